@@ -1,0 +1,1 @@
+"""Bayfold's window and command line."""

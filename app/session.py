@@ -1,0 +1,226 @@
+"""The only mutable state of the program: the project, its history, its study, and what the user looks at.
+
+Everything else listens. `push` is the only way to change the project, so no change can slip past undo, saving or the check.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from core.document.edits import Edit
+from core.document.project import Project, Sequence
+from core.findings.finding import Finding
+from core.motion.schedule import Schedule, lay_out
+from core.study import DRAWN_POSITION, SequenceStudy, Study
+
+
+@dataclass(frozen=True, slots=True)
+class _Past:
+    label: str
+    project: Project
+
+
+class Session(QObject):
+    """One open project in one window."""
+
+    project_opened = Signal()
+    """Another project altogether; `project_changed` follows."""
+    project_changed = Signal()
+    """The project is a new value: opened, edited, undone or redone."""
+    study_changed = Signal()
+    """A new study has come, or it became stale or current."""
+    sequence_changed = Signal()
+    moment_changed = Signal(float)
+    selection_changed = Signal()
+    finding_changed = Signal()
+    """The finding to show has changed; it may be None."""
+    history_changed = Signal()
+    """Undo, redo or the saved mark changed."""
+    trouble = Signal(str)
+    """One line that the user has to read."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._project: Project | None = None
+        self._folder: Path | None = None
+        self._study: Study | None = None
+        self._sequence: str | None = None
+        self._moment = 0.0
+        self._selection: str | None = None
+        self._finding: Finding | None = None
+        self._undo: list[_Past] = []
+        self._redo: list[_Past] = []
+        self._saved: Project | None = None
+
+    # ---- the project -------------------------------------------------------------------------------------------
+
+    @property
+    def project(self) -> Project | None:
+        return self._project
+
+    @property
+    def folder(self) -> Path | None:
+        """The project's folder; None before it has one."""
+        return self._folder
+
+    @property
+    def unsaved(self) -> bool:
+        return self._project is not self._saved
+
+    def open(self, project: Project, folder: Path | None) -> None:
+        """Take up another project, with no history; `folder` holds project.json and drawings."""
+        self._project, self._folder, self._saved = project, folder, project
+        self._undo, self._redo = [], []
+        self._study, self._selection, self._finding = None, None, None
+        self._sequence = project.sequences[0].id if project.sequences else None
+        self._moment = 0.0
+        self.project_opened.emit()
+        self.project_changed.emit()
+        self.sequence_changed.emit()
+        self.selection_changed.emit()
+        self.finding_changed.emit()
+        self.moment_changed.emit(self._moment)
+        self.study_changed.emit()
+        self.history_changed.emit()
+
+    def mark_saved(self, folder: Path) -> None:
+        """The project as it is now stands in `folder`."""
+        self._folder, self._saved = folder, self._project
+        self.history_changed.emit()
+
+    def push(self, edit: Edit) -> None:
+        """Change the project by an edit; the only way in. An edit that changes nothing leaves no trace."""
+        if self._project is None:
+            return
+        changed = edit.apply(self._project)
+        if changed == self._project:
+            return
+        self._undo.append(_Past(edit.label, self._project))
+        self._redo.clear()
+        self._put(changed)
+
+    def undo(self) -> None:
+        if self._undo and self._project is not None:
+            past = self._undo.pop()
+            self._redo.append(_Past(past.label, self._project))
+            self._put(past.project)
+
+    def redo(self) -> None:
+        if self._redo and self._project is not None:
+            past = self._redo.pop()
+            self._undo.append(_Past(past.label, self._project))
+            self._put(past.project)
+
+    @property
+    def undo_label(self) -> str | None:
+        return self._undo[-1].label if self._undo else None
+
+    @property
+    def redo_label(self) -> str | None:
+        return self._redo[-1].label if self._redo else None
+
+    def _put(self, project: Project) -> None:
+        self._project = project
+        if self._sequence not in {sequence.id for sequence in project.sequences}:
+            self._sequence = project.sequences[0].id if project.sequences else None
+            self.sequence_changed.emit()
+        self.project_changed.emit()
+        self.study_changed.emit()  # what is shown is now stale
+        self.history_changed.emit()
+        self.set_moment(self._moment)
+
+    # ---- the study ---------------------------------------------------------------------------------------------
+
+    @property
+    def study(self) -> Study | None:
+        """The newest study there is; it may be of an earlier state of the project, see `study_current`."""
+        return self._study
+
+    @property
+    def study_current(self) -> bool:
+        return self._study is not None and self._study.project is self._project
+
+    def put_study(self, study: Study) -> None:
+        self._study = study
+        self._finding = self._same_finding(self._finding)
+        self.study_changed.emit()
+        self.finding_changed.emit()
+
+    @property
+    def sequence_study(self) -> SequenceStudy | None:
+        """The study of the sequence that is looked at."""
+        if self._study is None:
+            return None
+        return self._study.sequence(self._sequence or DRAWN_POSITION.id)
+
+    def _same_finding(self, old: Finding | None) -> Finding | None:
+        if old is None or self.sequence_study is None:
+            return None
+        alike = (old.kind, old.bodies, old.connections, old.drive, old.target)
+        for finding in self.sequence_study.findings:
+            if alike == (finding.kind, finding.bodies, finding.connections, finding.drive, finding.target):
+                return finding
+        return None
+
+    # ---- what the user looks at ----------------------------------------------------------------------------------
+
+    @property
+    def sequence(self) -> Sequence | None:
+        """The sequence that is looked at, as the project has it now."""
+        if self._project is None:
+            return None
+        return next((one for one in self._project.sequences if one.id == self._sequence), DRAWN_POSITION)
+
+    @property
+    def schedule(self) -> Schedule | None:
+        """The looked-at sequence laid out in time, as the project has it now."""
+        sequence = self.sequence
+        return None if sequence is None else lay_out(sequence)
+
+    def choose_sequence(self, sequence_id: str) -> None:
+        if sequence_id != self._sequence:
+            self._sequence, self._finding = sequence_id, None
+            self.sequence_changed.emit()
+            self.finding_changed.emit()
+            self.set_moment(0.0)
+
+    @property
+    def moment(self) -> float:
+        """The scrubbed moment, seconds."""
+        return self._moment
+
+    def set_moment(self, seconds: float) -> None:
+        schedule = self.schedule
+        limit = schedule.seconds if schedule is not None else 0.0
+        clamped = min(max(0.0, seconds), limit)
+        if clamped != self._moment:
+            self._moment = clamped
+            self.moment_changed.emit(clamped)
+
+    @property
+    def selection(self) -> str | None:
+        """The id of the chosen body, connection, drive or step."""
+        return self._selection
+
+    def choose(self, thing: str | None) -> None:
+        if thing != self._selection:
+            self._selection = thing
+            self.selection_changed.emit()
+
+    @property
+    def finding(self) -> Finding | None:
+        return self._finding
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Scrub to a finding's moment and show its place."""
+        self._finding = finding
+        if finding is not None:
+            if finding.sequence != self._sequence and finding.sequence != DRAWN_POSITION.id:
+                self._sequence = finding.sequence
+                self.sequence_changed.emit()
+            if finding.time is not None:
+                self.set_moment(finding.time)
+        self.finding_changed.emit()

@@ -1,0 +1,1 @@
+"""Bayfold's kinematics, interference and findings: no window, no Qt."""

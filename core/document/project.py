@@ -1,0 +1,257 @@
+"""The project: everything an aircraft's file holds, as frozen values.
+
+Lengths are millimetres at model size, angles degrees counter-clockwise, times seconds, x to the right and y up.
+Every value carries `extra`: keys that this version does not know, kept and written back where they stood.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, field
+
+FORMAT = "bayfold-project"
+VERSION = 1
+
+Id = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_\-]*$", max_length=64)]
+Point = tuple[float, float]
+Corner = Annotated[tuple[float, ...], Meta(min_length=2, max_length=3)]
+"""x, y and, where the edge to the next corner is an arc, its bulge: tan of a quarter of the arc's angle."""
+Ring = tuple[Corner, ...]
+Span = tuple[float, float]
+Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[float, float, float]]
+
+Plane = Literal["side", "front", "plan", "other"]
+Role = Literal["structure", "leg", "wheel", "door", "link", "lock", "other"]
+Profile = Literal["steady", "eased"]
+
+
+class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A part of the project; the same in memory as in the file, but for `extra`, whose keys are written beside the others."""
+
+    extra: dict[str, Any] = field(default_factory=dict)
+
+
+class Aircraft(Value, kw_only=True):
+    name: str
+    scale: float = 1.0
+    note: str = ""
+
+
+class KnownPoint(Value, kw_only=True):
+    """A point of the drawing whose place on the aircraft is known."""
+
+    pixel: Point
+    mm: Point
+
+
+class TracedDrawing(Value, kw_only=True):
+    """A reference picture under the sheet; `pixel_to_mm` takes (column, row, 1) to (x, y, w)."""
+
+    file: str
+    opacity: float = 0.5
+    pixel_to_mm: Matrix = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
+    known: tuple[KnownPoint, ...] = ()
+
+
+class View(Value, kw_only=True):
+    id: Id
+    name: str = ""
+    plane: Plane = "other"
+    drawing: TracedDrawing | None = None
+
+
+class Polygon(Value, kw_only=True, tag_field="kind", tag="polygon"):
+    points: Ring
+    holes: tuple[Ring, ...] = ()
+
+
+class Circle(Value, kw_only=True, tag_field="kind", tag="circle"):
+    centre: Point
+    radius: float
+
+
+class Wall(Value, kw_only=True, tag_field="kind", tag="wall"):
+    """A polyline given a thickness, half to each side, open at its ends."""
+
+    points: Ring
+    thickness: float
+
+
+Shape = Polygon | Circle | Wall
+
+
+class Body(Value, kw_only=True):
+    id: Id
+    name: str = ""
+    view: str
+    role: Role = "other"
+    fixed: bool = False
+    depth: Span | None = None
+    """Near and far across the view; None fills the whole depth."""
+    mass: float | None = None
+    centre_of_mass: Point | None = None
+    shapes: tuple[Shape, ...] = ()
+
+
+class Pivot(Value, kw_only=True, tag_field="kind", tag="pivot"):
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    at: Point
+    pin: float | None = None
+    limits: Span | None = None
+
+
+class Slide(Value, kw_only=True, tag_field="kind", tag="slide"):
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    at: Point
+    along: Point
+    limits: Span | None = None
+
+
+class Slot(Value, kw_only=True, tag_field="kind", tag="slot"):
+    """The second body's pin `at` runs on the first body's line between `start` and `end`."""
+
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    at: Point
+    start: Point = field(name="from")
+    end: Point = field(name="to")
+    pin: float | None = None
+
+
+class Rod(Value, kw_only=True, tag_field="kind", tag="rod"):
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    ends: tuple[Point, Point]
+    length: float | None = None
+    """None keeps the drawn distance."""
+    width: float | None = None
+    depth: Span | None = None
+    pin: float | None = None
+
+
+class Jack(Value, kw_only=True, tag_field="kind", tag="jack"):
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    ends: tuple[Point, Point]
+    closed: float
+    stroke: float
+    barrel: float | None = None
+    """The barrel's width; it stands at the first end."""
+    rod: float | None = None
+    """The piston rod's width; it stands at the second end."""
+    depth: Span | None = None
+    pin: float | None = None
+
+
+class Gearing(Value, kw_only=True, tag_field="kind", tag="gearing"):
+    id: Id
+    name: str = ""
+    pivots: tuple[str, str]
+    ratio: float
+
+
+class Latch(Value, kw_only=True, tag_field="kind", tag="latch"):
+    id: Id
+    name: str = ""
+    bodies: tuple[str, str]
+    ends: tuple[Point, Point]
+    reach: float = 0.5
+
+
+Connection = Pivot | Slide | Slot | Rod | Jack | Gearing | Latch
+
+
+class Drive(Value, kw_only=True):
+    id: Id
+    name: str = ""
+    on: str
+
+
+class Move(Value, kw_only=True):
+    drive: str
+    to: float
+    profile: Profile = "steady"
+
+
+class Step(Value, kw_only=True):
+    id: Id
+    name: str = ""
+    after: str | None = None
+    together_with: str | None = field(name="with", default=None)
+    delay: float = 0.0
+    duration: float
+    moves: tuple[Move, ...] = ()
+    engage: tuple[str, ...] = ()
+    release: tuple[str, ...] = ()
+
+
+class Sequence(Value, kw_only=True):
+    id: Id
+    name: str = ""
+    start: dict[str, float] = field(default_factory=dict)
+    steps: tuple[Step, ...] = ()
+
+
+class PairRule(Value, kw_only=True):
+    bodies: tuple[str, str]
+    rule: Literal["check", "ignore"]
+    clearance: float | None = None
+    beyond: float | None = None
+    why: str = ""
+
+
+class Moment(Value, kw_only=True):
+    """A moment of a sequence: `at` its start, its end or a number of seconds, or `after` a step."""
+
+    sequence: str | None = None
+    at: Literal["start", "end"] | float | None = None
+    after: str | None = None
+
+
+class Target(Value, kw_only=True):
+    id: Id
+    body: str
+    at: Moment
+    x: float
+    y: float
+    turn: float
+    within: float = 0.5
+
+
+class Figure(Value, kw_only=True):
+    """A published dimension and what the model has in its place; lengths are text, as printed, with their unit."""
+
+    id: Id
+    name: str = ""
+    quantity: Literal["distance", "angle", "travel"]
+    of: str | None = None
+    between: Any = None
+    published: str | None = None
+    plus_minus: str | None = None
+    full_size: bool = False
+    shop: str | None = None
+    source: str = ""
+    confidence: str = ""
+
+
+class Project(Value, kw_only=True):
+    aircraft: Aircraft
+    length_unit: str = "mm"
+    least_clearance: float = 0.0
+    views: tuple[View, ...] = ()
+    bodies: tuple[Body, ...] = ()
+    connections: tuple[Connection, ...] = ()
+    drives: tuple[Drive, ...] = ()
+    sequences: tuple[Sequence, ...] = ()
+    pairs: tuple[PairRule, ...] = ()
+    targets: tuple[Target, ...] = ()
+    figures: tuple[Figure, ...] = ()

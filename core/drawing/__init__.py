@@ -1,0 +1,1 @@
+"""A neutral picture in millimetres, painted the same on sheet and paper."""

@@ -1,0 +1,50 @@
+"""A finding: one thing that is wrong, who, when, where and by how much, with a sentence a builder understands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Kind(StrEnum):
+    """In order of gravity, worst first."""
+
+    JAMMED = "jammed"
+    CLASH = "clash"
+    LOOSE = "loose"
+    LATCH = "latch"
+    TRAVEL = "travel"
+    TARGET = "target"
+    TIGHT = "tight"
+    DEAD_CENTRE = "dead-centre"
+    REDUNDANT = "redundant"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Only the fields that its kind has are set; times are seconds, lengths millimetres."""
+
+    kind: Kind
+    sequence: str
+    sentence: str
+    bodies: tuple[str, ...] = ()
+    """Bodies, or rods and jacks with a width, by id."""
+    connections: tuple[str, ...] = ()
+    drive: str | None = None
+    target: str | None = None
+    begin: float | None = None
+    end: float | None = None
+    time: float | None = None
+    """The moment to show: the worst one."""
+    amount: float = 0.0
+    """By how much: clash depth, clearance, shortfall, miss or travel value."""
+    wanted: float | None = None
+    """The clearance that was asked for."""
+    limits: tuple[float, float] | None = None
+    area: float | None = None
+    count: int | None = None
+    """Freedoms of loose bodies; how many connections are too many."""
+    view: str | None = None
+    at: tuple[float, float] | None = None
+    step: str | None = None
+    """The step under way at the moment to show."""

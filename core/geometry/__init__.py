@@ -1,0 +1,1 @@
+"""Planar poses, outlines and curves."""

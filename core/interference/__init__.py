@@ -1,0 +1,1 @@
+"""What touches, when, where and how deep; what stays clear, and by how much."""

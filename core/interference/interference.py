@@ -1,0 +1,69 @@
+"""What the interference stage answers: contacts, clearances and the state of every pair at every frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """One span of time in which two parts overlap. Parts are bodies, or rods and jacks with a width, by their ids."""
+
+    parts: tuple[str, str]
+    view: str
+    begin: float
+    end: float
+    worst: float
+    """The time of the largest common area."""
+    area: float
+    """The largest common area, mm²."""
+    depth: float
+    """How far one must move to come clear at the worst moment, mm."""
+    at: tuple[float, float]
+    """A point in the common area at the worst moment, in the view."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clearance:
+    """The least clearance of one checked pair over the sequence; 0 where they touch."""
+
+    parts: tuple[str, str]
+    view: str
+    least: float
+    time: float
+    points: tuple[tuple[float, float], tuple[float, float]]
+    """The nearest points, the first on the first part."""
+    wanted: float
+    proved: bool
+    """True when the clearance holds between the frames as well as at them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Interference:
+    """Everything found about N checked pairs over F frames."""
+
+    pairs: tuple[tuple[str, str], ...]
+    """(N) part ids, in the order of axis N; only pairs that are checked."""
+    touching: NDArray[np.bool_]
+    """(N, F) whether the pair overlaps at the frame."""
+    gaps: Floats
+    """(N, F) clearance in mm: 0 where touching, NaN where far apart and never measured (further than the wanted clearance)."""
+    contacts: tuple[Contact, ...]
+    clearances: tuple[Clearance, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlap:
+    """The common area of two parts at one moment, for the sheet."""
+
+    parts: tuple[str, str]
+    view: str
+    area: BaseGeometry
+    depth: float
+    at: tuple[float, float]

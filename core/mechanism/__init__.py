@@ -1,0 +1,1 @@
+"""The linkage as indexed arrays: bodies, constraint rows, drives, freedom."""

@@ -1,0 +1,1 @@
+"""Where every body is through a sequence, solved for all frames at once."""
