@@ -1,0 +1,155 @@
+"""Findings of one sequence, gathered from its motion, its interference and its targets, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from core.document.project import Latch, Project, Sequence
+from core.findings import sentences
+from core.findings.finding import Finding, Kind
+from core.findings.places import Places
+from core.findings.targets import measure_targets
+from core.interference.interference import Interference
+from core.motion.motion import (
+    DeadCentre,
+    Jam,
+    LatchMiss,
+    Loose,
+    Motion,
+    Redundant,
+    TravelPassed,
+    Trouble,
+)
+from core.motion.schedule import active_step
+
+_GRAVITY = {kind: order for order, kind in enumerate(Kind)}
+
+
+def collect(project: Project, sequence: Sequence, motion: Motion, interference: Interference) -> tuple[Finding, ...]:
+    """All findings, by gravity of their kind and, within a kind, the larger trouble first."""
+    gatherer = _Gatherer(project, sequence, motion)
+    findings = [
+        *gatherer.of_motion(motion.troubles),
+        *gatherer.of_interference(interference),
+        *gatherer.of_targets(),
+    ]
+    return tuple(sorted(findings, key=_weight))
+
+
+def _weight(finding: Finding) -> tuple[int, float, float]:
+    # The nearer a tight pair and a dead centre, the worse; of everything else more is worse.
+    nearer_is_worse = finding.kind in (Kind.TIGHT, Kind.DEAD_CENTRE)
+    return (_GRAVITY[finding.kind], finding.amount if nearer_is_worse else -abs(finding.amount), finding.time or 0.0)
+
+
+class _Gatherer:
+    def __init__(self, project: Project, sequence: Sequence, motion: Motion) -> None:
+        self._project, self._sequence, self._motion = project, sequence, motion
+        self._places = Places(project, motion)
+        self._names = sentences.Names(project)
+        self._latches = {one.id: one for one in project.connections if isinstance(one, Latch)}
+
+    # ---- of the motion -------------------------------------------------------------------------------------------
+
+    def of_motion(self, troubles: Iterable[Trouble]) -> Iterator[Finding]:
+        for trouble in troubles:
+            match trouble:
+                case Jam():
+                    yield self._jam(trouble)
+                case DeadCentre():
+                    yield self._dead_centre(trouble)
+                case TravelPassed():
+                    yield self._travel(trouble)
+                case LatchMiss():
+                    yield self._latch(trouble)
+                case Loose():
+                    yield self._loose(trouble)
+                case Redundant():
+                    yield self._redundant(trouble)
+
+    def _step(self, time: float) -> str | None:
+        return active_step(self._motion.schedule, time)
+
+    def _on_connection(self, connections: tuple[str, ...], time: float) -> dict[str, object]:
+        if not connections:
+            return {}
+        first = connections[0]
+        return {"view": self._places.view_of_connection(first), "at": self._places.connection(first, time)}
+
+    def _jam(self, jam: Jam) -> Finding:
+        return Finding(
+            kind=Kind.JAMMED, sequence=self._sequence.id, sentence=sentences.jam(jam, self._names),
+            bodies=jam.bodies, connections=jam.connections, begin=jam.begin, end=jam.end, time=jam.time,
+            amount=jam.short_by, step=self._step(jam.time), **self._on_connection(jam.connections, jam.time),
+        )  # fmt: skip
+
+    def _dead_centre(self, dead: DeadCentre) -> Finding:
+        return Finding(
+            kind=Kind.DEAD_CENTRE, sequence=self._sequence.id, sentence=sentences.dead_centre(dead, self._names),
+            drive=dead.drive, connections=dead.connections, time=dead.time, amount=dead.distance,
+            step=self._step(dead.time), **self._on_connection(dead.connections, dead.time),
+        )  # fmt: skip
+
+    def _travel(self, passed: TravelPassed) -> Finding:
+        return Finding(
+            kind=Kind.TRAVEL, sequence=self._sequence.id, sentence=sentences.travel(passed, self._names, self._project),
+            connections=(passed.connection,), time=passed.time, limits=passed.limits, amount=passed.value,
+            step=self._step(passed.time), **self._on_connection((passed.connection,), passed.time),
+        )  # fmt: skip
+
+    def _latch(self, missed: LatchMiss) -> Finding:
+        latch = self._latches[missed.connection]
+        return Finding(
+            kind=Kind.LATCH, sequence=self._sequence.id, sentence=sentences.latch(missed, latch.reach, self._names),
+            bodies=latch.bodies, connections=(missed.connection,), time=missed.time, amount=missed.miss,
+            step=self._step(missed.time), **self._on_connection((missed.connection,), missed.time),
+        )  # fmt: skip
+
+    def _loose(self, loose: Loose) -> Finding:
+        first = loose.bodies[0]
+        return Finding(
+            kind=Kind.LOOSE, sequence=self._sequence.id, sentence=sentences.loose(loose, self._names),
+            bodies=loose.bodies, begin=loose.begin, end=loose.end, time=loose.begin, count=loose.freedoms,
+            amount=loose.freedoms, view=self._places.view_of_body(first), at=self._places.body(first, loose.begin),
+            step=self._step(loose.begin),
+        )  # fmt: skip
+
+    def _redundant(self, redundant: Redundant) -> Finding:
+        return Finding(
+            kind=Kind.REDUNDANT, sequence=self._sequence.id, sentence=sentences.redundant(redundant, self._names),
+            connections=redundant.connections, count=redundant.count, amount=redundant.count, time=0.0,
+            **self._on_connection(redundant.connections, 0.0),
+        )  # fmt: skip
+
+    # ---- of the interference -------------------------------------------------------------------------------------
+
+    def of_interference(self, interference: Interference) -> Iterator[Finding]:
+        touching = set()
+        for contact in interference.contacts:
+            touching.add(frozenset(contact.parts))
+            yield Finding(
+                kind=Kind.CLASH, sequence=self._sequence.id, sentence=sentences.clash(contact, self._names),
+                bodies=contact.parts, begin=contact.begin, end=contact.end, time=contact.worst, area=contact.area,
+                amount=contact.depth, view=contact.view, at=contact.at, step=self._step(contact.worst),
+            )  # fmt: skip
+        for clearance in interference.clearances:
+            if clearance.least >= clearance.wanted or frozenset(clearance.parts) in touching:
+                continue
+            (x1, y1), (x2, y2) = clearance.points
+            yield Finding(
+                kind=Kind.TIGHT, sequence=self._sequence.id, sentence=sentences.tight(clearance, self._names),
+                bodies=clearance.parts, time=clearance.time, amount=clearance.least, wanted=clearance.wanted,
+                view=clearance.view, at=((x1 + x2) / 2, (y1 + y2) / 2), step=self._step(clearance.time),
+            )  # fmt: skip
+
+    # ---- of the targets ------------------------------------------------------------------------------------------
+
+    def of_targets(self) -> Iterator[Finding]:
+        for result in measure_targets(self._project, self._sequence, self._motion):
+            if result.met:
+                continue
+            yield Finding(
+                kind=Kind.TARGET, sequence=self._sequence.id, sentence=sentences.target(result, self._names),
+                bodies=(result.target.body,), target=result.target.id, time=result.time, amount=result.miss,
+                view=self._places.view_of_body(result.target.body), at=result.at, step=self._step(result.time),
+            )  # fmt: skip

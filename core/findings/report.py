@@ -1,0 +1,141 @@
+"""A study told in JSON, to the letter of the file format's contract, and in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from core.document.project import Project
+from core.findings.finding import Finding, Kind
+from core.findings.sentences import Names, millimetres, seconds
+from core.interference.interference import Clearance
+from core.study import SequenceStudy, Study
+
+Json = dict[str, Any]
+NEAREST_SHOWN = 5
+
+
+def to_json(project: Project, study: Study) -> Json:
+    """The object that `check --json` prints."""
+    return {
+        "project": project.aircraft.name,
+        "sequences": [_sequence(one) for one in study.sequences],
+        "figures": [],
+    }
+
+
+def _sequence(study: SequenceStudy) -> Json:
+    return {
+        "id": study.sequence.id,
+        "seconds": number(study.schedule.seconds),
+        "frames": len(study.motion.times),
+        "findings": [finding_to_json(finding) for finding in study.findings],
+        "clearances": [_clearance(one) for one in study.interference.clearances],
+    }
+
+
+def number(value: float | None) -> float | None:
+    """A number to print: a millionth is finer than anything here is known, and there is no minus nought."""
+    return None if value is None else round(float(value), 6) + 0.0
+
+
+def _place(at: tuple[float, float] | None) -> list[float | None] | None:
+    return None if at is None else [number(at[0]), number(at[1])]
+
+
+def _clearance(one: Clearance) -> Json:
+    return {"bodies": list(one.parts), "least": number(one.least), "time": number(one.time), "proved": one.proved}
+
+
+def finding_to_json(finding: Finding) -> Json:
+    """One finding with the keys its kind has."""
+    return {"kind": str(finding.kind), **_KEYS[finding.kind](finding)}
+
+
+def _clash(one: Finding) -> Json:
+    return {
+        "bodies": list(one.bodies), "from": number(one.begin), "to": number(one.end), "worst": number(one.time),
+        "overlap": number(one.area), "depth": number(one.amount), "at": _place(one.at), "step": one.step,
+    }  # fmt: skip
+
+
+def _tight(one: Finding) -> Json:
+    return {
+        "bodies": list(one.bodies), "clearance": number(one.amount), "wanted": number(one.wanted),
+        "time": number(one.time), "at": _place(one.at), "step": one.step,
+    }  # fmt: skip
+
+
+def _loose(one: Finding) -> Json:
+    return {"bodies": list(one.bodies), "freedoms": one.count, "from": number(one.begin), "to": number(one.end)}
+
+
+def _jammed(one: Finding) -> Json:
+    return {
+        "connections": list(one.connections), "bodies": list(one.bodies), "time": number(one.time),
+        "to": number(one.end), "short_by": number(one.amount), "step": one.step,
+    }  # fmt: skip
+
+
+def _dead_centre(one: Finding) -> Json:
+    return {
+        "drive": one.drive, "connections": list(one.connections), "time": number(one.time),
+        "distance": number(one.amount),
+    }  # fmt: skip
+
+
+def _travel(one: Finding) -> Json:
+    limits = [number(limit) for limit in one.limits or ()]
+    return {"connection": one.connections[0], "value": number(one.amount), "limits": limits, "time": number(one.time)}
+
+
+def _redundant(one: Finding) -> Json:
+    return {"connections": list(one.connections), "count": one.count}
+
+
+def _latch(one: Finding) -> Json:
+    return {"connection": one.connections[0], "miss": number(one.amount), "time": number(one.time)}
+
+
+def _target(one: Finding) -> Json:
+    return {"target": one.target, "body": one.bodies[0], "miss": number(one.amount), "time": number(one.time)}
+
+
+_KEYS: dict[Kind, Callable[[Finding], Json]] = {
+    Kind.CLASH: _clash,
+    Kind.TIGHT: _tight,
+    Kind.LOOSE: _loose,
+    Kind.JAMMED: _jammed,
+    Kind.DEAD_CENTRE: _dead_centre,
+    Kind.TRAVEL: _travel,
+    Kind.REDUNDANT: _redundant,
+    Kind.LATCH: _latch,
+    Kind.TARGET: _target,
+}
+
+
+def to_text(project: Project, study: Study) -> str:
+    """The same in plain words, a paragraph a sequence."""
+    names = Names(project)
+    heading = f"{project.aircraft.name}, scale 1:{project.aircraft.scale:g}"
+    return "\n\n".join([heading, *(_paragraph(one, names) for one in study.sequences)]) + "\n"
+
+
+def _paragraph(study: SequenceStudy, names: Names) -> str:
+    frames = len(study.motion.times)
+    title = study.sequence.name or study.sequence.id
+    lines = [f"{title}: {seconds(study.schedule.seconds)}, {frames} frames, {len(study.interference.pairs)} pairs checked"]
+    if not study.findings:
+        lines.append("  Nothing found.")
+    lines += [f"  {number}. {finding.kind}: {finding.sentence}" for number, finding in enumerate(study.findings, 1)]
+    clear = sorted((one for one in study.interference.clearances if one.least > 0), key=lambda one: one.least)
+    if clear:
+        lines.append("  Nearest that stay clear:")
+        lines += [_clearance_line(one, names) for one in clear[:NEAREST_SHOWN]]
+    return "\n".join(lines)
+
+
+def _clearance_line(one: Clearance, names: Names) -> str:
+    proved = "proved between frames" if one.proved else "at the frames only"
+    who = f"{names(one.parts[0])} and {names(one.parts[1])}"
+    return f"    {millimetres(one.least):>10}  {who}, at {seconds(one.time)} ({proved})"

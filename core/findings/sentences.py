@@ -1,0 +1,105 @@
+"""What a finding says to a builder: one plain sentence each, with names, moments and millimetres."""
+
+from __future__ import annotations
+
+from core.document.project import Jack, Pivot, Project, Slide
+from core.findings.targets import TargetResult
+from core.interference.interference import Clearance, Contact
+from core.motion.motion import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
+
+
+class Names:
+    """What people read for an id, of bodies, connections and drives."""
+
+    def __init__(self, project: Project) -> None:
+        things = (*project.bodies, *project.connections, *project.drives)
+        self._names = {thing.id: thing.name or thing.id for thing in things}
+
+    def __call__(self, thing_id: str) -> str:
+        return self._names.get(thing_id, thing_id)
+
+    def listed(self, ids: tuple[str, ...]) -> str:
+        """`a`, `a and b`, `a, b and c`."""
+        names = [self(one) for one in ids]
+        return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def millimetres(value: float) -> str:
+    """Two decimals, three where less would read as nothing."""
+    return f"{value:.3f} mm" if 0 < abs(value) < 0.01 else f"{value:.2f} mm"
+
+
+def seconds(value: float) -> str:
+    return f"{value:.2f} s"
+
+
+def clash(contact: Contact, names: Names) -> str:
+    span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
+    return (
+        f"{names(contact.parts[0])} and {names(contact.parts[1])} overlap {span}, "
+        f"at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
+    )
+
+
+def tight(clearance: Clearance, names: Names) -> str:
+    return (
+        f"{names(clearance.parts[0])} comes within {millimetres(clearance.least)} of {names(clearance.parts[1])} "
+        f"at {seconds(clearance.time)}; {millimetres(clearance.wanted)} is wanted."
+    )
+
+
+def loose(one: Loose, names: Names) -> str:
+    freedoms = "1 freedom" if one.freedoms == 1 else f"{one.freedoms} freedoms"
+    if len(one.bodies) == 1:
+        return f"{names(one.bodies[0])} is loose: nothing drives or holds it ({freedoms})."
+    return f"{names.listed(one.bodies)} are loose: nothing drives or holds them ({freedoms} between them)."
+
+
+def jam(one: Jam, names: Names) -> str:
+    amount = f"{one.short_by:.2f}°" if one.unit == "deg" else millimetres(one.short_by)
+    if not one.connections:
+        return f"{names.listed(one.bodies)} cannot move on at {seconds(one.time)}: short by {amount}."
+    who = names.listed(one.connections)
+    if len(one.connections) == 1:
+        return f"{who} jams at {seconds(one.time)}: it falls short by up to {amount}."
+    return f"{who} jam at {seconds(one.time)}: they cannot all meet, and fall short by up to {amount}."
+
+
+def dead_centre(one: DeadCentre, names: Names) -> str:
+    drive = f"{names(one.drive)} meets" if one.drive else "The linkage meets"
+    at = f"{drive} a dead centre at {seconds(one.time)}"
+    where = f" of {names.listed(one.connections)}" if one.connections else ""
+    if one.branches:
+        return f"{at}{where}; it can go on two ways there, and the smooth one is shown."
+    return f"{at}{where}, to within {millimetres(one.distance)}; it may stick or go the other way."
+
+
+def travel(passed: TravelPassed, names: Names, project: Project) -> str:
+    kinds = {one.id: one for one in project.connections}
+    unit = "°" if isinstance(kinds[passed.connection], Pivot) else " mm"
+    low, high = passed.limits
+    verb = "is asked for" if isinstance(kinds[passed.connection], Jack | Slide) else "goes to"
+    return (
+        f"{names(passed.connection)} {verb} {passed.value:.2f}{unit} at {seconds(passed.time)}; "
+        f"it travels from {low:g} to {high:g}{unit}."
+    )
+
+
+def latch(missed: LatchMiss, reach: float, names: Names) -> str:
+    return (
+        f"{names(missed.connection)} cannot engage at {seconds(missed.time)}: its halves are "
+        f"{millimetres(missed.miss)} apart, and it reaches {millimetres(reach)}."
+    )
+
+
+def redundant(one: Redundant, names: Names) -> str:
+    count = "One" if one.count == 1 else str(one.count)
+    many = "is" if one.count == 1 else "are"
+    return f"{count} of {names.listed(one.connections)} {many} too many: the rest already hold what it holds."
+
+
+def target(result: TargetResult, names: Names) -> str:
+    return (
+        f"{names(result.target.body)} is {millimetres(result.miss)} from where it ought to be at "
+        f"{seconds(result.time)}; {millimetres(result.target.within)} is allowed."
+    )
