@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from core.document.project import Project, Sequence
 from core.errors import SenselessRequest
 from core.findings.collect import collect
@@ -86,72 +88,73 @@ def run(
     Raises SenselessRequest for a sequence that does not exist, StudyCancelled when `cancelled` answers yes.
     """
     wanted = sequences_of(project, sequence)
-    same_linkage = previous is not None and _same(previous.project, project, ("bodies", "connections", "drives"))
-    same_outlines = same_linkage and _same(previous.project, project, ("views", "pairs", "least_clearance"))
-    mechanism = previous.mechanism if same_linkage else build(project)
-    parts = previous.parts if same_outlines else parts_of(project)
-    pairs = previous.pairs if same_outlines else checked_pairs(project, parts)
+    kept = _what_stays(previous, project)
+    mechanism = build(project) if kept.mechanism is None else kept.mechanism
+    parts = parts_of(project) if kept.parts is None else kept.parts
+    pairs = checked_pairs(project, parts) if kept.pairs is None else kept.pairs
 
     studies: list[SequenceStudy] = []
     for number, one in enumerate(wanted):
-        if cancelled is not None and cancelled():
-            raise StudyCancelled
+        _stop_if(cancelled)
         if progress is not None:
             progress(one.name or one.id, number / len(wanted))
         before = previous.sequence(one.id) if previous is not None else None
+        schedule = lay_out(one)
+        times = frame_times(schedule, frames)
+        unchanged = before is not None and before.sequence == one and len(before.motion.times) == len(times)
+        motion = before.motion if unchanged and kept.mechanism is not None else solve_motion(mechanism, schedule, times)
+        _stop_if(cancelled)
+        if unchanged and kept.outlines:
+            interference = before.interference
+        else:
+            interference = interfere(parts, pairs, motion, cancelled=cancelled)
+        _stop_if(cancelled)
+        findings = collect(project, one, motion, interference)
         studies.append(
-            _study_sequence(
-                project,
-                one,
-                mechanism,
-                parts,
-                pairs,
-                frames=frames,
-                before=before,
-                same_linkage=same_linkage,
-                same_outlines=same_outlines,
-                cancelled=cancelled,
-            )
+            SequenceStudy(sequence=one, schedule=schedule, motion=motion, interference=interference, findings=findings)
         )
     if progress is not None:
         progress("done", 1.0)
     return Study(project=project, mechanism=mechanism, parts=parts, pairs=pairs, sequences=tuple(studies))
 
 
-def _same(before: Project, now: Project, parts: tuple[str, ...]) -> bool:
-    """Whether an edit left these parts of the project alone; an edit keeps what it does not touch, as the same object."""
-    return all(getattr(before, part) is getattr(now, part) or getattr(before, part) == getattr(now, part) for part in parts)
-
-
-def _study_sequence(
-    project: Project,
-    sequence: Sequence,
-    mechanism: Mechanism,
-    parts: Parts,
-    pairs: Pairs,
-    *,
-    frames: int | None,
-    before: SequenceStudy | None,
-    same_linkage: bool,
-    same_outlines: bool,
-    cancelled: Cancelled | None,
-) -> SequenceStudy:
-    schedule = lay_out(sequence)
-    times = frame_times(schedule, frames)
-    unchanged = before is not None and before.sequence == sequence and len(before.motion.times) == len(times)
-    if unchanged and same_linkage:
-        motion = before.motion
-    else:
-        motion = solve_motion(mechanism, schedule, times)
+def _stop_if(cancelled: Cancelled | None) -> None:
     if cancelled is not None and cancelled():
         raise StudyCancelled
-    if unchanged and same_outlines:
-        interference = before.interference
-    else:
-        interference = interfere(parts, pairs, motion, cancelled=cancelled)
-    if cancelled is not None and cancelled():
-        raise StudyCancelled
-    findings = collect(project, sequence, motion, interference)
-    return SequenceStudy(
-        sequence=sequence, schedule=schedule, motion=motion, interference=interference, findings=findings
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What an earlier study lends to this one; None and False where it has to be made anew."""
+
+    mechanism: Mechanism | None = None
+    parts: Parts | None = None
+    pairs: Pairs | None = None
+    outlines: bool = False
+    """Whether what is checked against what, and its shape, stayed the same."""
+
+
+def _what_stays(previous: Study | None, project: Project) -> _Kept:
+    """Compares by value, and by identity first, since an edit keeps what it does not touch as the same object."""
+    if previous is None or not _alike(previous.project, project, ("bodies", "connections", "drives")):
+        return _Kept()
+    outlines = _alike(previous.project, project, ("views", "pairs", "least_clearance"))
+    # Parts carry names for people, so a new name makes new parts, though nothing has to be solved or checked for it.
+    renamed = (previous.project.bodies, previous.project.connections) != (project.bodies, project.connections)
+    if not outlines or renamed:
+        return _Kept(previous.mechanism, outlines=outlines)
+    return _Kept(previous.mechanism, previous.parts, previous.pairs, outlines=True)
+
+
+def _alike(before: Project, now: Project, fields: tuple[str, ...]) -> bool:
+    """Whether these fields are the same but for names."""
+    return all(
+        getattr(before, name) is getattr(now, name) or _nameless(getattr(before, name)) == _nameless(getattr(now, name))
+        for name in fields
     )
+
+
+def _nameless(things: object) -> object:
+    if not isinstance(things, tuple):
+        return things
+    return tuple(replace(thing, name="") if hasattr(thing, "name") else thing for thing in things)
