@@ -1,0 +1,40 @@
+"""`python3 tests`: sets up what is missing, then lints, checks types and runs the tests.
+
+`--long` takes longer runs as well. Any other argument goes to pytest, which then runs alone.
+"""
+
+import os
+import sys
+
+HERE = os.path.dirname(os.path.abspath(__file__))
+ROOT = os.path.dirname(HERE)
+# As in app: this folder's modules must not stand before the standard library's.
+sys.path[:] = [ROOT] + [entry for entry in sys.path if os.path.abspath(entry or ".") != HERE]
+
+if sys.version_info < (3, 11):
+    sys.stderr.write(
+        "bayfold: needs Python 3.11 or newer; this is %d.%d (%s)\n" % (*sys.version_info[:2], sys.executable)
+    )
+    sys.exit(2)
+
+
+def main(arguments):
+    """Run each check, going on after a failure; answers the first bad status."""
+    import subprocess
+
+    chosen = [argument for argument in arguments if argument != "--long"]
+    checks = [] if chosen else [["ruff", "check"], ["ruff", "format", "--check"], ["mypy"]]
+    workers = [] if chosen else ["-n", str(min(4, os.cpu_count() or 1)), "--dist", "worksteal"]
+    checks.append(["pytest", *workers, *arguments])
+    statuses = []
+    for check in checks:
+        print("$", *check, flush=True)
+        statuses.append(subprocess.call([sys.executable, "-m", *check], cwd=os.getcwd() if chosen else ROOT))
+    return next((status for status in statuses if status), 0)
+
+
+if __name__ == "__main__":
+    from app.bootstrap import ensure
+
+    ensure("tests")
+    sys.exit(main(sys.argv[1:]))

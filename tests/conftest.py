@@ -1,0 +1,81 @@
+"""What every test runs under: no window, the shipped typeface, no modal dialog, no settings of the user's."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from typing import NoReturn
+
+import pytest
+from hypothesis import settings
+
+CI = bool(os.environ.get("CI"))
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+settings.register_profile("quick", deadline=None, derandomize=CI, database=None, max_examples=50)
+settings.register_profile("long", deadline=None, database=None, max_examples=1000)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="also the longer runs, and more examples of each property")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("long" if config.getoption("--long") else "quick")
+    os.environ["XDG_CONFIG_HOME"] = tempfile.mkdtemp(prefix="bayfold-settings-")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not config.getoption("--long"):
+        for item in items:
+            if item.get_closest_marker("long"):
+                item.add_marker(pytest.mark.skip(reason="taken with --long"))
+
+
+@pytest.fixture(scope="session")
+def qapp(qapp):
+    """pytest-qt's application, with the typeface that the program has: without one every letter is the same box."""
+    from PySide6.QtGui import QFont
+
+    from app.fonts import register_fonts
+
+    qapp.setFont(QFont(register_fonts(), 10))
+    return qapp
+
+
+@pytest.fixture(autouse=True)
+def no_modal_dialogs(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A modal dialog would wait for ever for a hand that is not there."""
+    if "qapp" not in request.fixturenames:
+        return
+    from PySide6.QtWidgets import QColorDialog, QDialog, QFileDialog, QInputDialog, QMenu, QMessageBox
+
+    statics = {
+        QFileDialog: ("getOpenFileName", "getOpenFileNames", "getSaveFileName", "getExistingDirectory"),
+        QInputDialog: ("getText", "getInt", "getDouble", "getItem", "getMultiLineText"),
+        QColorDialog: ("getColor",),
+        QDialog: ("exec",),
+        QMessageBox: ("exec", "information", "warning", "critical", "question", "about"),
+        QMenu: ("exec",),
+    }
+    for owner, names in statics.items():
+        for name in names:
+            monkeypatch.setattr(owner, name, _refusal(f"{owner.__name__}.{name}"))
+
+
+def _refusal(name: str):
+    def refuse(*_arguments: object, **_options: object) -> NoReturn:
+        pytest.fail(f"{name} blocks the window; use open() and a signal", pytrace=True)
+
+    return refuse
+
+
+@pytest.fixture(autouse=True)
+def drained_thread_pool(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A thread still running at exit aborts the process, so each test must leave none."""
+    yield
+    if "qapp" in request.fixturenames:
+        from PySide6.QtCore import QThreadPool
+
+        assert QThreadPool.globalInstance().waitForDone(2000), "a worker thread was still running after the test"
