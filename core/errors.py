@@ -24,3 +24,11 @@ class UnreadableProject(BayfoldError):
 
 class SenselessRequest(BayfoldError):
     """A request that cannot be met as it stands, such as a sequence the project does not have."""
+
+
+class UnwritableProject(BayfoldError):
+    """A project that could not be written; what stood there before still does."""
+
+
+class CheckCancelled(BayfoldError):
+    """The interference check was asked to stop; nothing of it is kept."""

@@ -1,0 +1,88 @@
+"""Where parts overlap at one moment, and when an overlap counts."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from core.interference.depth import depth_of_overlap
+from core.interference.interference import Overlap
+from core.interference.pairs import Pairs
+from core.interference.placement import Parts, moved, part_poses
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Polygons = NDArray[np.object_]
+
+TOUCH = 1e-5
+"""Parts touch where their common area is thicker than this, in mm; less is faces that lie against each other."""
+FIT = 0.005
+"""A contact that never gets deeper than this, in mm, is a fit and no clash: curves are flattened as coarsely."""
+
+
+def common_areas(first: Polygons, second: Polygons) -> Polygons:
+    """(M,) the polygons that pairs of outlines have in common; empty where they only touch along an edge."""
+    try:
+        return shapely.intersection(first, second)
+    except shapely.GEOSException:
+        # Turning can make an outline that touches itself cross itself in the last digit.
+        return shapely.intersection(shapely.make_valid(first), shapely.make_valid(second))
+
+
+def thickness(common: Polygons) -> Floats:
+    """(M,) how thick areas are, mm: twice the area over the girth, for a thin strip its width.
+
+    It is never more than the width of the area at its widest and for a convex one at least half of the largest disc's radius in it.
+    """
+    girth = shapely.length(common)
+    return np.divide(2.0 * shapely.area(common), girth, out=np.zeros(len(common)), where=girth > 0.0)
+
+
+def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...]:
+    """Every overlap of checked pairs at one moment; `poses` is (B, 3). Deepest first."""
+    if not len(pairs.first):
+        return ()
+    there = part_poses(parts, poses[None])[0]
+    near = _may_meet(parts, pairs, there)
+    first = moved(pairs.first_polygons[near], there[pairs.first[near]])
+    second = moved(pairs.second_polygons[near], there[pairs.second[near]])
+    meet = shapely.intersects(first, second)
+    near, first, second = near[meet], first[meet], second[meet]
+    common = common_areas(first, second)
+    thick = thickness(common) > TOUCH
+    by_pair: dict[int, list[Overlap]] = {}
+    for k, one, other, area in zip(near[thick], first[thick], second[thick], common[thick], strict=True):
+        pair = int(pairs.reported[k])
+        depth = depth_of_overlap(one, other, area, refine=False)
+        if depth > FIT:
+            found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
+            by_pair.setdefault(pair, []).append(found)
+    return tuple(sorted((_together(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))
+
+
+def point_in(area: BaseGeometry) -> tuple[float, float]:
+    """A point well inside an area, in the largest of its pieces."""
+    pieces = shapely.get_parts(area)
+    point = shapely.point_on_surface(pieces[int(np.argmax(shapely.area(pieces)))])
+    return (float(shapely.get_x(point)), float(shapely.get_y(point)))
+
+
+def _may_meet(parts: Parts, pairs: Pairs, there: Floats) -> NDArray[np.intp]:
+    """The pairs of parts whose circles overlap at (P, 3) poses that are numbers."""
+    cosine, sine = np.cos(there[:, 2]), np.sin(there[:, 2])
+    x = cosine * parts.centre[:, 0] - sine * parts.centre[:, 1] + there[:, 0]
+    y = sine * parts.centre[:, 0] + cosine * parts.centre[:, 1] + there[:, 1]
+    first, second = pairs.first, pairs.second
+    apart = np.hypot(x[first] - x[second], y[first] - y[second])
+    return np.flatnonzero(apart <= parts.radius[first] + parts.radius[second])
+
+
+def _together(found: list[Overlap]) -> Overlap:
+    """One overlap of a pair from those of its parts: a jack's barrel and its piston rod."""
+    deepest = max(found, key=lambda overlap: overlap.depth)
+    if len(found) == 1:
+        return deepest
+    area = shapely.union_all(np.array([overlap.area for overlap in found], dtype=object))
+    return Overlap(parts=deepest.parts, view=deepest.view, area=area, depth=deepest.depth, at=deepest.at)

@@ -1,0 +1,200 @@
+"""The parts that can touch: bodies, and rods and jacks with a width, with their outlines, depths and poses.
+
+A body is one part. A rod is a bar between its two ends as they stand at each frame. A jack is two parts under one id: the
+barrel stands at the first end and the piston rod at the second, both pointing at the other end.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from core.document.project import Jack, Project, Rod, Span
+from core.geometry.outlines import bar, far_point, middle, outline
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Parts:
+    """P parts: the bodies with shapes in the file's order, then the rods and jacks with a width in theirs."""
+
+    ids: tuple[str, ...]
+    """Of the body, or of the rod or jack; a jack's two parts share one."""
+    names: tuple[str, ...]
+    views: tuple[str, ...]
+    polygons: NDArray[np.object_]
+    """(P,) outlines in each part's own frame: a body's drawn position, or the x axis from the end it stands at."""
+    near: Floats
+    far: Floats
+    """(P,) depth slab, mm; -inf and inf where it fills the whole depth."""
+    fixed: NDArray[np.bool_]
+    """(P,) whether it can never move."""
+    bodies: Ints
+    """(P, 2) indices of the bodies its two ends are on, in the motion's axis B; a body's own index twice."""
+    ends: Floats
+    """(P, 2, 2) where its ends are drawn; zeros for a body."""
+    jointed: NDArray[np.bool_]
+    """(P,) whether it is a bar between two ends and not a body."""
+    centre: Floats
+    """(P, 2) middle of the smallest circle about the outline, in the part's own frame."""
+    radius: Floats
+    """(P,) of that circle: how far its far point is from the centre."""
+    by_id: dict[str, tuple[int, ...]] = field(repr=False)
+    """Part indices by id."""
+
+    def __len__(self) -> int:
+        return len(self.ids)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    id: str
+    name: str
+    view: str
+    polygon: BaseGeometry
+    depth: Span | None
+    fixed: bool
+    bodies: tuple[int, int]
+    ends: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0))
+    jointed: bool = False
+
+
+def parts_of(project: Project) -> Parts:
+    """The parts of a project. A body without shapes, or a rod or jack without a width, is none."""
+    index = {body.id: i for i, body in enumerate(project.bodies)}
+    found: list[_Part] = []
+    for i, body in enumerate(project.bodies):
+        polygon = outline(body) if body.shapes else None
+        if polygon is not None and not polygon.is_empty:
+            found.append(
+                _Part(
+                    id=body.id,
+                    name=body.name or body.id,
+                    view=body.view,
+                    polygon=polygon,
+                    depth=body.depth,
+                    fixed=body.fixed,
+                    bodies=(i, i),
+                )
+            )
+    for connection in project.connections:
+        if isinstance(connection, (Rod, Jack)):
+            found.extend(_bars(project, connection, index))
+    return _gather(found)
+
+
+def part_poses(parts: Parts, poses: Floats) -> Floats:
+    """(F, B, 3) poses of bodies -> (F, P, 3) poses of parts, millimetres and radians.
+
+    A bar's turn is continuous over the frames.
+    """
+    posed = poses[:, parts.bodies[:, 0], :].copy()
+    bars = np.flatnonzero(parts.jointed)
+    if len(bars):
+        here = _carried(poses[:, parts.bodies[bars, 0], :], parts.ends[bars, 0])
+        there = _carried(poses[:, parts.bodies[bars, 1], :], parts.ends[bars, 1])
+        posed[:, bars, 0:2] = here
+        turns = np.arctan2(there[..., 1] - here[..., 1], there[..., 0] - here[..., 0])
+        posed[:, bars, 2] = _continuous(turns)
+    return posed
+
+
+def moved(polygons: NDArray[np.object_], poses: Floats) -> NDArray[np.object_]:
+    """(M,) outlines where (M, 3) poses put them; every pose must be a number."""
+    corners, index = shapely.get_coordinates(polygons, return_index=True)
+    cosine, sine = np.cos(poses[:, 2])[index], np.sin(poses[:, 2])[index]
+    x, y = corners[:, 0], corners[:, 1]
+    there = np.empty_like(corners)
+    there[:, 0] = cosine * x - sine * y + poses[index, 0]
+    there[:, 1] = sine * x + cosine * y + poses[index, 1]
+    return shapely.set_coordinates(polygons.copy(), there)
+
+
+def _bars(project: Project, connection: Rod | Jack, index: dict[str, int]) -> list[_Part]:
+    first, second = (index[body] for body in connection.bodies)
+    start, end = connection.ends
+
+    def part(polygon: BaseGeometry, *, from_end: int) -> _Part:
+        ways = slice(None) if from_end == 0 else slice(None, None, -1)
+        return _Part(
+            id=connection.id,
+            name=connection.name or connection.id,
+            view=project.bodies[first].view,
+            polygon=polygon,
+            depth=connection.depth,
+            fixed=project.bodies[first].fixed and project.bodies[second].fixed,
+            bodies=(first, second)[ways],
+            ends=(start, end)[ways],
+            jointed=True,
+        )
+
+    if isinstance(connection, Rod):
+        if not connection.width:
+            return []
+        length = connection.length if connection.length is not None else math.dist(start, end)
+        return [part(bar(length, connection.width), from_end=0)]
+    return [part(polygon, from_end=end) for end, polygon in _jack(connection)]
+
+
+def _jack(jack: Jack) -> list[tuple[int, BaseGeometry]]:
+    """A jack's barrel and piston rod, each with the end it stands at.
+
+    The barrel is as long as leaves room for the piston rod's eye when closed; the piston rod is as long as the
+    stroke and its eye, so that it still reaches the barrel when it is all the way out, and never out at its foot.
+    """
+    bars: list[tuple[int, BaseGeometry]] = []
+    eye = jack.rod or 0.0
+    if jack.barrel:
+        bars.append((0, bar(max(jack.closed - eye, 0.5 * jack.barrel), jack.barrel, square_end=True)))
+    if jack.rod:
+        bars.append((1, bar(min(jack.stroke + eye, jack.closed), jack.rod)))
+    return bars
+
+
+def _gather(found: list[_Part]) -> Parts:
+    polygons = np.empty(len(found), dtype=object)
+    polygons[:] = [part.polygon for part in found]
+    by_id: dict[str, tuple[int, ...]] = {}
+    for i, part in enumerate(found):
+        by_id[part.id] = (*by_id.get(part.id, ()), i)
+    centre = np.array([middle(part.polygon) for part in found]).reshape(-1, 2)
+    return Parts(
+        ids=tuple(part.id for part in found),
+        names=tuple(part.name for part in found),
+        views=tuple(part.view for part in found),
+        polygons=polygons,
+        near=np.array([-np.inf if part.depth is None else min(part.depth) for part in found], dtype=float),
+        far=np.array([np.inf if part.depth is None else max(part.depth) for part in found], dtype=float),
+        fixed=np.array([part.fixed for part in found], dtype=bool),
+        bodies=np.array([part.bodies for part in found], dtype=np.intp).reshape(-1, 2),
+        ends=np.array([part.ends for part in found], dtype=float).reshape(-1, 2, 2),
+        jointed=np.array([part.jointed for part in found], dtype=bool),
+        centre=centre,
+        radius=np.array([far_point(part.polygon, at) for part, at in zip(found, centre, strict=True)], dtype=float),
+        by_id=by_id,
+    )
+
+
+def _carried(poses: Floats, points: Floats) -> Floats:
+    """(F, N, 3) poses and (N, 2) drawn points -> (F, N, 2) where the points are."""
+    cosine, sine = np.cos(poses[..., 2]), np.sin(poses[..., 2])
+    x = cosine * points[:, 0] - sine * points[:, 1] + poses[..., 0]
+    y = sine * points[:, 0] + cosine * points[:, 1] + poses[..., 1]
+    return np.stack([x, y], axis=-1)
+
+
+def _continuous(turns: Floats) -> Floats:
+    """(F, N) angles without the leaps of a whole turn, as far as they are numbers."""
+    if len(turns) < 2:
+        return turns
+    leaps = np.round(np.diff(turns, axis=0) / (2.0 * np.pi))
+    turns = turns.copy()
+    turns[1:] -= 2.0 * np.pi * np.cumsum(np.where(np.isfinite(leaps), leaps, 0.0), axis=0)
+    return turns
