@@ -1,0 +1,1 @@
+"""One painter for the window and for every file, and the theme that it paints with."""
