@@ -14,7 +14,7 @@ from msgspec import Meta, field
 FORMAT = "bayfold-project"
 VERSION = 1
 
-Id = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_\-]*$", max_length=64)]
+Id = Annotated[str, Meta(pattern=r"\A[a-z0-9][a-z0-9_\-]*\Z", max_length=64)]
 Point = tuple[float, float]
 Corner = Annotated[tuple[float, ...], Meta(min_length=2, max_length=3)]
 """x, y and, where the edge to the next corner is an arc, its bulge: tan of a quarter of the arc's angle."""
@@ -33,20 +33,20 @@ class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     extra: dict[str, Any] = field(default_factory=dict)
 
 
-class Aircraft(Value, kw_only=True):
+class Aircraft(Value, frozen=True, kw_only=True):
     name: str
     scale: float = 1.0
     note: str = ""
 
 
-class KnownPoint(Value, kw_only=True):
+class KnownPoint(Value, frozen=True, kw_only=True):
     """A point of the drawing whose place on the aircraft is known."""
 
     pixel: Point
     mm: Point
 
 
-class TracedDrawing(Value, kw_only=True):
+class TracedDrawing(Value, frozen=True, kw_only=True):
     """A reference picture under the sheet; `pixel_to_mm` takes (column, row, 1) to (x, y, w)."""
 
     file: str
@@ -55,24 +55,24 @@ class TracedDrawing(Value, kw_only=True):
     known: tuple[KnownPoint, ...] = ()
 
 
-class View(Value, kw_only=True):
+class View(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     plane: Plane = "other"
     drawing: TracedDrawing | None = None
 
 
-class Polygon(Value, kw_only=True, tag_field="kind", tag="polygon"):
+class Polygon(Value, frozen=True, kw_only=True, tag_field="kind", tag="polygon"):
     points: Ring
     holes: tuple[Ring, ...] = ()
 
 
-class Circle(Value, kw_only=True, tag_field="kind", tag="circle"):
+class Circle(Value, frozen=True, kw_only=True, tag_field="kind", tag="circle"):
     centre: Point
     radius: float
 
 
-class Wall(Value, kw_only=True, tag_field="kind", tag="wall"):
+class Wall(Value, frozen=True, kw_only=True, tag_field="kind", tag="wall"):
     """A polyline given a thickness, half to each side, open at its ends."""
 
     points: Ring
@@ -82,7 +82,7 @@ class Wall(Value, kw_only=True, tag_field="kind", tag="wall"):
 Shape = Polygon | Circle | Wall
 
 
-class Body(Value, kw_only=True):
+class Body(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     view: str
@@ -95,7 +95,7 @@ class Body(Value, kw_only=True):
     shapes: tuple[Shape, ...] = ()
 
 
-class Pivot(Value, kw_only=True, tag_field="kind", tag="pivot"):
+class Pivot(Value, frozen=True, kw_only=True, tag_field="kind", tag="pivot"):
     id: Id
     name: str = ""
     bodies: tuple[str, str]
@@ -104,7 +104,7 @@ class Pivot(Value, kw_only=True, tag_field="kind", tag="pivot"):
     limits: Span | None = None
 
 
-class Slide(Value, kw_only=True, tag_field="kind", tag="slide"):
+class Slide(Value, frozen=True, kw_only=True, tag_field="kind", tag="slide"):
     id: Id
     name: str = ""
     bodies: tuple[str, str]
@@ -113,7 +113,7 @@ class Slide(Value, kw_only=True, tag_field="kind", tag="slide"):
     limits: Span | None = None
 
 
-class Slot(Value, kw_only=True, tag_field="kind", tag="slot"):
+class Slot(Value, frozen=True, kw_only=True, tag_field="kind", tag="slot"):
     """The second body's pin `at` runs on the first body's line between `start` and `end`."""
 
     id: Id
@@ -125,7 +125,7 @@ class Slot(Value, kw_only=True, tag_field="kind", tag="slot"):
     pin: float | None = None
 
 
-class Rod(Value, kw_only=True, tag_field="kind", tag="rod"):
+class Rod(Value, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
     id: Id
     name: str = ""
     bodies: tuple[str, str]
@@ -137,7 +137,7 @@ class Rod(Value, kw_only=True, tag_field="kind", tag="rod"):
     pin: float | None = None
 
 
-class Jack(Value, kw_only=True, tag_field="kind", tag="jack"):
+class Jack(Value, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
     id: Id
     name: str = ""
     bodies: tuple[str, str]
@@ -152,14 +152,14 @@ class Jack(Value, kw_only=True, tag_field="kind", tag="jack"):
     pin: float | None = None
 
 
-class Gearing(Value, kw_only=True, tag_field="kind", tag="gearing"):
+class Gearing(Value, frozen=True, kw_only=True, tag_field="kind", tag="gearing"):
     id: Id
     name: str = ""
     pivots: tuple[str, str]
     ratio: float
 
 
-class Latch(Value, kw_only=True, tag_field="kind", tag="latch"):
+class Latch(Value, frozen=True, kw_only=True, tag_field="kind", tag="latch"):
     id: Id
     name: str = ""
     bodies: tuple[str, str]
@@ -170,19 +170,19 @@ class Latch(Value, kw_only=True, tag_field="kind", tag="latch"):
 Connection = Pivot | Slide | Slot | Rod | Jack | Gearing | Latch
 
 
-class Drive(Value, kw_only=True):
+class Drive(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     on: str
 
 
-class Move(Value, kw_only=True):
+class Move(Value, frozen=True, kw_only=True):
     drive: str
     to: float
     profile: Profile = "steady"
 
 
-class Step(Value, kw_only=True):
+class Step(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     after: str | None = None
@@ -194,14 +194,14 @@ class Step(Value, kw_only=True):
     release: tuple[str, ...] = ()
 
 
-class Sequence(Value, kw_only=True):
+class Sequence(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     start: dict[str, float] = field(default_factory=dict)
     steps: tuple[Step, ...] = ()
 
 
-class PairRule(Value, kw_only=True):
+class PairRule(Value, frozen=True, kw_only=True):
     bodies: tuple[str, str]
     rule: Literal["check", "ignore"]
     clearance: float | None = None
@@ -209,7 +209,7 @@ class PairRule(Value, kw_only=True):
     why: str = ""
 
 
-class Moment(Value, kw_only=True):
+class Moment(Value, frozen=True, kw_only=True):
     """A moment of a sequence: `at` its start, its end or a number of seconds, or `after` a step."""
 
     sequence: str | None = None
@@ -217,7 +217,7 @@ class Moment(Value, kw_only=True):
     after: str | None = None
 
 
-class Target(Value, kw_only=True):
+class Target(Value, frozen=True, kw_only=True):
     id: Id
     body: str
     at: Moment
@@ -227,7 +227,7 @@ class Target(Value, kw_only=True):
     within: float = 0.5
 
 
-class Figure(Value, kw_only=True):
+class Figure(Value, frozen=True, kw_only=True):
     """A published dimension and what the model has in its place; lengths are text, as printed, with their unit."""
 
     id: Id
@@ -243,7 +243,9 @@ class Figure(Value, kw_only=True):
     confidence: str = ""
 
 
-class Project(Value, kw_only=True):
+class Project(Value, frozen=True, kw_only=True):
+    version: int = VERSION
+    """Of the file it came from; a newer one than VERSION is kept, since what it added is kept as well."""
     aircraft: Aircraft
     length_unit: str = "mm"
     least_clearance: float = 0.0

@@ -1,0 +1,43 @@
+"""Checks of the traced drawings: there, and inside the project's folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath, PureWindowsPath
+
+from core.document.names import problem
+from core.document.problem import Place, Problem
+from core.document.project import Project
+
+
+def drawing_problems(project: Project, folder: Path | None) -> Iterator[Problem]:
+    for index, view in enumerate(project.views):
+        if view.drawing is None:
+            continue
+        path: Place = ("views", index, "drawing", "file")
+        name = view.drawing.file
+        if not _inside(name):
+            wrong = f"{name!r} is not a file inside the project's folder"
+            yield problem(path, wrong, 'a path within it, such as "drawings/side.png"', thing=view.id)
+        elif folder is not None:
+            yield from _there(path, folder, name, view.id)
+
+
+def _inside(name: str) -> bool:
+    """Whether a name stays inside the folder on every system."""
+    if not name.strip() or "\0" in name or "\\" in name:
+        return False
+    posix, windows = PurePosixPath(name), PureWindowsPath(name)
+    return not (posix.is_absolute() or windows.is_absolute() or windows.drive or ".." in posix.parts)
+
+
+def _there(path: Place, folder: Path, name: str, thing: str) -> Iterator[Problem]:
+    try:
+        file = (folder / name).resolve()
+        inside, there = file.is_relative_to(folder.resolve()), file.is_file()
+    except (OSError, RuntimeError, ValueError):  # a ring of links, a name too long
+        inside, there = True, False
+    if not inside:
+        yield problem(path, f"{name!r} leads out of the project's folder", "copy the drawing into it", thing=thing)
+    elif not there:
+        yield problem(path, f"the drawing {name!r} is missing", "put it back, or take the drawing out of the view", thing=thing)

@@ -1,0 +1,182 @@
+"""JSON text: bytes to plain values, refusing whatever could be read two ways, and plain values to text that diffs well."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable
+from typing import Any
+
+DEEPEST = 64
+"""Levels of nesting; a project needs eight."""
+LONGEST_LINE = 118
+"""Columns up to which an object or a list stays on one line."""
+MOST_DIGITS = 300
+MOST_BYTES = 32 * 1024 * 1024
+"""Everything but the pictures is in the file: a thousand bodies take less than a hundredth of this."""
+
+Key = str | int
+PlainPlace = tuple[Key, ...]
+
+
+class Refused(Exception):
+    """Where in the text or the tree, what is wrong, what would be right."""
+
+    def __init__(self, wrong: str, right: str = "", *, line: str = "", place: PlainPlace = ()) -> None:
+        super().__init__(wrong)
+        self.wrong, self.right, self.line, self.place = wrong, right, line, place
+
+
+class _Senseless:
+    """Stands in the tree where something was written that cannot be taken, until its place is known."""
+
+    __slots__ = ("right", "wrong")
+
+    def __init__(self, wrong: str, right: str) -> None:
+        self.wrong, self.right = wrong, right
+
+
+def parse(data: bytes) -> Any:
+    """The tree of dicts, lists, texts, numbers, booleans and None; raises Refused."""
+    text = _text(data)
+    try:
+        tree = json.loads(
+            text,
+            object_pairs_hook=_object,
+            parse_constant=lambda word: _Senseless(f"{word} is not a number", "a finite number is needed"),
+            parse_float=_float,
+            parse_int=_int,
+        )
+    except json.JSONDecodeError as error:
+        raise _syntax(error, text) from None
+    except RecursionError:
+        raise _too_deep() from None
+    _look_through(tree, 0)
+    return tree
+
+
+def _text(data: bytes) -> str:
+    if len(data) > MOST_BYTES:
+        raise Refused(f"is larger than {MOST_BYTES >> 20} MB", "pictures belong in the drawings folder")
+    if not data.strip():
+        raise Refused("is empty", "a project is a JSON object")
+    if data.startswith(b"\xef\xbb\xbf"):
+        raise Refused("begins with a byte order mark", "save it as UTF-8 without one")
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise Refused("is UTF-16 text", "save it as UTF-8")
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        kind = "is not text" if b"\0" in data else f"is not UTF-8 text: byte {error.start} cannot be read"
+        raise Refused(kind, "a project is JSON saved as UTF-8", line=f"line {line}") from None
+
+
+def _syntax(error: json.JSONDecodeError, text: str) -> Refused:
+    if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string"):
+        return Refused("breaks off before its end", "a copy that is whole is needed", line=f"line {error.lineno}")
+    what = error.msg[:1].lower() + error.msg[1:]
+    return Refused(f"is not JSON: {what}", line=f"line {error.lineno}, column {error.colno}")
+
+
+def _too_deep() -> Refused:
+    return Refused(f"is nested more than {DEEPEST} deep", "a project needs no more than eight levels")
+
+
+def _object(pairs: list[tuple[str, Any]]) -> Any:
+    made = dict(pairs)
+    if len(made) == len(pairs):
+        return made
+    names = [name for name, _ in pairs]
+    twice = next(name for name in names if names.count(name) > 1)
+    return _Senseless(f"the key {shown(twice)} stands there twice", "each key once")
+
+
+def _float(text: str) -> Any:
+    number = float(text)
+    return number if math.isfinite(number) else _Senseless(f"{shown_text(text)} is too large", "a finite number is needed")
+
+
+def _int(text: str) -> Any:
+    if len(text) <= MOST_DIGITS:
+        return int(text)
+    return _Senseless(f"a number of {len(text)} digits is too large", "a finite number is needed")
+
+
+def _look_through(node: Any, depth: int) -> None:
+    """Raise for what has been marked as senseless, saying where it is."""
+    if depth > DEEPEST:
+        raise _too_deep()
+    if isinstance(node, _Senseless):
+        raise Refused(node.wrong, node.right)
+    if isinstance(node, str):
+        _check_text(node)
+    elif isinstance(node, dict):
+        _each(node.items(), depth, lambda key, _: _check_text(key))
+    elif isinstance(node, list):
+        _each(enumerate(node), depth, None)
+
+
+def _each(items: Any, depth: int, also: Callable[[str, Any], None] | None) -> None:
+    for key, value in items:
+        try:
+            if also is not None:
+                also(key, value)
+            _look_through(value, depth + 1)
+        except Refused as refused:
+            refused.place = (key, *refused.place) if depth < DEEPEST else ()
+            raise
+
+
+def _check_text(text: str) -> None:
+    if not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text):
+        raise Refused("half a surrogate pair cannot be read as a letter", "whole characters are needed")
+
+
+def shown(value: Any) -> str:
+    """A value of the file as a message shows it: quoted, on one line, not endless."""
+    if isinstance(value, dict):
+        return "an object"
+    if isinstance(value, list):
+        return "a list"
+    return shown_text(json.dumps(value, ensure_ascii=False))
+
+
+def shown_text(text: str) -> str:
+    clean = "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in text)
+    return clean if len(clean) <= 60 else clean[:57] + "..."
+
+
+def lay_out(tree: dict[str, Any]) -> str:
+    """The tree as text: its keys and the elements of its lists a line each, two-space indent, and below that one line for
+    whatever fits on one, so that a changed point or connection is one changed line."""
+    return _broken(tree, 0, open_levels=2) + "\n"
+
+
+def _written(node: Any, indent: int, room: int, open_levels: int) -> str:
+    if not isinstance(node, (dict, list)) or not node:
+        return _one_line(node)
+    if open_levels <= 0 or isinstance(node, dict):
+        line = _one_line(node)
+        if len(line) <= room:
+            return line
+    return _broken(node, indent, open_levels)
+
+
+def _broken(node: Any, indent: int, open_levels: int) -> str:
+    inner = indent + 2
+    if isinstance(node, dict):
+        lines = []
+        for key, value in node.items():
+            head = _one_line(key) + ": "
+            lines.append(head + _written(value, inner, LONGEST_LINE - inner - len(head), open_levels - 1))
+        brackets = "{}"
+    else:
+        lines = [_written(value, inner, LONGEST_LINE - inner, open_levels - 1) for value in node]
+        brackets = "[]"
+    pad = " " * inner
+    return brackets[0] + "\n" + ",\n".join(pad + line for line in lines) + "\n" + " " * indent + brackets[1]
+
+
+def _one_line(node: Any) -> str:
+    return json.dumps(node, ensure_ascii=False, allow_nan=False)

@@ -1,0 +1,84 @@
+"""What may be named in a project, and where: ids, and what each of them stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from core.document.problem import Place, Problem, nearest, place_text
+from core.document.project import Body, Connection, Jack, Latch, Pivot, Project, Rod, Sequence, Slide
+
+DRIVEN = (Pivot, Slide, Jack)
+
+
+def problem(path: Place, wrong: str, right: str = "", *, thing: str = "") -> Problem:
+    """A problem at a place; `thing` is the id of what the place belongs to."""
+    return Problem(place_text(path, thing), wrong, right, path)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The ids of a project, by what they stand for."""
+
+    kinds: dict[str, str]
+    """What each id stands for, in a word."""
+    bodies: dict[str, Body]
+    connections: dict[str, Connection]
+    sequences: dict[str, Sequence]
+
+    def unknown(self, path: Place, word: str, known: dict[str, object] | set[str], what: str, thing: str) -> Problem:
+        """The problem of a name that is not among the known ones of its sort."""
+        if word in self.kinds:
+            return problem(path, f"{word!r} is a {self.kinds[word]}, not a {what}", nearest(word, known), thing=thing)
+        return problem(path, f"there is no {what} {word!r}", nearest(word, known), thing=thing)
+
+
+def names_of(project: Project) -> Names:
+    kinds: dict[str, str] = {}
+    for path, thing_id in all_ids(project):
+        kinds.setdefault(thing_id, "step" if len(path) > 2 else _SORTS[str(path[0])])
+    for connection in project.connections:
+        kinds[connection.id] = str(connection.__struct_config__.tag)
+    return Names(
+        kinds,
+        {body.id: body for body in project.bodies},
+        {connection.id: connection for connection in project.connections},
+        {sequence.id: sequence for sequence in project.sequences},
+    )
+
+
+_SORTS = {
+    "views": "view",
+    "bodies": "body",
+    "connections": "connection",
+    "drives": "drive",
+    "sequences": "sequence",
+    "targets": "target",
+    "figures": "figure",
+}
+
+
+def all_ids(project: Project) -> Iterator[tuple[Place, str]]:
+    """Every id of the file with the place it stands at, in the file's order."""
+    for section in _SORTS:
+        for index, thing in enumerate(getattr(project, section)):
+            yield (section, index), thing.id
+            if isinstance(thing, Sequence):
+                for number, step in enumerate(thing.steps):
+                    yield (section, index, "steps", number), step.id
+
+
+def is_part(connection: Connection) -> bool:
+    """Whether a connection takes part in the checks as a solid of its own: a rod or a jack that has a width."""
+    if isinstance(connection, Rod):
+        return connection.width is not None
+    return isinstance(connection, Jack) and (connection.barrel is not None or connection.rod is not None)
+
+
+def joined(connection: Connection) -> tuple[str, str] | None:
+    """The two bodies a connection joins; a gearing joins pivots."""
+    return getattr(connection, "bodies", None)
+
+
+def latches(project: Project) -> set[str]:
+    return {connection.id for connection in project.connections if isinstance(connection, Latch)}

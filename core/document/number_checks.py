@@ -1,0 +1,157 @@
+"""Checks of numbers: sizes, orders and directions that cannot be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from core.document import kept
+from core.document.names import problem
+from core.document.problem import Place, Problem
+from core.document.project import (
+    Circle,
+    Connection,
+    Gearing,
+    Jack,
+    Point,
+    Project,
+    Rod,
+    Slide,
+    Slot,
+    Value,
+    Wall,
+)
+
+LARGEST = 1e6
+"""A kilometre at model size; also more degrees, seconds and pixels than make sense."""
+SMALLEST = 1e-6
+"""A nanometre: what is nearer than this is one point."""
+ON_THE_LINE = 0.5
+"""How far, in millimetres, a slot's pin may be drawn off its line."""
+UNITS = ("mm", "cm", "m", "in", "ft")
+
+
+def number_problems(project: Project) -> Iterator[Problem]:
+    for path, number, thing in _numbers(project, (), ""):
+        if not abs(number) <= LARGEST:
+            yield problem(path, f"{number:g} is too large", f"between -{LARGEST:,.0f} and {LARGEST:,.0f}", thing=thing)
+    yield from _project(project)
+    for index, body in enumerate(project.bodies):
+        yield from _body(("bodies", index), body)
+    for index, connection in enumerate(project.connections):
+        yield from _connection(("connections", index), connection)
+    for index, rule in enumerate(project.pairs):
+        yield from _at_least(("pairs", index, "clearance"), rule.clearance, "")
+        yield from _at_least(("pairs", index, "beyond"), rule.beyond, "")
+        if rule.rule == "ignore" and not rule.why.strip():
+            yield problem(("pairs", index, "why"), "a pair is ignored without a reason", "say why it may be")
+    for index, target in enumerate(project.targets):
+        yield from _at_least(("targets", index, "within"), target.within, target.id)
+
+
+def _numbers(held: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:
+    """Every number that the format knows, with its place and the id of the thing it belongs to."""
+    if isinstance(held, Value):
+        thing = getattr(held, "id", thing)
+        for key, about in kept.file_fields(type(held)).items():
+            yield from _numbers(getattr(held, about.name), (*path, key), thing)
+    elif isinstance(held, tuple):
+        for index, element in enumerate(held):
+            yield from _numbers(element, (*path, index), thing)
+    elif isinstance(held, dict):
+        for key, element in held.items():
+            yield from _numbers(element, (*path, key), thing)
+    elif isinstance(held, float):
+        yield path, held, thing
+
+
+def _project(project: Project) -> Iterator[Problem]:
+    if project.length_unit not in UNITS:
+        wrong = f"{project.length_unit!r} is no unit of length known here"
+        yield problem(("length_unit",), wrong, "one of " + ", ".join(UNITS))
+    yield from _positive(("aircraft", "scale"), project.aircraft.scale, "")
+    yield from _at_least(("least_clearance",), project.least_clearance, "")
+    for index, view in enumerate(project.views):
+        if view.drawing is None:
+            continue
+        path: Place = ("views", index, "drawing")
+        if not 0.0 <= view.drawing.opacity <= 1.0:
+            yield problem((*path, "opacity"), f"{view.drawing.opacity:g}", "between 0 and 1", thing=view.id)
+        if not _invertible(view.drawing.pixel_to_mm):
+            wrong = "the matrix lays the whole drawing on a line or a point"
+            yield problem((*path, "pixel_to_mm"), wrong, "a matrix that can be inverted", thing=view.id)
+
+
+def _invertible(matrix: tuple[tuple[float, float, float], ...]) -> bool:
+    (a, b, c), (d, e, f), (g, h, i) = matrix
+    terms = (a * e * i, b * f * g, c * d * h, -c * e * g, -b * d * i, -a * f * h)
+    return abs(math.fsum(terms)) > 1e-12 * max(map(abs, terms))
+
+
+def _body(path: Place, body: Any) -> Iterator[Problem]:
+    yield from _depth((*path, "depth"), body.depth, body.id)
+    yield from _at_least((*path, "mass"), body.mass, body.id)
+    for number, shape in enumerate(body.shapes):
+        here: Place = (*path, "shapes", number)
+        if isinstance(shape, Circle):
+            yield from _positive((*here, "radius"), shape.radius, body.id)
+        elif isinstance(shape, Wall):
+            yield from _positive((*here, "thickness"), shape.thickness, body.id)
+
+
+def _connection(path: Place, one: Connection) -> Iterator[Problem]:
+    for key in ("pin", "width", "length", "barrel", "closed", "stroke"):
+        yield from _positive((*path, key), getattr(one, key, None), one.id)
+    yield from _depth((*path, "depth"), getattr(one, "depth", None), one.id)
+    limits = getattr(one, "limits", None)
+    if limits is not None and limits[0] > limits[1]:
+        wrong = f"the limits {limits[0]:g} and {limits[1]:g} are the wrong way round"
+        yield problem((*path, "limits"), wrong, "the lower one first", thing=one.id)
+    match one:
+        case Slide() if math.hypot(*one.along) < SMALLEST:
+            yield problem((*path, "along"), "the slide has no direction", "a vector that is not zero", thing=one.id)
+        case Slot():
+            yield from _slot(path, one)
+        case Rod() | Jack() if math.dist(*one.ends) < SMALLEST:
+            yield problem((*path, "ends"), "both ends are at one point", "two different points", thing=one.id)
+        case Gearing() if not 1.0 / LARGEST <= abs(one.ratio) <= LARGEST:
+            yield problem((*path, "ratio"), f"a ratio of {one.ratio:g} turns nothing", "a ratio that is not 0", thing=one.id)
+    if isinstance(one, Jack):
+        yield from _positive((*path, "rod"), one.rod, one.id)
+    yield from _at_least((*path, "reach"), getattr(one, "reach", None), one.id)
+
+
+def _slot(path: Place, slot: Slot) -> Iterator[Problem]:
+    if math.dist(slot.start, slot.end) < SMALLEST:
+        yield problem(path, "the slot has no length: from and to are one point", "two different points", thing=slot.id)
+        return
+    away = distance_to_line(slot.at, slot.start, slot.end)
+    if away > ON_THE_LINE:
+        wrong = f"the pin is drawn {away:.3g} mm off the slot's line"
+        yield problem((*path, "at"), wrong, "a point between from and to", thing=slot.id)
+
+
+def distance_to_line(point: Point, start: Point, end: Point) -> float:
+    """From a point to the nearest point of a straight piece of line that has a length, mm."""
+    along = (end[0] - start[0], end[1] - start[1])
+    length = math.hypot(*along)
+    part = ((point[0] - start[0]) * along[0] + (point[1] - start[1]) * along[1]) / (length * length)
+    part = min(1.0, max(0.0, part))
+    return math.dist(point, (start[0] + part * along[0], start[1] + part * along[1]))
+
+
+def _depth(path: Place, depth: tuple[float, float] | None, thing: str) -> Iterator[Problem]:
+    if depth is not None and not depth[0] < depth[1]:
+        wrong = f"the slab from {depth[0]:g} to {depth[1]:g} has no thickness"
+        yield problem(path, wrong, "near first, and far greater than it", thing=thing)
+
+
+def _positive(path: Place, number: float | None, thing: str) -> Iterator[Problem]:
+    if number is not None and not number >= SMALLEST:
+        yield problem(path, f"{number:g}", "a number greater than 0", thing=thing)
+
+
+def _at_least(path: Place, number: float | None, thing: str) -> Iterator[Problem]:
+    if number is not None and not number >= 0.0:
+        yield problem(path, f"{number:g}", "a number not less than 0", thing=thing)

@@ -1,0 +1,132 @@
+"""Checks of time: steps that wait for each other, begin before their sequence, or pull one drive two ways."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from core.document.names import names_of, problem
+from core.document.problem import Place, Problem
+from core.document.project import Project, Sequence, Step
+
+LONGEST = 3600.0
+"""Seconds a sequence may take; a retraction takes ten."""
+SAME_TIME = 1e-9
+
+Spans = dict[str, tuple[float, float]]
+
+
+def sequence_problems(project: Project) -> Iterator[Problem]:
+    spans: dict[str, Spans] = {}
+    for index, sequence in enumerate(project.sequences):
+        path: Place = ("sequences", index)
+        yield from _partners(path, sequence)
+        ring = ring_of_steps(sequence)
+        if ring:
+            told = " waits for ".join([*ring, ring[0]])
+            yield problem((*path, "steps"), told, "a step may not wait for itself", thing=sequence.id)
+            continue
+        spans[sequence.id] = step_spans(sequence)
+        yield from _times(path, sequence, spans[sequence.id])
+        yield from _pulled_two_ways(path, sequence, spans[sequence.id])
+    yield from _moments(project, spans)
+
+
+def partner(sequence: Sequence, index: int) -> str | None:
+    """The step that a step waits for: the one it names, or else the one above it."""
+    step = sequence.steps[index]
+    return step.together_with or step.after or (sequence.steps[index - 1].id if index else None)
+
+
+def ring_of_steps(sequence: Sequence) -> tuple[str, ...]:
+    """Steps that wait for each other in a ring, each for the next; empty where there is none."""
+    waits = {step.id: partner(sequence, index) for index, step in enumerate(sequence.steps)}
+    cleared: set[str] = set()
+    for first in waits:
+        way: list[str] = []
+        step: str | None = first
+        while step in waits and step not in cleared:
+            if step in way:
+                return tuple(way[way.index(step) :])
+            way.append(step)
+            step = waits[step]
+        cleared.update(way)
+    return ()
+
+
+def step_spans(sequence: Sequence) -> Spans:
+    """Begin and end of every step in seconds; steps that wait for one that is not there are left out."""
+    order = {step.id: index for index, step in enumerate(sequence.steps)}
+    spans: Spans = {}
+    for step_id in order:
+        way = [step_id]
+        while (before := partner(sequence, order[way[-1]])) in order and before not in spans:
+            way.append(before)
+        for waiting in reversed(way):
+            _span(sequence, order[waiting], spans)
+    return spans
+
+
+def _span(sequence: Sequence, index: int, spans: Spans) -> None:
+    step, before = sequence.steps[index], partner(sequence, index)
+    if before is not None and before not in spans:
+        return
+    base = 0.0 if before is None else spans[before][0 if step.together_with else 1]
+    spans[step.id] = (base + step.delay, base + step.delay + step.duration)
+
+
+def _partners(path: Place, sequence: Sequence) -> Iterator[Problem]:
+    for number, step in enumerate(sequence.steps):
+        if step.after is not None and step.together_with is not None:
+            wrong = f"waits for the end of {step.after!r} and begins with {step.together_with!r}"
+            yield problem((*path, "steps", number), wrong, "either after or with", thing=step.id)
+
+
+def _times(path: Place, sequence: Sequence, spans: Spans) -> Iterator[Problem]:
+    for number, step in enumerate(sequence.steps):
+        here: Place = (*path, "steps", number)
+        if step.duration < 0.0:
+            yield problem((*here, "duration"), f"{step.duration:g} s", "a step takes no less than 0 s", thing=step.id)
+        begin, end = spans.get(step.id, (0.0, 0.0))
+        if begin < -SAME_TIME:
+            wrong = f"the step would begin {-begin:g} s before its sequence"
+            yield problem((*here, "delay"), wrong, f"a delay of at least {step.delay - begin:g} s", thing=step.id)
+        if end > LONGEST:
+            wrong = f"the step would end {end:g} s into its sequence"
+            yield problem(here, wrong, f"a sequence takes at most {LONGEST:g} s", thing=step.id)
+
+
+def _pulled_two_ways(path: Place, sequence: Sequence, spans: Spans) -> Iterator[Problem]:
+    numbers = {step.id: number for number, step in enumerate(sequence.steps)}
+    for step in sequence.steps:
+        drives = [move.drive for move in step.moves]
+        for drive in dict.fromkeys(drive for drive in drives if drives.count(drive) > 1):
+            here: Place = (*path, "steps", numbers[step.id], "moves")
+            yield problem(here, f"drive {drive!r} is moved twice", "one move a drive", thing=step.id)
+    for one, other in combinations(sequence.steps, 2):
+        shared = {move.drive for move in one.moves} & {move.drive for move in other.moves}
+        if shared and _overlap(one, other, spans):
+            wrong = f"moves drive {min(shared)!r} while step {one.id!r} is still moving it"
+            here = (*path, "steps", numbers[other.id])
+            yield problem(here, wrong, "let one step end before the other begins", thing=other.id)
+
+
+def _overlap(one: Step, other: Step, spans: Spans) -> bool:
+    if one.id not in spans or other.id not in spans:
+        return False
+    (begin, end), (start, stop) = spans[one.id], spans[other.id]
+    return begin < stop - SAME_TIME and start < end - SAME_TIME
+
+
+def _moments(project: Project, spans: dict[str, Spans]) -> Iterator[Problem]:
+    names = names_of(project)
+    for index, target in enumerate(project.targets):
+        at, sequence = target.at.at, target.at.sequence
+        if isinstance(at, (int, float)) and sequence in spans and sequence in names.sequences:
+            yield from time_problems(("targets", index, "at", "at"), float(at), spans[sequence], target.id)
+
+
+def time_problems(path: Place, seconds: float, spans: Spans, thing: str) -> Iterator[Problem]:
+    last = max((end for _, end in spans.values()), default=0.0)
+    if not 0.0 <= seconds <= last + SAME_TIME:
+        yield problem(path, f"{seconds:g} s is outside its sequence", f"from 0 to {last:g} s", thing=thing)
