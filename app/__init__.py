@@ -1,1 +1,3 @@
 """Bayfold's window and command line."""
+
+__version__ = "0.1.0"

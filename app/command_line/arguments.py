@@ -1,0 +1,220 @@
+"""What may be asked on the command line, its help, and what a slip in it should have been."""
+
+from __future__ import annotations
+
+import argparse
+import math
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import partial
+from pathlib import Path
+from typing import Any, NoReturn
+
+from app.command_line import commands
+from app.command_line.output import say
+from core.errors import SenselessRequest
+
+MOST_FRAMES = 100_000
+"""More than this is a slip of the finger: contact is found between frames, however few there are."""
+
+OVERVIEW = """\
+Bayfold: a kinematic sketchpad for working undercarriage. It solves a linkage through a named sequence and says what
+touches, jams, runs loose or misses its place.
+
+  bayfold PROJECT                       open the window on a project
+  bayfold check PROJECT                 solve and check every sequence, and say what is wrong
+  bayfold poses PROJECT --sequence ID --time T
+                                        say where every body is at a moment
+  bayfold strip PROJECT --sequence ID -o FILE
+                                        draw a frame strip: .png, .svg or .pdf
+
+PROJECT is a project's folder, or the project.json in it. `bayfold COMMAND --help` says more of one command.
+
+Exit status: 0 nothing found, 1 something found, 2 the project could not be read or the request makes no sense.
+Bayfold checks a drawing, not an aeroplane: it approves nothing for full-size flight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Command:
+    """One word of the command line: how it is written, what it does, and what it runs."""
+
+    form: str
+    does: str
+    add_options: Callable[[argparse.ArgumentParser], None]
+    run: Callable[..., int]
+
+
+class _Parser(argparse.ArgumentParser):
+    """Raises what is wrong instead of printing its usage."""
+
+    def error(self, message: str) -> NoReturn:
+        if "required" in message:
+            missing = message.rpartition(": ")[2]
+            raise SenselessRequest(f"{self.prog} needs {missing} as well: {self.usage}")
+        raise SenselessRequest(f"{self.prog}: {message.removeprefix('argument ')}")
+
+
+def read_arguments(arguments: Sequence[str]) -> Callable[[], int]:
+    """What the arguments ask for, ready to run; raises SenselessRequest for what makes no sense."""
+    if not arguments:
+        return commands.open_sample
+    word, *rest = arguments
+    if word in ("-h", "--help", "help"):
+        return partial(_tell, OVERVIEW)
+    if word == "--version":
+        return commands.tell_version
+    if word in COMMANDS:
+        return _command(word, rest)
+    if rest or word.startswith("-") or not Path(word).exists():
+        raise SenselessRequest(_no_such(word, option=word.startswith("-")))
+    return partial(commands.open_window, Path(word))
+
+
+def _command(word: str, rest: list[str]) -> Callable[[], int]:
+    command = COMMANDS[word]
+    parser = _Parser(prog=f"bayfold {word}", usage=command.form, add_help=False, allow_abbrev=False)
+    command.add_options(parser)
+    if "-h" in rest or "--help" in rest:
+        return partial(_tell, _help(command, parser))
+    _refuse_unknown_options(parser, rest)
+    values, left = parser.parse_known_args(rest)
+    if left:
+        raise SenselessRequest(f"{parser.prog} has no use for {left[0]!r}: {command.form}")
+    return partial(command.run, **vars(values))
+
+
+def _refuse_unknown_options(parser: argparse.ArgumentParser, arguments: list[str]) -> None:
+    known = [option for action in parser._actions for option in action.option_strings]
+    for argument in arguments:
+        name = argument.partition("=")[0]
+        if name.startswith("--") and name not in known:
+            near = get_close_matches(name, known, n=1) or known
+            raise SenselessRequest(f"{parser.prog} has no option {name}; did you mean {' or '.join(near)}?")
+
+
+def _no_such(word: str, *, option: bool) -> str:
+    words = [*COMMANDS, "--help", "--version"]
+    near = get_close_matches(word, words, n=1)
+    what = "there is no option" if option else "there is no command or project"
+    return f"{what} {word!r}; " + (f"did you mean {near[0]}?" if near else "`bayfold --help` lists what there is")
+
+
+def _tell(text: str) -> int:
+    say(text)
+    return 0
+
+
+def _help(command: Command, parser: argparse.ArgumentParser) -> str:
+    lines = [command.form, "", *textwrap.wrap(command.does, 110), ""]
+    for action in parser._actions:
+        name = ", ".join(action.option_strings) or str(action.metavar)
+        value = f" {action.metavar}" if action.option_strings and action.metavar else ""
+        first, *others = textwrap.wrap(action.help or "", 86)
+        lines.append(f"  {name + value:<20}  {first}")
+        lines += [" " * 24 + other for other in others]
+    return "\n".join(lines)
+
+
+# ---- values --------------------------------------------------------------------------------------------------------
+
+
+def _frames(text: str) -> int:
+    try:
+        frames = int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of frames") from None
+    if not 2 <= frames <= MOST_FRAMES:
+        raise argparse.ArgumentTypeError(f"{frames} frames make no sense; 2 (start and end) to {MOST_FRAMES} do")
+    return frames
+
+
+def _seconds(text: str) -> float:
+    try:
+        seconds = float(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of seconds") from None
+    if not math.isfinite(seconds) or seconds < 0:
+        raise argparse.ArgumentTypeError(f"{text!r} is no moment of a sequence; its start is 0")
+    return seconds
+
+
+def _times(text: str) -> tuple[float, ...]:
+    return tuple(_seconds(part) for part in text.split(","))
+
+
+def _paper(text: str) -> Path:
+    file = Path(text)
+    if file.suffix.lower() not in commands.STRIP_KINDS:
+        raise argparse.ArgumentTypeError(f"{text!r} should end in {', '.join(commands.STRIP_KINDS)}")
+    if not file.parent.is_dir():
+        raise argparse.ArgumentTypeError(f"there is no folder {str(file.parent)!r} to write {file.name!r} into")
+    return file
+
+
+# ---- commands ------------------------------------------------------------------------------------------------------
+
+
+def _project(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("project", metavar="PROJECT", type=Path, help="the project's folder, or the project.json in it")
+
+
+def _json(parser: argparse.ArgumentParser) -> None:
+    _option(parser, "--json", action="store_true", dest="as_json", help="print one JSON object and nothing else")
+
+
+def _option(parser: argparse.ArgumentParser, *names: str, **settings: Any) -> None:
+    parser.add_argument(*names, **settings)
+
+
+def _check_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", help="check this sequence alone")
+    _option(parser, "--frames", metavar="N", type=_frames, help="solve at N moments; forty a second if not said")
+    _json(parser)
+
+
+def _poses_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to solve")
+    _option(
+        parser, "--time", metavar="T", dest="times", type=_seconds, action="append", required=True,
+        help="seconds into the sequence; may be given several times",
+    )  # fmt: skip
+    _json(parser)
+
+
+def _strip_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to draw")
+    moments = parser.add_mutually_exclusive_group()
+    moments.add_argument("--frames", metavar="N", type=_frames, help="N frames, evenly spread; 8 if not said")
+    moments.add_argument("--times", metavar="T,T,...", type=_times, help="frames at these seconds into the sequence")
+    _option(parser, "-o", metavar="FILE", dest="file", type=_paper, required=True, help="where to: .png, .svg or .pdf")
+    _json(parser)
+
+
+COMMANDS = {
+    "check": Command(
+        form="bayfold check PROJECT [--sequence ID] [--frames N] [--json]",
+        does="Solves every sequence and checks every pair of bodies over the whole motion, between frames too. Says "
+        "what clashes, comes too near, jams, runs loose, passes its stroke or misses its place, worst first; and which "
+        "pairs stay clear, and by how much. A project with no sequence is checked in its drawn position.",
+        add_options=_check_options,
+        run=commands.check,
+    ),
+    "poses": Command(
+        form="bayfold poses PROJECT --sequence ID --time T [--time T ...] [--json]",
+        does="Says where every body is at the times given: a body's point drawn at p is at R(turn) p + (x, y), in "
+        "millimetres and degrees from the drawn position; and what every drive and connection stands at.",
+        add_options=_poses_options,
+        run=commands.poses,
+    ),
+    "strip": Command(
+        form="bayfold strip PROJECT --sequence ID [--frames N | --times T,T,...] -o FILE [--json]",
+        does="Draws a sequence as a strip of frames, with overlaps hatched, to scale on paper.",
+        add_options=_strip_options,
+        run=commands.strip,
+    ),
+}  # fmt: skip

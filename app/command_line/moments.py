@@ -1,0 +1,92 @@
+"""Where every body is at the moments that are asked for, as numbers to print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from core.mechanism.build import build
+from core.motion.solve import solve_motion
+
+from core.document.project import Project
+from core.errors import SenselessRequest
+from core.motion.motion import Motion
+from core.motion.schedule import Schedule, frame_times, lay_out
+from core.study import sequences_of
+
+Moment = dict[str, Any]
+LATE = 1e-6
+"""Seconds by which a time may pass the end: what is lost when an end such as 7.1 is added up from its steps."""
+DIGITS = 9
+"""Decimals printed: finer than the solver's tolerance, without the noise of the last binary digits."""
+
+
+def moments(project: Project, sequence_id: str, times: Sequence[float]) -> list[Moment]:
+    """One entry a time, in the order asked; raises SenselessRequest for a time beyond the sequence.
+
+    The moments are solved among the sequence's own frames, so that they stand on the branch that the motion took.
+    """
+    (sequence,) = sequences_of(project, sequence_id)
+    schedule = lay_out(sequence)
+    wanted = np.array([_within(time, schedule) for time in times])
+    grid = np.union1d(frame_times(schedule), wanted)
+    motion = solve_motion(build(project), schedule, grid)
+    return [_moment(motion, int(np.searchsorted(grid, at)), asked) for at, asked in zip(wanted, times, strict=True)]
+
+
+def _within(time: float, schedule: Schedule) -> float:
+    if time > schedule.seconds + LATE:
+        raise SenselessRequest(
+            f"--time {time:g} is past the end of {schedule.sequence!r}, which is {schedule.seconds:g} s"
+        )
+    return min(time, schedule.seconds)
+
+
+def _moment(motion: Motion, frame: int, asked: float) -> Moment:
+    x, y, turn = motion.poses[frame].T
+    moment = {
+        "time": asked,
+        "bodies": {
+            body: {"x": _number(x[i]), "y": _number(y[i]), "turn": _number(np.degrees(turn[i]))}
+            for i, body in enumerate(motion.bodies)
+        },
+        "drives": _numbers(motion.drive_ids, motion.drives[frame]),
+        "connections": _numbers(motion.connections, motion.values[frame]),
+    }
+    held = [body for body, free in zip(motion.bodies, motion.assembled[frame], strict=True) if not free]
+    return moment | ({"held": held} if held else {})
+
+
+def _numbers(ids: Sequence[str], values: np.ndarray) -> dict[str, float]:
+    """Gearings and latches have no value, and are left out."""
+    return {name: _number(value) for name, value in zip(ids, values, strict=True) if np.isfinite(value)}
+
+
+def _number(value: float) -> float:
+    return round(float(value), DIGITS) + 0.0  # there is no minus nought
+
+
+def moments_in_words(project: Project, sequence_id: str, answer: Sequence[Moment]) -> str:
+    """The same as a table a moment."""
+    return "\n\n".join([f"{project.aircraft.name}, {sequence_id}", *(_in_words(project, moment) for moment in answer)])
+
+
+def _in_words(project: Project, moment: Moment) -> str:
+    names = {body.id: body.name or body.id for body in project.bodies}
+    units = {one.id: _unit(one) for one in project.connections}
+    units |= {drive.id: units.get(drive.on, "") for drive in project.drives}
+    width = max([len(name) for name in names.values()] + [len(name) for name in units] + [10])
+    lines = [f"{moment['time']:g} s", f"  {'':<{width}} {'x mm':>10} {'y mm':>10} {'turn °':>10}"]
+    for body, pose in moment["bodies"].items():
+        held = "  held: its connections cannot meet" if body in moment.get("held", ()) else ""
+        lines.append(f"  {names[body]:<{width}} {pose['x']:>10.3f} {pose['y']:>10.3f} {pose['turn']:>10.3f}{held}")
+    for title in ("drives", "connections"):
+        if moment[title]:
+            lines.append(f"  {title}")
+            lines += [f"    {name:<{width - 2}} {value:>10.3f} {units[name]}" for name, value in moment[title].items()]
+    return "\n".join(lines)
+
+
+def _unit(connection: object) -> str:
+    return "°" if type(connection).__name__ == "Pivot" else "mm"
