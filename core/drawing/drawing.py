@@ -54,17 +54,22 @@ class Symbol(StrEnum):
     PIVOT = "pivot"
     FIXED_PIVOT = "fixed-pivot"
     SLIDE = "slide"
+    FIXED_SLIDE = "fixed-slide"
     SLOT = "slot"
     LATCH_OPEN = "latch-open"
     LATCH_HELD = "latch-held"
     LOOSE = "loose"
+    JAMMED = "jammed"
     PLACE = "place"  # the place of a finding
     TARGET = "target"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Geometry:
-    """Rings (closed, holes included, filled odd-even) or open lines; compared by identity."""
+    """Rings (closed, holes included, filled odd-even) or open lines; compared by identity.
+
+    A painter that keeps a path for it holds it weakly.
+    """
 
     rings: tuple[Floats, ...] = ()
     """Each (n, 2) mm, without repeating the first corner."""
@@ -82,6 +87,8 @@ class Mark:
     tint: Tint | None = None
     hatched: bool = False
     faint: bool = False
+    chosen: bool = False
+    """Drawn wider and with an edge of its own, since it is what the user has in hand."""
     owner: str | None = None
     """The id of the body or connection it draws, for picking."""
 
@@ -99,6 +106,8 @@ class Label:
     faint: bool = False
     boxed: bool = False
     """On a small ground of paper, so that it reads over lines."""
+    offset: tuple[float, float] | None = None
+    """Millimetres on paper by which it stands off `at`, with a leader line; it may be moved out of others' way."""
     owner: str | None = None
 
 
@@ -107,6 +116,7 @@ class Sign:
     symbol: Symbol
     at: tuple[float, float]
     turn: float = 0.0
+    chosen: bool = False
     owner: str | None = None
 
 

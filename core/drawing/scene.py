@@ -1,0 +1,224 @@
+"""A project at one moment as a drawing: bodies, connections, overlaps, what is loose, and ghosts of other moments."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.document.project import Body, Project, Target, View
+from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
+from core.drawing.extent import Bounds, extent
+from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
+from core.drawing.placing import carried_point, piece_pose
+from core.drawing.signs import Signs
+from core.findings.finding import Finding, Kind
+from core.geometry.outlines import outline
+from core.interference.interference import Clearance, Overlap
+from core.interference.placement import Parts
+
+Floats = NDArray[np.float64]
+
+LENGTH_UNITS: Mapping[str, tuple[float, int]] = MappingProxyType(
+    {"mm": (1.0, 2), "cm": (10.0, 3), "m": (1000.0, 5), "in": (25.4, 3), "ft": (304.8, 4)}
+)
+"""Millimetres in each unit, and decimals that show about a hundredth of a millimetre."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """What a check says of the moment that is drawn."""
+
+    overlaps: tuple[Overlap, ...] = ()
+    loose: frozenset[str] = frozenset()
+    """Bodies that nothing drives or holds."""
+    jammed: frozenset[str] = frozenset()
+    """Connections that cannot hold together."""
+    held: frozenset[str] = frozenset()
+    """Latches that hold."""
+    gap: Clearance | None = None
+    """The narrowest place of a pair, drawn as a dimension."""
+    finding: Finding | None = None
+
+
+class Scene:
+    """Draws one project at any moment; what does not change from moment to moment is made once.
+
+    `previous` lends the geometry of bodies and connections that an edit left alone, so that painters keep their paths.
+    """
+
+    def __init__(self, project: Project, parts: Parts, *, previous: Scene | None = None) -> None:
+        self.project = project
+        self.parts = parts
+        self.pieces: tuple[Piece, ...] = pieces_of(project, parts, previous.pieces if previous is not None else ())
+        self._signs = Signs(project)
+        self._inside = {body.id: _inside(body) for body in project.bodies}
+        self._targets = {target.id: target for target in project.targets}
+
+    def drawing(
+        self,
+        poses: Floats,
+        *,
+        view: str,
+        situation: Situation | None = None,
+        chosen: str | None = None,
+        ghosts: Sequence[Floats] = (),
+        names: bool = False,
+        folder: Path | None = None,
+        bounds: Bounds | None = None,
+    ) -> Drawing:
+        """The view when the bodies stand at (B, 3) `poses`; each of `ghosts` is (B, 3) too.
+
+        The traced drawing lies under it where `folder`, the project's own, is given.
+        """
+        told = situation or Situation()
+        pieces = [piece for piece in self.pieces if piece.view == view]
+        overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
+        marks = [
+            *self._ghost_marks(pieces, poses, ghosts),
+            *self._target_marks(pieces, told.finding),
+            *_piece_marks(pieces, poses, chosen),
+            *(_overlap_mark(overlap) for overlap in overlaps),
+            *_gap_marks(told.gap, view),
+        ]
+        unit = self.project.length_unit
+        labels = [
+            *(self._name_labels(view, poses) if names else ()),
+            *self._loose_labels(view, poses, told.loose),
+            *(_overlap_label(overlap, unit) for overlap in overlaps),
+            *_gap_labels(told.gap, view, unit),
+        ]
+        return Drawing(
+            pictures=_pictures(self.project, view, folder),
+            marks=tuple(marks),
+            signs=tuple(self._all_signs(view, poses, told, chosen)),
+            labels=tuple(labels),
+            bounds=bounds or extent(self.project, self.parts, poses[None], view) or (0.0, 0.0, 1.0, 1.0),
+        )
+
+    # ---- parts of it -------------------------------------------------------------------------------------------
+
+    def _ghost_marks(self, pieces: list[Piece], poses: Floats, ghosts: Sequence[Floats]) -> Iterator[Mark]:
+        for ghost in ghosts:
+            for piece in pieces:
+                if piece.moves and not _same_place(piece, poses, ghost):
+                    yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST)
+
+    def _target_marks(self, pieces: list[Piece], finding: Finding | None) -> Iterator[Mark]:
+        """Where the body ought to be, when its missing a target is shown."""
+        target = self._target(finding)
+        if target is None:
+            return
+        for piece in pieces:
+            if piece.owner == target.body and piece.ends is None:
+                yield from _outlines(piece, (target.x, target.y, math.radians(target.turn)), Line.HIDDEN)
+
+    def _target(self, finding: Finding | None) -> Target | None:
+        return self._targets.get(finding.target or "") if finding is not None and finding.kind is Kind.TARGET else None
+
+    def _all_signs(self, view: str, poses: Floats, told: Situation, chosen: str | None) -> Iterator[Sign]:
+        for sign in self._signs.at(poses, view, told.held):
+            yield replace(sign, chosen=True) if chosen is not None and sign.owner == chosen else sign
+        for body_id, at in self._bodies_at(view, poses):
+            if body_id in told.loose:
+                yield Sign(symbol=Symbol.LOOSE, at=at, owner=body_id)
+        for one in sorted(told.jammed):
+            place = self._signs.place(one, poses) if self._signs.view_of(one) == view else None
+            if place is not None:
+                yield Sign(symbol=Symbol.JAMMED, at=place, owner=one)
+        finding = told.finding
+        if finding is not None and finding.at is not None and finding.view in (view, None):
+            yield Sign(symbol=Symbol.PLACE, at=finding.at)
+
+    def _loose_labels(self, view: str, poses: Floats, loose: Collection[str]) -> Iterator[Label]:
+        for body_id, at in self._bodies_at(view, poses):
+            if body_id in loose:
+                yield Label(text="loose", at=at, offset=(4.0, 3.0), boxed=True, clash=True, owner=body_id)
+
+    def _name_labels(self, view: str, poses: Floats) -> Iterator[Label]:
+        names = {body.id: body.name or body.id for body in self.project.bodies}
+        for body_id, at in self._bodies_at(view, poses):
+            yield Label(text=names[body_id], at=at, anchor=(0.5, 0.5), faint=True, boxed=True, owner=body_id)
+
+    def _bodies_at(self, view: str, poses: Floats) -> Iterator[tuple[str, tuple[float, float]]]:
+        for index, body in enumerate(self.project.bodies):
+            inside = self._inside[body.id]
+            if body.view == view and inside is not None:
+                yield body.id, carried_point(poses[index], inside)
+
+
+def scene(project: Project, parts: Parts, poses: Floats, *, view: str, situation: Situation | None = None) -> Drawing:
+    """One drawing of a project whose next moment nobody asks for; poses (B, 3)."""
+    return Scene(project, parts).drawing(poses, view=view, situation=situation)
+
+
+def length_text(millimetres: float, unit: str) -> str:
+    """A length in the project's unit, to about a hundredth of a millimetre."""
+    unit = unit if unit in LENGTH_UNITS else "mm"
+    size, places = LENGTH_UNITS[unit]
+    return f"{millimetres / size:.{places}f} {unit}"
+
+
+def _inside(body: Body) -> tuple[float, float] | None:
+    if not body.shapes:
+        return None
+    point = outline(body).representative_point()
+    return None if point.is_empty else (point.x, point.y)
+
+
+def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:
+    for piece in pieces:
+        pose = piece_pose(piece, poses)
+        for detail in piece.details:
+            yield Mark(
+                geometry=detail.geometry,
+                pose=pose,
+                line=detail.line,
+                tint=detail.tint,
+                chosen=piece.owner == chosen and detail.line is Line.OUTLINE,
+                owner=piece.owner,
+            )
+
+
+def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line) -> Iterator[Mark]:
+    for detail in piece.details:
+        if detail.line is Line.OUTLINE:
+            yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=True)
+
+
+def _same_place(piece: Piece, poses: Floats, ghost: Floats) -> bool:
+    return all(np.allclose(poses[body], ghost[body], rtol=0.0, atol=1e-4) for body in piece.bodies)
+
+
+def _overlap_mark(overlap: Overlap) -> Mark:
+    return Mark(geometry=Geometry(rings=rings_of(overlap.area)), line=Line.CLASH, tint=Tint.CLASH, hatched=True)
+
+
+def _overlap_label(overlap: Overlap, unit: str) -> Label:
+    text = f"{length_text(overlap.depth, unit)} deep"
+    return Label(text=text, at=overlap.at, offset=(6.0, 5.0), clash=True, boxed=True)
+
+
+def _gap_marks(gap: Clearance | None, view: str) -> Iterator[Mark]:
+    if gap is not None and gap.view == view and gap.least > 0.0:
+        yield Mark(geometry=lines_of(gap.points), pose=DRAWN, line=Line.DIMENSION)
+
+
+def _gap_labels(gap: Clearance | None, view: str, unit: str) -> Iterator[Label]:
+    if gap is not None and gap.view == view and gap.least > 0.0:
+        (x1, y1), (x2, y2) = gap.points
+        at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
+        yield Label(text=length_text(gap.least, unit), at=at, offset=(6.0, -5.0), boxed=True)
+
+
+def _pictures(project: Project, view_id: str, folder: Path | None) -> tuple[Picture, ...]:
+    view: View | None = next((view for view in project.views if view.id == view_id), None)
+    if folder is None or view is None or view.drawing is None:
+        return ()
+    traced = view.drawing
+    return (Picture(file=str(folder / traced.file), pixel_to_mm=traced.pixel_to_mm, opacity=traced.opacity),)

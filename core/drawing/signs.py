@@ -1,0 +1,93 @@
+"""The sign of each connection where it stands, after ISO 3952-1, and what is to be said of it there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.document.project import Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.drawing.drawing import Sign, Symbol
+from core.drawing.placing import carried_point
+
+Floats = NDArray[np.float64]
+
+SAME_PLACE = 1e-3
+"""Signs of one kind nearer than this, in mm, are drawn once."""
+
+
+class Signs:
+    """The signs of one project's connections."""
+
+    def __init__(self, project: Project) -> None:
+        self._bodies = project.bodies
+        self._index = {body.id: i for i, body in enumerate(project.bodies)}
+        self._connections = project.connections
+
+    def at(self, poses: Floats, view: str, held: Collection[str] = ()) -> tuple[Sign, ...]:
+        """Every sign of a view; `held` are the latches that hold."""
+        signs: dict[tuple[Symbol, int, int], Sign] = {}
+        for one in self._connections:
+            if isinstance(one, Gearing) or self._bodies[self._index[one.bodies[0]]].view != view:
+                continue
+            for sign in self._of(one, poses, held):
+                key = (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE))
+                signs.setdefault(key, sign)
+        fixed = {key[1:] for key in signs if key[0] is Symbol.FIXED_PIVOT}
+        return tuple(sign for key, sign in signs.items() if key[0] is not Symbol.PIVOT or key[1:] not in fixed)
+
+    def place(self, connection_id: str, poses: Floats) -> tuple[float, float] | None:
+        """The joining point of a connection; of a rod or jack the middle between its ends."""
+        one = next((one for one in self._connections if one.id == connection_id), None)
+        if isinstance(one, Gearing):
+            return self.place(one.pivots[1], poses)
+        if one is None:
+            return None
+        first, second = (poses[self._index[body]] for body in one.bodies)
+        if isinstance(one, Rod | Jack):
+            (x1, y1), (x2, y2) = carried_point(first, one.ends[0]), carried_point(second, one.ends[1])
+            return (0.5 * (x1 + x2), 0.5 * (y1 + y2))
+        return carried_point(first, one.ends[0]) if isinstance(one, Latch) else carried_point(second, one.at)
+
+    def view_of(self, connection_id: str) -> str | None:
+        one = next((one for one in self._connections if one.id == connection_id), None)
+        if isinstance(one, Gearing):
+            return self.view_of(one.pivots[1])
+        return None if one is None else self._bodies[self._index[one.bodies[0]]].view
+
+    def _of(self, one: Connection, poses: Floats, held: Collection[str]) -> Iterator[Sign]:
+        if isinstance(one, Gearing):
+            return
+        numbers = [self._index[body] for body in one.bodies]
+        first, second = (poses[number] for number in numbers)
+        fixed = [self._bodies[number].fixed for number in numbers]
+        if isinstance(one, Pivot):
+            symbol = Symbol.FIXED_PIVOT if any(fixed) else Symbol.PIVOT
+            yield Sign(symbol=symbol, at=carried_point(first if fixed[0] else second, one.at), owner=one.id)
+        elif isinstance(one, Rod | Jack):
+            for pose, end, grounded in zip((first, second), one.ends, fixed, strict=True):
+                symbol = Symbol.FIXED_PIVOT if grounded else Symbol.PIVOT
+                yield Sign(symbol=symbol, at=carried_point(pose, end), owner=one.id)
+            if isinstance(one, Jack) and not one.barrel:
+                yield self._jack_mouth(one, first, second)
+        elif isinstance(one, Slide):
+            symbol = Symbol.FIXED_SLIDE if fixed[0] else Symbol.SLIDE
+            turn = float(first[2]) + math.atan2(one.along[1], one.along[0])
+            yield Sign(symbol=symbol, at=carried_point(second, one.at), turn=turn, owner=one.id)
+        elif isinstance(one, Slot):
+            turn = float(first[2]) + math.atan2(one.end[1] - one.start[1], one.end[0] - one.start[0])
+            yield Sign(symbol=Symbol.SLOT, at=carried_point(second, one.at), turn=turn, owner=one.id)
+        else:
+            symbol = Symbol.LATCH_HELD if one.id in held else Symbol.LATCH_OPEN
+            hook, pin = carried_point(first, one.ends[0]), carried_point(second, one.ends[1])
+            turn = math.atan2(pin[1] - hook[1], pin[0] - hook[0]) if math.dist(hook, pin) > one.reach else 0.0
+            yield Sign(symbol=symbol, at=hook, turn=turn, owner=one.id)
+
+    def _jack_mouth(self, one: Jack, first: Floats, second: Floats) -> Sign:
+        """A jack drawn as lines shows where its piston rod goes in: at the barrel's end."""
+        (x1, y1), (x2, y2) = carried_point(first, one.ends[0]), carried_point(second, one.ends[1])
+        turn = math.atan2(y2 - y1, x2 - x1)
+        at = (x1 + 0.9 * one.closed * math.cos(turn), y1 + 0.9 * one.closed * math.sin(turn))
+        return Sign(symbol=Symbol.SLIDE, at=at, turn=turn, owner=one.id)
