@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.project import Project, Sequence
-from core.errors import SenselessRequest
+from core.errors import CheckCancelled, SenselessRequest
 from core.findings.collect import collect
 from core.findings.finding import Finding
 from core.interference.check import interfere
@@ -107,7 +107,7 @@ def run(
         if unchanged and kept.outlines:
             interference = before.interference
         else:
-            interference = interfere(parts, pairs, motion, cancelled=cancelled)
+            interference = _check(parts, pairs, motion, cancelled)
         _stop_if(cancelled)
         findings = collect(project, one, motion, interference)
         studies.append(
@@ -116,6 +116,13 @@ def run(
     if progress is not None:
         progress("done", 1.0)
     return Study(project=project, mechanism=mechanism, parts=parts, pairs=pairs, sequences=tuple(studies))
+
+
+def _check(parts: Parts, pairs: Pairs, motion: Motion, cancelled: Cancelled | None) -> Interference:
+    try:
+        return interfere(parts, pairs, motion, cancelled=cancelled)
+    except CheckCancelled:
+        raise StudyCancelled from None
 
 
 def _stop_if(cancelled: Cancelled | None) -> None:
