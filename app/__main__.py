@@ -8,9 +8,7 @@ HERE = os.path.dirname(os.path.abspath(__file__))
 sys.path[:] = [os.path.dirname(HERE)] + [entry for entry in sys.path if os.path.abspath(entry or ".") != HERE]
 
 if sys.version_info < (3, 11):
-    sys.stderr.write(
-        "bayfold: needs Python 3.11 or newer; this is %d.%d (%s)\n" % (*sys.version_info[:2], sys.executable)
-    )
+    sys.stderr.write("bayfold: needs Python 3.11 or newer; this is %s\n" % sys.version.split()[0])
     sys.exit(2)
 
 if __name__ == "__main__":

@@ -127,6 +127,7 @@ def _alone(home: Path) -> Iterator[None]:
     """Hold the set-up lock, so that of two runs at once the second waits and finds everything done."""
     home.parent.mkdir(parents=True, exist_ok=True)
     with Path(f"{home}.lock").open("a+b") as handle:
+        os.set_inheritable(handle.fileno(), True)
         if os.name == "nt":
             import msvcrt
 
@@ -182,22 +183,25 @@ def _make_environment(home: Path) -> list[str]:
 
 def _install_packages(installer: list[str]) -> None:
     options = "install --quiet --retries 2 --require-hashes --no-deps --only-binary=:all: -r"
-    done = _run([*installer, "--no-input", "--disable-pip-version-check", *options.split(), str(LOCK)])
+    done = _run([*installer, "--no-input", "--disable-pip-version-check", *options.split(), str(LOCK)], hold_lock=True)
     if done.returncode:
         lines = [line for line in done.stdout.splitlines() if line.startswith("ERROR:")] or done.stdout.splitlines()
         said = lines[-1].removeprefix("ERROR: ") if lines else f"pip ended with status {done.returncode}"
         raise SetUpFailed(f"libraries could not be installed ({said}); is the network there? The next run tries again")
 
 
-def _run(command: list[str]) -> CompletedProcess[str]:
-    """Run with output kept, without the settings that would send packages elsewhere."""
+def _run(command: list[str], *, hold_lock: bool = False) -> CompletedProcess[str]:
+    """Run with output kept, without the settings that would send packages elsewhere.
+
+    With `hold_lock` the set-up lock stays taken until the command ends, even if this process is killed before it.
+    """
     import subprocess
 
     elsewhere = {"PIP_USER", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT", "PYTHONHOME", "PYTHONPATH"}
     environment = {name: value for name, value in os.environ.items() if name not in elsewhere}
     return subprocess.run(
         command, check=False, env=environment, text=True, errors="replace", stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, close_fds=not hold_lock,
     )  # fmt: skip
 
 

@@ -12,9 +12,7 @@ ROOT = os.path.dirname(HERE)
 sys.path[:] = [ROOT] + [entry for entry in sys.path if os.path.abspath(entry or ".") != HERE]
 
 if sys.version_info < (3, 11):
-    sys.stderr.write(
-        "bayfold: needs Python 3.11 or newer; this is %d.%d (%s)\n" % (*sys.version_info[:2], sys.executable)
-    )
+    sys.stderr.write("bayfold: needs Python 3.11 or newer; this is %s\n" % sys.version.split()[0])
     sys.exit(2)
 
 
@@ -25,11 +23,12 @@ def main(arguments):
     chosen = [argument for argument in arguments if argument != "--long"]
     checks = [] if chosen else [["ruff", "check"], ["ruff", "format", "--check"], ["mypy"]]
     workers = [] if chosen else ["-n", str(min(4, os.cpu_count() or 1)), "--dist", "worksteal"]
-    checks.append(["pytest", *workers, *arguments])
+    checks.append(["pytest"] + workers + arguments)
     statuses = []
     for check in checks:
-        print("$", *check, flush=True)
-        statuses.append(subprocess.call([sys.executable, "-m", *check], cwd=os.getcwd() if chosen else ROOT))
+        sys.stdout.write("$ " + " ".join(check) + "\n")
+        sys.stdout.flush()
+        statuses.append(subprocess.call([sys.executable, "-m"] + check, cwd=os.getcwd() if chosen else ROOT))
     return next((status for status in statuses if status), 0)
 
 
