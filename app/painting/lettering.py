@@ -1,0 +1,114 @@
+"""Labels: measured, moved out of each other's way, and lettered, as text or as outlines that need no typeface."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainterPath, QTransform
+
+from app.painting.placement import Placement
+from core.drawing.drawing import Label
+
+CAPITAL = 0.72
+"""Height of a capital in ems; a label's size is that of its capitals, as ISO 3098 has it."""
+PADDING = 0.35
+"""Of the ground under a boxed label, in heights of its capitals."""
+OUTLINE_EM = 200
+"""Pixels of the typeface in which outlines are made, to be scaled down."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetLabel:
+    """A label with its place on the device settled."""
+
+    label: Label
+    font: QFont
+    box: QRectF
+    """Of the text itself."""
+    base: QPointF
+    """Where its base line begins."""
+    em: float
+    """Device units."""
+    leader: tuple[QPointF, QPointF] | None
+
+    @property
+    def ground(self) -> QRectF:
+        return _ground(self.box, self.em)
+
+    def outline(self) -> QPainterPath:
+        """Its letters as a path, in device units."""
+        path = QPainterPath()
+        font = QFont(self.font)
+        font.setPixelSize(OUTLINE_EM)
+        path.addText(0.0, 0.0, font, self.label.text)
+        share = self.em / OUTLINE_EM
+        return QTransform(share, 0.0, 0.0, share, self.base.x(), self.base.y()).map(path)
+
+
+def set_labels(labels: Sequence[Label], placement: Placement, unit: float, family: str, room: QRectF) -> list[SetLabel]:
+    """Settle labels: those that stand off a point move to where they lie free of each other and within `room`."""
+    found: list[SetLabel] = []
+    for label in labels:
+        em = label.size * unit / CAPITAL
+        font = QFont(family)
+        font.setBold(label.clash)
+        width, ascent, height = _measure(font, label.text, em)
+        at = placement.to_device(*label.at)
+        if label.offset is None:
+            left = at.x() - label.anchor[0] * width
+            top = at.y() - (1.0 - label.anchor[1]) * height
+            found.append(_set(label, font, QRectF(left, top, width, height), ascent, em, None))
+            continue
+        taken = [other.ground for other in found]
+        box = _free(list(_stands(label.offset, at, width, height, unit)), taken, room, em)
+        found.append(_set(label, font, box, ascent, em, at))
+    return found
+
+
+def _measure(font: QFont, text: str, em: float) -> tuple[float, float, float]:
+    """Width, ascent and height in device units."""
+    large = QFont(font)
+    large.setPixelSize(OUTLINE_EM)
+    metrics = QFontMetricsF(large)
+    share = em / OUTLINE_EM
+    return (
+        metrics.horizontalAdvance(text) * share,
+        metrics.capHeight() * share,
+        metrics.capHeight() * share,
+    )
+
+
+def _stands(offset: tuple[float, float], at: QPointF, width: float, height: float, unit: float) -> Iterator[QRectF]:
+    """Where a label may stand about its point: as asked, then in the other corners, then further out."""
+    across, up = offset[0] * unit, -offset[1] * unit
+    for further in (1.0, 2.0, 3.2, 4.6):
+        for sx, sy in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
+            x, y = at.x() + sx * across * further, at.y() + sy * up * further
+            yield QRectF(x if x >= at.x() else x - width, y - height if y <= at.y() else y, width, height)
+
+
+def _free(stands: list[QRectF], taken: list[QRectF], room: QRectF, em: float) -> QRectF:
+    for box in stands:
+        ground = _ground(box, em)
+        if room.contains(ground) and not any(ground.intersects(other) for other in taken):
+            return box
+    return stands[0]
+
+
+def _set(label: Label, font: QFont, box: QRectF, ascent: float, em: float, at: QPointF | None) -> SetLabel:
+    base = QPointF(box.left(), box.top() + ascent)
+    leader = None
+    if at is not None:
+        ground = _ground(box, em)
+        end = QPointF(
+            min(max(at.x(), ground.left()), ground.right()), min(max(at.y(), ground.top()), ground.bottom())
+        )
+        leader = (at, end)
+    return SetLabel(label, font, box, base, em, leader)
+
+
+def _ground(box: QRectF, em: float) -> QRectF:
+    pad = PADDING * CAPITAL * em
+    return box.adjusted(-1.4 * pad, -pad, 1.4 * pad, pad)

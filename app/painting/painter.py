@@ -1,0 +1,250 @@
+"""The one painter: puts a drawing on a window, an image, an SVG or a PDF, in a theme's colours.
+
+Lines are those of ISO 128-2: narrow and wide stand 1 : 2, and dashes are counted in line widths.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+
+from app.fonts import FAMILY
+from app.painting.lettering import SetLabel, set_labels
+from app.painting.pictures import Pictures
+from app.painting.placement import Placement
+from app.painting.symbols import Ink, Shape, shape_of
+from app.painting.theme import Theme
+from core.drawing.drawing import Drawing, Geometry, Line, Mark, Picture, Sign, Symbol, Tint
+from core.drawing.hatch import hatching
+
+LONG, SHORT, GAP, DOT = 24.0, 12.0, 3.0, 0.5
+"""Of dashes, in line widths: ISO 128-2, line elements."""
+PATTERNS: Mapping[Line, Sequence[float]] = MappingProxyType(
+    {
+        Line.CENTRE: (LONG, GAP, DOT, GAP),
+        Line.GHOST: (LONG, GAP, DOT, GAP, DOT, GAP),
+        Line.HIDDEN: (SHORT, GAP),
+    }
+)
+WIDTHS: Mapping[Line, float] = MappingProxyType({Line.OUTLINE: 1.0, Line.CLASH: 1.0})
+"""In widths of a wide line; every other line is narrow, half as wide."""
+NARROW = 0.5
+HATCH_SPACING = 1.25
+"""Millimetres on paper between the lines of a hatching."""
+ARROW = 2.5
+"""Millimetres on paper, of a dimension line's arrowhead; ISO 129-1 leaves its size to the line's width."""
+GROUND_ALPHA = 0.78
+"""Bodies let what lies behind them show through, as films laid on each other do."""
+
+
+class Painter:
+    """Paints drawings on any device. `unit` is how many device units make a millimetre on paper.
+
+    It keeps a path for every geometry for as long as somebody holds the geometry.
+    """
+
+    def __init__(
+        self,
+        theme: Theme,
+        *,
+        unit: float,
+        wide: float = 0.5,
+        outlined_text: bool = False,
+        family: str = FAMILY,
+        pictures: Pictures | None = None,
+    ) -> None:
+        self.theme = theme
+        self.unit = unit
+        self._wide = wide * unit
+        self._outlined_text = outlined_text
+        self._family = family
+        self._pictures = pictures if pictures is not None else Pictures()
+        self._paths: WeakKeyDictionary[Geometry, QPainterPath] = WeakKeyDictionary()
+        self._shapes: dict[Symbol, Shape] = {}
+
+    @property
+    def pictures(self) -> Pictures:
+        return self._pictures
+
+    def paint(self, painter: QPainter, drawing: Drawing, placement: Placement, room: QRectF) -> None:
+        """Paint a drawing; labels keep within `room`. Pictures, marks, signs, labels, in this order."""
+        self.paint_pictures(painter, drawing.pictures, placement)
+        self.paint_marks(painter, drawing.marks, placement, room)
+        for sign in drawing.signs:
+            self._paint_sign(painter, sign, placement)
+        for label in set_labels(drawing.labels, placement, self.unit, self._family, room):
+            self._paint_label(painter, label)
+
+    def paint_pictures(self, painter: QPainter, pictures: Sequence[Picture], placement: Placement) -> None:
+        for picture in pictures:
+            self._pictures.paint(painter, picture, placement, dark=self.theme.dark)
+
+    def paint_marks(self, painter: QPainter, marks: Sequence[Mark], placement: Placement, room: QRectF) -> None:
+        """Marks that lie outside `room` altogether are left out."""
+        base = painter.transform()
+        for mark in marks:
+            path, to_device = self.path(mark.geometry), placement.transform(mark.pose)
+            if not _grown(to_device.mapRect(path.boundingRect()), 8.0 * self._wide).intersects(room):
+                continue
+            painter.setTransform(to_device * base)
+            self._paint_mark(painter, mark, path, placement)
+        painter.setTransform(base)
+
+    def path(self, geometry: Geometry) -> QPainterPath:
+        """The path of a geometry, made once."""
+        path = self._paths.get(geometry)
+        if path is None:
+            path = _path(geometry)
+            self._paths[geometry] = path
+        return path
+
+    # ---- marks -------------------------------------------------------------------------------------------------
+
+    def _paint_mark(self, painter: QPainter, mark: Mark, path: QPainterPath, placement: Placement) -> None:
+        """The painter's own units are millimetres of the geometry here."""
+        scale = placement.scale
+        if mark.tint is not None:
+            ground = QColor(self.theme.tint(mark.tint))
+            ground.setAlphaF(1.0 if mark.tint is Tint.PAPER else GROUND_ALPHA)
+            painter.fillPath(path, ground)
+        if mark.hatched:
+            self._hatch(painter, mark.geometry, scale)
+        if mark.line is Line.NONE:
+            return
+        if mark.chosen:
+            edge = QPen(QColor(self.theme.accent), 3.0 * self._wide / scale)
+            edge.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+            painter.strokePath(path, edge)
+        painter.strokePath(path, self._pen(mark, scale))
+        if mark.line is Line.DIMENSION:
+            self._arrowheads(painter, mark.geometry, scale)
+
+    def _pen(self, mark: Mark, scale: float) -> QPen:
+        wrong = mark.line is Line.CLASH
+        soft = mark.faint or mark.line in (Line.CENTRE, Line.GHOST, Line.THIN)
+        ink = self.theme.clash if wrong else self.theme.ink_soft if soft else self.theme.ink
+        pen = QPen(QColor(ink), WIDTHS.get(mark.line, NARROW) * self._wide / scale)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        if mark.line in PATTERNS:
+            pen.setDashPattern(list(PATTERNS[mark.line]))
+        elif mark.geometry.lines:
+            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        return pen
+
+    def _hatch(self, painter: QPainter, geometry: Geometry, scale: float) -> None:
+        lines = hatching(geometry.rings, HATCH_SPACING * self.unit / scale)
+        painter.setPen(QPen(QColor(self.theme.clash), NARROW * self._wide / scale))
+        painter.drawLines([QLineF(*line) for line in lines.reshape(-1, 4).tolist()])
+
+    def _arrowheads(self, painter: QPainter, geometry: Geometry, scale: float) -> None:
+        """Heads at either end of each line, from outside where it is too short to hold them."""
+        size = ARROW * self.unit / scale
+        for line in geometry.lines:
+            (x1, y1), (x2, y2) = line[0].tolist(), line[-1].tolist()
+            length = math.hypot(x2 - x1, y2 - y1)
+            if length <= 0.0:
+                continue
+            outside = length < 2.5 * size
+            ux, uy = (x2 - x1) / length, (y2 - y1) / length
+            for x, y, way in ((x1, y1, 1.0), (x2, y2, -1.0)):
+                way = -way if outside else way
+                head = _arrowhead(x, y, way * ux, way * uy, size)
+                painter.fillPath(head, QColor(self.theme.ink))
+                if outside:
+                    tail = QPointF(x + 2.0 * way * ux * size, y + 2.0 * way * uy * size)
+                    painter.setPen(QPen(QColor(self.theme.ink), NARROW * self._wide / scale))
+                    painter.drawLine(QPointF(x, y), tail)
+
+    # ---- signs and labels --------------------------------------------------------------------------------------
+
+    def _paint_sign(self, painter: QPainter, sign: Sign, placement: Placement) -> None:
+        shape = self._shapes.setdefault(sign.symbol, shape_of(sign.symbol))
+        at = placement.to_device(*sign.at)
+        turn = 0.0 if shape.upright else sign.turn
+        across, up = self.unit * math.cos(turn), self.unit * math.sin(turn)
+        base = painter.transform()
+        painter.setTransform(QTransform(across, -up, -up, -across, at.x(), at.y()) * base)
+        inks = {Ink.LINE: self.theme.ink, Ink.WRONG: self.theme.clash, Ink.HAND: self.theme.accent}
+        ink = QColor(inks[shape.ink])
+        strokes = NARROW if shape.ink is Ink.LINE else 1.0
+        pen = QPen(ink, strokes * self._wide / self.unit)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        if sign.chosen:
+            self._halo(painter, shape)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(shape.strokes)
+        painter.setBrush(QBrush(QColor(self.theme.paper)))
+        painter.drawPath(shape.grounds)
+        painter.fillPath(shape.areas, ink)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setTransform(base)
+
+    def _halo(self, painter: QPainter, shape: Shape) -> None:
+        pen = QPen(QColor(self.theme.accent), 3.0 * self._wide / self.unit)
+        painter.strokePath(shape.grounds, pen)
+        painter.strokePath(shape.strokes, pen)
+
+    def _paint_label(self, painter: QPainter, lettered: SetLabel) -> None:
+        label = lettered.label
+        soft = self.theme.ink_soft if label.faint else self.theme.ink
+        ink = QColor(self.theme.clash if label.clash else soft)
+        if lettered.leader is not None:
+            start, end = lettered.leader
+            painter.setPen(QPen(ink, NARROW * self._wide))
+            painter.drawLine(start, end)
+            dot = QPainterPath()
+            dot.addEllipse(start, 0.45 * self.unit, 0.45 * self.unit)
+            painter.fillPath(dot, ink)
+        if label.boxed:
+            ground = QColor(self.theme.paper)
+            ground.setAlphaF(0.9)
+            painter.fillRect(lettered.ground, ground)
+            if label.clash:
+                painter.setPen(QPen(ink, NARROW * self._wide))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawRect(lettered.ground)
+        if self._outlined_text:
+            painter.fillPath(lettered.outline(), ink)
+            return
+        font = lettered.font
+        font.setPixelSize(max(1, round(lettered.em)))
+        painter.setFont(font)
+        painter.setPen(ink)
+        painter.drawText(lettered.base, label.text)
+
+
+def _path(geometry: Geometry) -> QPainterPath:
+    path = QPainterPath()
+    path.setFillRule(Qt.FillRule.OddEvenFill)
+    for ring in geometry.rings:
+        path.addPolygon(_polygon(ring))
+        path.closeSubpath()
+    for line in geometry.lines:
+        path.addPolygon(_polygon(line))
+    return path
+
+
+def _polygon(corners: np.ndarray) -> QPolygonF:
+    return QPolygonF([QPointF(x, y) for x, y in corners.tolist()])
+
+
+def _arrowhead(x: float, y: float, ux: float, uy: float, size: float) -> QPainterPath:
+    """A filled head with its tip at a point, looking away from (ux, uy); 15 degrees in all, as ISO 129-1 draws it."""
+    half = size * math.tan(math.radians(7.5))
+    path = QPainterPath(QPointF(x, y))
+    path.lineTo(x + size * ux - half * uy, y + size * uy + half * ux)
+    path.lineTo(x + size * ux + half * uy, y + size * uy - half * ux)
+    path.closeSubpath()
+    return path
+
+
+def _grown(box: QRectF, margin: float) -> QRectF:
+    return box.adjusted(-margin, -margin, margin, margin)
