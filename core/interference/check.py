@@ -1,81 +1,90 @@
-"""Every checked pair over a whole motion: what touches, from when to when, how deep, and how near the rest come."""
+"""Every checked pair over a whole motion: what touches, from when to when, how deep, and how near the rest come.
+
+The motion's moments are surveyed first, then nearest moments narrowed down, then what is left open between moments is
+settled; contacts and clearances are read off what was measured. See `track` for how a path is bounded, `survey` and
+`between` for how a gap clears a span, and `depth` for what depth is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from core.errors import CheckCancelled
-from core.interference.depth import depth_of_overlap
-from core.interference.interference import Clearance, Contact, Interference
-from core.interference.overlap import FIT, common_areas, point_in
+from core.interference.between import settle_between
+from core.interference.clearance import clearances, refine_least
+from core.interference.contacts import find_contacts
+from core.interference.interference import Contact, Interference
 from core.interference.pairs import Pairs
-from core.interference.placement import Parts, moved, part_poses
+from core.interference.placement import Parts
 from core.interference.probe import probe_of
+from core.interference.samples import Samples
+from core.interference.survey import open_spans, survey
+from core.interference.track import track_of
 from core.motion.motion import Motion
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+NEAR = 1.0
+NEAR_SHARE = 1.5
+"""Gaps are measured at every frame where they are below this, in mm, or below so many times the wanted clearance."""
+SIGHT = 10.0
+"""Pairs that never come nearer than this, in mm, are passed over; they have no clearance to report."""
 
 
 def interfere(
     parts: Parts, pairs: Pairs, motion: Motion, *, cancelled: Callable[[], bool] | None = None
 ) -> Interference:
-    """Check every pair at every frame."""
-    frames, count = len(motion.times), len(pairs.first)
-    probe = probe_of(parts, pairs)
-    posed = part_poses(parts, motion.poses)
-    touching = np.zeros((len(pairs), frames), dtype=bool)
-    gaps = np.full((len(pairs), frames), np.inf)
-    areas = np.zeros((count, frames))
-    for k in range(count):
-        if cancelled is not None and cancelled():
-            raise CheckCancelled
-        pair = np.full(frames, k)
-        relative = probe.relative(pair, posed[:, probe.anchor[k]], posed[:, probe.mover[k]])
-        found = probe.measure(pair, relative)
-        n = pairs.reported[k]
-        touching[n] |= found.touching
-        gaps[n] = np.fmin(gaps[n], found.gap)
-        areas[k] = found.area
-    contacts, clearances = [], []
-    for n, ids in enumerate(pairs.ids):
-        contacts += _contacts(parts, pairs, motion, posed, n, touching[n], areas)
-        at = int(np.argmin(gaps[n]))
-        k = int(np.flatnonzero(pairs.reported == n)[0])
-        first, second = _both(parts, pairs, posed, k, at)
-        line = shapely.get_coordinates(shapely.shortest_line(first, second)).tolist()
-        clearances.append(
-            Clearance(
-                parts=ids, view=pairs.views[n], least=float(gaps[n, at]), time=float(motion.times[at]),
-                points=(tuple(line[0]), tuple(line[1])), wanted=float(pairs.wanted[n]), proved=False,
-            )
+    """Check every pair at every frame and between frames.
+
+    `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance is
+    proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not where a part
+    stands at its last good pose because its connections cannot meet, nor for parts that lie against each other.
+    """
+    shape = (len(pairs), len(motion.times))
+    if not len(pairs.first) or not len(motion.times):
+        return Interference(
+            pairs=pairs.ids, touching=np.zeros(shape, dtype=bool), gaps=np.full(shape, np.nan), contacts=(), clearances=()
         )
+    track = track_of(parts, motion)
+    samples = Samples(track, pairs, probe_of(parts, pairs), cancelled)
+    near = np.maximum(NEAR, NEAR_SHARE * pairs.wanted)
+    sight = max(SIGHT, float(near.max()))
+    rows = survey(samples, near, sight)
+    refine_least(samples, samples.least <= near)
+    before = samples.least.copy()
+    unproved = settle_between(samples, open_spans(samples, rows))
+    refine_least(samples, (samples.least < before) & (samples.least <= near))
+    contacts = find_contacts(samples)
+    unsure = np.zeros(len(pairs), dtype=bool)
+    np.logical_or.at(unsure, pairs.reported, ~(track.sure[pairs.first] & track.sure[pairs.second]))
     return Interference(
-        pairs=pairs.ids, touching=touching, gaps=gaps, contacts=tuple(contacts), clearances=tuple(clearances)
+        pairs=pairs.ids,
+        touching=_touching(pairs, motion, contacts),
+        gaps=_gaps(samples, near),
+        contacts=contacts,
+        clearances=clearances(samples, contacts, sight, unproved, unsure),
     )
 
 
-def _both(parts, pairs, posed, k, at):
-    first = moved(pairs.first_polygons[[k]], posed[at, pairs.first[[k]]])[0]
-    second = moved(pairs.second_polygons[[k]], posed[at, pairs.second[[k]]])[0]
-    return first, second
+def _touching(pairs: Pairs, motion: Motion, contacts: tuple[Contact, ...]) -> Bools:
+    """(N, F) the frames that lie within a contact."""
+    touching = np.zeros((len(pairs), len(motion.times)), dtype=bool)
+    number = {ids: n for n, ids in enumerate(pairs.ids)}
+    for contact in contacts:
+        touching[number[contact.parts]] |= (motion.times >= contact.begin) & (motion.times <= contact.end)
+    return touching
 
 
-def _contacts(parts, pairs, motion, posed, n, touching, areas):
-    rows = np.flatnonzero(pairs.reported == n)
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], touching.astype(int), [0]])))
-    for begin, end in edges.reshape(-1, 2):
-        k = rows[np.argmax(areas[rows, begin:end].max(axis=1))]
-        worst = begin + int(np.argmax(areas[k, begin:end]))
-        first, second = _both(parts, pairs, posed, k, worst)
-        common = common_areas(np.array([first]), np.array([second]))[0]
-        depth = depth_of_overlap(first, second, common)
-        if depth > FIT:
-            yield Contact(
-                parts=pairs.ids[n], view=pairs.views[n], begin=float(motion.times[begin]),
-                end=float(motion.times[end - 1]), worst=float(motion.times[worst]), area=float(common.area),
-                depth=depth, at=point_in(common),
-            )
+def _gaps(samples: Samples, near: Floats) -> Floats:
+    """(N, F) what was measured at frames, where it is near enough for every frame to have been."""
+    frame_times = samples.track.motion.times
+    gaps = np.full((len(samples.pairs), len(frame_times)), np.nan)
+    pair, times, found = samples.all()
+    frame = np.searchsorted(frame_times, times).clip(0, len(frame_times) - 1)
+    reported = samples.pairs.reported[pair]
+    kept = (frame_times[frame] == times) & (found.gap <= near[reported])
+    np.fmin.at(gaps, (reported[kept], frame[kept]), found.gap[kept])
+    return gaps

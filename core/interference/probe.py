@@ -57,14 +57,6 @@ class Probe:
     def __len__(self) -> int:
         return len(self.anchor)
 
-    def relative(self, pair: Ints, anchor_poses: Floats, mover_poses: Floats) -> Floats:
-        """(M, 3) poses of movers in their anchors' frames."""
-        turn = anchor_poses[..., 2]
-        cosine, sine = np.cos(turn), np.sin(turn)
-        x = mover_poses[..., 0] - anchor_poses[..., 0]
-        y = mover_poses[..., 1] - anchor_poses[..., 1]
-        return np.stack([cosine * x + sine * y, cosine * y - sine * x, mover_poses[..., 2] - turn], axis=-1)
-
     def in_place(self, pair: Ints, relative: Floats) -> Polygons:
         """(M,) movers in their anchors' frames; every pose must be a number."""
         movers = self.movers[pair]
@@ -103,6 +95,15 @@ class Probe:
         area[known[meet]] = shapely.area(common)
         touching[known[meet]] = thickness(common) > TOUCH
         return Measure(gap=gap, touching=touching, area=area)
+
+
+def relative_poses(anchor_poses: Floats, mover_poses: Floats) -> Floats:
+    """(..., 3) poses of movers in their anchors' frames."""
+    turn = anchor_poses[..., 2]
+    cosine, sine = np.cos(turn), np.sin(turn)
+    x = mover_poses[..., 0] - anchor_poses[..., 0]
+    y = mover_poses[..., 1] - anchor_poses[..., 1]
+    return np.stack([cosine * x + sine * y, cosine * y - sine * x, mover_poses[..., 2] - turn], axis=-1)
 
 
 def probe_of(parts: Parts, pairs: Pairs) -> Probe:

@@ -1,0 +1,140 @@
+"""What happens between moments: where contact begins and ends, and proof that nothing else does.
+
+A span of time over which two parts are not cleared yet is divided, and the motion solved and measured in between. Where one
+end touches and the other does not, it is divided until the change is known to `TIME_SHARE` of the sequence. Where
+neither touches, it is divided until the gaps at both ends and the longest path between them show that the pair keeps its
+claimed clearance, or until a contact comes to light. All spans of all pairs are divided together.
+
+**The bound.** The path between two solved moments is at most the chord of the mover's centre, its radius times the turn, and an
+extra. When a span is divided, what the new moments show the path to stray from the old chord sets the extra of its
+pieces: four times as much covers a leap of the velocity anywhere in it, and a smooth path with room to spare; it is
+never less than a smooth path's extra would have shrunk to.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.interference.samples import Samples
+from core.interference.survey import OpenSpans, claimed
+from core.interference.track import centres
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+TIME_SHARE = 1e-5
+"""Contact begins and ends are found to within this part of the sequence."""
+SHORTEST_PATH = 0.002
+"""A span over which nothing moves farther than this, in mm, is not divided further: no contact deeper than half of it hides there."""
+LYING = 1e-4
+"""Parts nearer than this, in mm, lie against each other; no number of measurements would prove them apart."""
+MOST_OPEN = 512
+"""Spans of one pair open at once; a pair with more is given up as unproved."""
+CHANGE_PIECES = 16
+CLEAR_PIECES = 2
+
+
+def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
+    """Divide spans until each is settled; (N,) which reported pairs stay unproved."""
+    unproved = np.zeros(len(samples.pairs), dtype=bool)
+    tolerance = TIME_SHARE * (samples.track.times[-1] - samples.track.times[0])
+    lying = np.zeros(len(spans.pair), dtype=np.intp)
+    while len(spans.pair):
+        reported = samples.pairs.reported[spans.pair]
+        change = spans.touching[:, 0] != spans.touching[:, 1]
+        length = spans.times[:, 1] - spans.times[:, 0]
+        path = _path(samples, spans)
+        apart = ~spans.touching.any(axis=1)
+        least = 0.5 * (spans.gaps.sum(axis=1) - path)
+        waiting = apart & (least <= claimed(samples.least)[reported])
+        hopeless = waiting & ((path <= SHORTEST_PATH) | (length <= tolerance) | (lying >= 2))
+        crowded = np.bincount(reported[waiting], minlength=len(unproved)) > MOST_OPEN
+        hopeless |= waiting & crowded[reported]
+        unproved[reported[hopeless]] = True
+        changing, clearing = change & (length > tolerance), waiting & ~hopeless
+        parts = [
+            _divide(samples, _chosen(spans, kind), lying[kind], pieces)
+            for kind, pieces in ((changing, CHANGE_PIECES), (clearing, CLEAR_PIECES))
+            if kind.any()
+        ]
+        spans, lying = _joined([part[0] for part in parts]), np.concatenate([lying[:0], *(part[1] for part in parts)])
+    return unproved
+
+
+def _path(samples: Samples, spans: OpenSpans) -> Floats:
+    """(S,) the bound of any path over each span, mm."""
+    probe = samples.probe
+    places = centres(probe.centre[spans.pair][:, None, :], spans.poses)
+    chord = places[:, 1] - places[:, 0]
+    turn = np.abs(spans.poses[:, 1, 2] - spans.poses[:, 0, 2])
+    return np.hypot(chord[:, 0], chord[:, 1]) + probe.radius[spans.pair] * turn + spans.extra
+
+
+def _divide(samples: Samples, spans: OpenSpans, lying: Ints, pieces: int) -> tuple[OpenSpans, Ints]:
+    """Every span in so many equal pieces, measured in between."""
+    count = len(spans.pair)
+    share = np.arange(1, pieces) / pieces
+    times = spans.times[:, :1] + (spans.times[:, 1:] - spans.times[:, :1]) * share
+    pair = np.repeat(spans.pair, pieces - 1)
+    relative, found = samples.take_between(pair, times.ravel())
+    relative = relative.reshape(count, pieces - 1, 3)
+
+    def all_along(ends: NDArray, middle: NDArray) -> NDArray:
+        return np.concatenate([ends[:, :1], middle.reshape(count, pieces - 1, *ends.shape[2:]), ends[:, 1:]], axis=1)
+
+    gaps = all_along(spans.gaps, found.gap)
+    touching = all_along(spans.touching, found.touching)
+    against = ((gaps <= LYING) & ~touching).all(axis=1)
+    extra = np.maximum(4.0 * _strayed(samples, spans, relative, share), spans.extra / pieces**2)
+    divided = OpenSpans(
+        pair=np.repeat(spans.pair, pieces),
+        times=_in_twos(all_along(spans.times, times)),
+        poses=_in_twos(all_along(spans.poses, relative)),
+        gaps=_in_twos(gaps),
+        touching=_in_twos(touching),
+        extra=np.repeat(extra, pieces),
+    )
+    return divided, np.repeat(np.where(against, lying + 1, 0), pieces)
+
+
+def _strayed(samples: Samples, spans: OpenSpans, relative: Floats, share: Floats) -> Floats:
+    """(S,) how far any point of the mover is from its chord at the moments in between, at most, mm."""
+    probe = samples.probe
+    ends = centres(probe.centre[spans.pair][:, None, :], spans.poses)
+    places = centres(probe.centre[spans.pair][:, None, :], relative)
+    expected = ends[:, :1] + share[:, None] * (ends[:, 1:] - ends[:, :1])
+    turns = spans.poses[:, :1, 2] + share * (spans.poses[:, 1:, 2] - spans.poses[:, :1, 2])
+    off = np.hypot(places[..., 0] - expected[..., 0], places[..., 1] - expected[..., 1])
+    return (off + probe.radius[spans.pair][:, None] * np.abs(relative[..., 2] - turns)).max(axis=1)
+
+
+def _in_twos(values: NDArray) -> NDArray:
+    """(S, n + 1, ...) values along spans -> (S n, 2, ...) at both ends of each piece."""
+    twos = np.stack([values[:, :-1], values[:, 1:]], axis=2)
+    return twos.reshape(-1, 2, *values.shape[2:])
+
+
+def _chosen(spans: OpenSpans, which: Bools) -> OpenSpans:
+    return OpenSpans(
+        pair=spans.pair[which],
+        times=spans.times[which],
+        poses=spans.poses[which],
+        gaps=spans.gaps[which],
+        touching=spans.touching[which],
+        extra=spans.extra[which],
+    )
+
+
+def _joined(spans: list[OpenSpans]) -> OpenSpans:
+    return OpenSpans(
+        pair=np.concatenate([np.zeros(0, dtype=np.intp), *(one.pair for one in spans)]),
+        times=np.concatenate([np.zeros((0, 2)), *(one.times for one in spans)]),
+        poses=np.concatenate([np.zeros((0, 2, 3)), *(one.poses for one in spans)]),
+        gaps=np.concatenate([np.zeros((0, 2)), *(one.gaps for one in spans)]),
+        touching=np.concatenate([np.zeros((0, 2), dtype=bool), *(one.touching for one in spans)]),
+        extra=np.concatenate([np.zeros(0), *(one.extra for one in spans)]),
+    )

@@ -1,0 +1,132 @@
+"""Spans of contact, from what was measured: when they begin and end, and how bad they are at their worst."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.interference.between import TIME_SHARE
+from core.interference.depth import depth_of_overlap
+from core.interference.interference import Contact
+from core.interference.overlap import FIT, common_areas, point_in
+from core.interference.placement import moved
+from core.interference.probe import Measure
+from core.interference.refine import narrow, neighbours
+from core.interference.samples import Samples
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+WORST_SHARE = 1e-4
+"""The worst moment is found to within this part of the sequence."""
+
+
+@dataclass(slots=True, kw_only=True)
+class _Span:
+    """A span of contact of a reported pair, and the pair of parts and moment with the largest common area in it."""
+
+    reported: int
+    begin: float
+    end: float
+    pair: int
+    worst: float
+    area: float
+
+
+def find_contacts(samples: Samples) -> tuple[Contact, ...]:
+    """Every contact of every reported pair that gets deeper than a fit, in order of pair and time."""
+    tolerance = TIME_SHARE * float(samples.track.times[-1] - samples.track.times[0])
+    spans = _merged(_spans(samples), 2.0 * tolerance)
+    if not spans:
+        return ()
+    pair, times, _ = samples.all()
+    which = np.array([span.pair for span in spans])
+    low, high = neighbours(pair, times, which, np.array([span.worst for span in spans]))
+    begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
+    shortest = np.full(len(spans), WORST_SHARE * float(samples.track.times[-1] - samples.track.times[0]))
+    narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, shortest)
+    _note_worst(samples, spans)
+    return _measured(samples, spans)
+
+
+def _area(found: Measure) -> Floats:
+    return found.area
+
+
+def _spans(samples: Samples) -> list[_Span]:
+    """Runs of touching moments of each pair of parts; a run begins and ends half-way to the moment that does not touch."""
+    pair, times, found = samples.all()
+    touching = found.touching
+    same = np.diff(pair) == 0
+    begins = np.flatnonzero(touching & np.append(True, ~(same & touching[:-1])))
+    ends = np.flatnonzero(touching & np.append(~(same & touching[1:]), True))
+    spans = []
+    for begin, end in zip(begins.tolist(), ends.tolist(), strict=True):
+        start = 0.5 * (times[begin - 1] + times[begin]) if begin and same[begin - 1] else times[begin]
+        stop = 0.5 * (times[end] + times[end + 1]) if end < len(same) and same[end] else times[end]
+        worst = begin + int(found.area[begin : end + 1].argmax())
+        spans.append(
+            _Span(
+                reported=int(samples.pairs.reported[pair[begin]]),
+                begin=float(start),
+                end=float(stop),
+                pair=int(pair[begin]),
+                worst=float(times[worst]),
+                area=float(found.area[worst]),
+            )
+        )
+    return spans
+
+
+def _merged(spans: list[_Span], tolerance: float) -> list[_Span]:
+    """Spans of one reported pair that are less than `tolerance` apart as one."""
+    merged: list[_Span] = []
+    for span in sorted(spans, key=lambda span: (span.reported, span.begin)):
+        last = merged[-1] if merged else None
+        if last is None or last.reported != span.reported or span.begin > last.end + tolerance:
+            merged.append(span)
+            continue
+        last.end = max(last.end, span.end)
+        if span.area > last.area:
+            last.pair, last.worst, last.area = span.pair, span.worst, span.area
+    return merged
+
+
+def _note_worst(samples: Samples, spans: list[_Span]) -> None:
+    pair, times, found = samples.all()
+    for span in spans:
+        start, stop = np.searchsorted(pair, [span.pair, span.pair + 1])
+        within = np.flatnonzero((times[start:stop] >= span.begin) & (times[start:stop] <= span.end)) + start
+        worst = int(within[found.area[within].argmax()])
+        span.worst, span.area = float(times[worst]), float(found.area[worst])
+
+
+def _measured(samples: Samples, spans: list[_Span]) -> tuple[Contact, ...]:
+    pairs = samples.pairs
+    which = np.array([span.pair for span in spans])
+    posed = samples.track.between(np.array([span.worst for span in spans]))
+    row = np.arange(len(spans))
+    first = moved(pairs.first_polygons[which], posed[row, pairs.first[which]])
+    second = moved(pairs.second_polygons[which], posed[row, pairs.second[which]])
+    contacts = []
+    for span, one, other, common in zip(spans, first, second, common_areas(first, second), strict=True):
+        samples.stop_if_cancelled()
+        if common.is_empty:
+            continue
+        depth = depth_of_overlap(one, other, common)
+        if depth > FIT:
+            contacts.append(
+                Contact(
+                    parts=pairs.ids[span.reported],
+                    view=pairs.views[span.reported],
+                    begin=span.begin,
+                    end=span.end,
+                    worst=span.worst,
+                    area=span.area,
+                    depth=depth,
+                    at=point_in(common),
+                )
+            )
+    return tuple(contacts)

@@ -1,0 +1,52 @@
+"""Narrows down extreme moments between the ones that were measured: nearest, and largest common area."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.interference.probe import Measure
+from core.interference.samples import Samples
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+PIECES = 12
+MOST_ROUNDS = 8
+
+
+def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats) -> tuple[Floats, Floats]:
+    """The measured moments before and after (M,) measured ones of the same pairs; the moment itself at either end.
+
+    `pair` and `times` are of all samples, in order.
+    """
+    starts = np.searchsorted(pair, wanted_pair, side="left")
+    ends = np.searchsorted(pair, wanted_pair, side="right")
+    at = np.array(
+        [start + np.searchsorted(times[start:end], time) for start, end, time in zip(starts, ends, wanted_time, strict=True)],
+        dtype=np.intp,
+    )
+    return times[np.maximum(at - 1, starts)], times[np.minimum(at + 1, ends - 1)]
+
+
+def narrow(
+    samples: Samples, pair: Ints, low: Floats, high: Floats, merit: Callable[[Measure], Floats], shortest: Floats
+) -> None:
+    """Measure ever closer about the moment of greatest merit of pairs (M,) between times `low` and `high` (M,).
+
+    Each round leaves a sixth of the span; one is done when it is no longer than `shortest` (M,) seconds. What is found
+    is in the samples. Of several equally good moments one is followed.
+    """
+    low, high = low.copy(), high.copy()
+    share = np.arange(PIECES + 1) / PIECES
+    for _ in range(MOST_ROUNDS):
+        going = np.flatnonzero(high - low > shortest)
+        if not len(going):
+            return
+        times = low[going, None] + (high - low)[going, None] * share
+        _, found = samples.take_between(np.repeat(pair[going], PIECES + 1), times.ravel())
+        best = np.nan_to_num(merit(found), nan=-np.inf).reshape(times.shape).argmax(axis=1)
+        row = np.arange(len(going))
+        low[going], high[going] = times[row, np.maximum(best - 1, 0)], times[row, np.minimum(best + 1, PIECES)]

@@ -1,0 +1,107 @@
+"""What has been measured so far, of which pair of parts and when, and how near each reported pair has been seen to come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.errors import CheckCancelled
+from core.interference.pairs import Pairs
+from core.interference.probe import Measure, Probe, relative_poses
+from core.interference.track import Track
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+BATCH = 4096
+
+
+class Samples:
+    """The measurements of one check; it grows while the check runs and belongs to it alone."""
+
+    def __init__(self, track: Track, pairs: Pairs, probe: Probe, cancelled: Callable[[], bool] | None = None) -> None:
+        self.track, self.pairs, self.probe = track, pairs, probe
+        self._cancelled = cancelled
+        self._taken: list[tuple[Ints, Floats, Measure]] = []
+        self.least = np.full(len(pairs), np.inf)
+        """(N,) the smallest gap of each reported pair so far, mm."""
+        self.least_time = np.zeros(len(pairs))
+        self.least_pair = np.zeros(len(pairs), dtype=np.intp)
+        """(N,) the pair of parts it was found between."""
+
+    def take(self, pair: Ints, times: Floats, relative: Floats) -> Measure:
+        """Measure pairs of parts (M,) at times (M,), where they stand at relative poses (M, 3)."""
+        parts = []
+        for begin in range(0, max(len(pair), 1), BATCH):
+            self.stop_if_cancelled()
+            batch = slice(begin, begin + BATCH)
+            parts.append(self.probe.measure(pair[batch], relative[batch]))
+        found = Measure(
+            gap=np.concatenate([part.gap for part in parts]),
+            touching=np.concatenate([part.touching for part in parts]),
+            area=np.concatenate([part.area for part in parts]),
+        )
+        self._taken.append((pair, times, found))
+        self._note_least(pair, times, found)
+        return found
+
+    def take_between(self, pair: Ints, times: Floats) -> tuple[Floats, Measure]:
+        """Solve moments between the track's, and measure there; also the relative poses (M, 3)."""
+        moments, index = np.unique(times, return_inverse=True)
+        posed = self.track.between(moments)
+        relative = relative_poses(posed[index, self.probe.anchor[pair]], posed[index, self.probe.mover[pair]])
+        return relative, self.take(pair, times, relative)
+
+    def put(self, pair: int, times: Floats, found: Measure, index: int) -> None:
+        """Note a measurement of one pair of parts as true of other moments too."""
+        self._taken.append(
+            (
+                np.full(len(times), pair),
+                times,
+                Measure(
+                    gap=np.full(len(times), found.gap[index]),
+                    touching=np.full(len(times), found.touching[index]),
+                    area=np.full(len(times), found.area[index]),
+                ),
+            )
+        )
+
+    def all(self) -> tuple[Ints, Floats, Measure]:
+        """Everything measured, in order of pair and time, each moment of a pair once."""
+        pair = np.concatenate([np.zeros(0, dtype=np.intp), *(taken[0] for taken in self._taken)])
+        times = np.concatenate([np.zeros(0), *(taken[1] for taken in self._taken)])
+        order = np.lexsort((times, pair))
+        new = np.ones(len(order), dtype=bool)
+        new[1:] = (np.diff(pair[order]) != 0) | (np.diff(times[order]) > 0.0)
+        order = order[new]
+        found = Measure(
+            gap=np.concatenate([np.zeros(0), *(taken[2].gap for taken in self._taken)])[order],
+            touching=np.concatenate([np.zeros(0, dtype=bool), *(taken[2].touching for taken in self._taken)])[order],
+            area=np.concatenate([np.zeros(0), *(taken[2].area for taken in self._taken)])[order],
+        )
+        return pair[order], times[order], found
+
+    def stop_if_cancelled(self) -> None:
+        if self._cancelled is not None and self._cancelled():
+            raise CheckCancelled("the interference check was stopped")
+
+    def _note_least(self, pair: Ints, times: Floats, found: Measure) -> None:
+        known = np.flatnonzero(np.isfinite(found.gap))
+        if not len(known):
+            return
+        reported = self.pairs.reported[pair[known]]
+        # The last of each reported pair, when the smallest gaps stand last, is its smallest; of equals the earliest moment.
+        order = np.lexsort((-times[known], -found.gap[known], reported))
+        last = np.append(np.flatnonzero(np.diff(reported[order])), len(order) - 1)
+        chosen = known[order[last]]
+        which = self.pairs.reported[pair[chosen]]
+        less = found.gap[chosen] < self.least[which]
+        chosen, which = chosen[less], which[less]
+        self.least[which], self.least_time[which], self.least_pair[which] = (
+            found.gap[chosen],
+            times[chosen],
+            pair[chosen],
+        )

@@ -1,0 +1,219 @@
+"""Measures a whole motion at its moments, as seldom as the bounds allow.
+
+The gap of two parts changes by no more than the path of one in the other's frame is long. So a gap measured once clears
+every moment, and every instant between moments, to which the path is shorter. Stretches of moments are first cleared by
+boxes swept around parts, then by boxes at single moments, then by gaps measured in the middle of what is left, halving; all
+pairs at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from core.interference.probe import Measure, relative_poses
+from core.interference.samples import Samples
+from core.interference.track import Track, bend, centres
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+STRETCH = 16
+"""Spans between moments that are swept and halved together; a power of two."""
+STILL = 1e-7
+"""Parts whose paths are shorter than this, in mm, stand still to each other."""
+PROOF = 0.01
+PROOF_SHARE = 0.05
+"""A least clearance is proved when nothing can be nearer by more than this, in mm or as a part of it."""
+
+
+def claimed(least: Floats) -> Floats:
+    """What must be shown of every instant for a least clearance to be proved, mm."""
+    return np.maximum(np.minimum(least - PROOF, least * (1.0 - PROOF_SHARE)), 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rows:
+    """M stretches of moments of single pairs of parts which the swept boxes do not clear.
+
+    Each has STRETCH + 1 moments; at the motion's end the last one is repeated. Its arrays are filled in by the survey.
+    """
+
+    pair: Ints
+    """(M,)"""
+    moment: Ints
+    """(M, STRETCH + 1) indices of the track's moments."""
+    poses: Floats
+    """(M, STRETCH + 1, 3) relative poses."""
+    extra: Floats
+    """(M, STRETCH) how much longer than chord and turn any path may be over each span, mm."""
+    path: Floats
+    """(M, STRETCH) the bound of any path over each span, mm."""
+    floor: Floats
+    """(M, STRETCH + 1) lower bounds of the gap, mm."""
+    gap: Floats
+    """(M, STRETCH + 1) NaN where not measured."""
+    touching: Bools
+    """(M, STRETCH + 1)"""
+
+    def open(self, limit: Floats) -> Bools:
+        """(M, STRETCH) the spans in which the gap may be `limit` (M,) or less."""
+        least = 0.5 * (self.floor[:, 1:] + self.floor[:, :-1] - self.path)
+        return (least <= limit[:, None]) & (self.moment[:, 1:] > self.moment[:, :-1])
+
+
+def survey(samples: Samples, near: Floats, sight: float) -> Rows:
+    """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
+    clearance as well as `claimed` says, if that is within `sight`."""
+    track, pairs, probe = samples.track, samples.pairs, samples.probe
+    swept = _swept_gaps(track, pairs.first, pairs.second)
+    _glance(samples, swept, near, sight)
+    rows = _rows(samples, *np.nonzero(swept <= _limit(samples, near, sight)[:, None]))
+    if len(track.times) == 1:
+        samples.take(rows.pair, track.times[rows.moment[:, 0]], rows.poses[:, 0])
+        return rows
+    path = np.concatenate([np.zeros((len(rows.pair), 1)), np.cumsum(rows.path, axis=1)], axis=1)
+    half = STRETCH // 2
+    while half:
+        columns = np.arange(half, STRETCH, 2 * half)
+        _measure(samples, rows, path, columns, half, _limit(samples, near, sight)[rows.pair])
+        half //= 2
+    _measure(samples, rows, path, np.array([0, STRETCH]), 1, _limit(samples, near, sight)[rows.pair])
+    return rows
+
+
+def _limit(samples: Samples, near: Floats, sight: float) -> Floats:
+    """(K,) the gap below which a pair of parts still matters."""
+    return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
+
+
+def _glance(samples: Samples, swept: Floats, near: Floats, sight: float) -> None:
+    """Measure once, where they seem nearest, the pairs that are in sight and never near, to know what to look for."""
+    nearest = swept.min(axis=1, initial=np.inf)
+    pair = np.flatnonzero((nearest > near[samples.pairs.reported]) & (nearest <= sight))
+    track, probe = samples.track, samples.probe
+    moment = np.minimum(swept[pair].argmin(axis=1) * STRETCH + STRETCH // 2, len(track.times) - 1)
+    anchors, movers = track.poses[moment, probe.anchor[pair]], track.poses[moment, probe.mover[pair]]
+    samples.take(pair, track.times[moment], relative_poses(anchors, movers))
+
+
+def _swept_gaps(track: Track, first: Ints, second: Ints) -> Floats:
+    """(K, C) lower bounds of the gap over each stretch, by the boxes about all that the two parts sweep in it."""
+    bounds = shapely.bounds(track.parts.polygons).reshape(-1, 4)
+    half = 0.5 * (bounds[:, 2:] - bounds[:, :2])
+    middle = centres(0.5 * (bounds[:, :2] + bounds[:, 2:]), track.poses)
+    upright, slant = np.abs(np.cos(track.poses[..., 2])), np.abs(np.sin(track.poses[..., 2]))
+    reach_x, reach_y = upright * half[:, 0] + slant * half[:, 1], slant * half[:, 0] + upright * half[:, 1]
+    starts = np.arange(0, max(len(track.times) - 1, 1), STRETCH)
+    stray = np.maximum.reduceat(track.stray, starts) if len(track.stray) else np.zeros((1, len(track.parts)))
+    gaps = []
+    for place, reach in ((middle[..., 0], reach_x), (middle[..., 1], reach_y)):
+        low = -_greatest(reach - place, starts) - stray
+        high = _greatest(place + reach, starts) + stray
+        gaps.append(np.maximum(low[:, second] - high[:, first], low[:, first] - high[:, second]))
+    return np.hypot(np.maximum(gaps[0], 0.0), np.maximum(gaps[1], 0.0)).T
+
+
+def _greatest(values: Floats, starts: Ints) -> Floats:
+    """(C, P) the greatest of (T, P) values over each stretch, the moment at its end included."""
+    ends = np.minimum(starts + STRETCH, len(values) - 1)
+    return np.maximum(np.maximum.reduceat(values, starts), values[ends])
+
+
+def _rows(samples: Samples, pair: Ints, stretch: Ints) -> Rows:
+    track, probe = samples.track, samples.probe
+    around = stretch[:, None] * STRETCH + np.arange(-1, STRETCH + 2)
+    around = around.clip(0, len(track.times) - 1)
+    anchor, mover = probe.anchor[pair][:, None], probe.mover[pair][:, None]
+    poses = relative_poses(track.poses[around, anchor], track.poses[around, mover])
+    places = centres(probe.centre[pair][:, None, :], poses)
+    times = track.times[around]
+    radius = probe.radius[pair]
+    bends = bend(times.T, places.swapaxes(0, 1), poses[..., 2].T, radius).T[:, 1:-1]
+    within = slice(1, -1)
+    steps = np.diff(times[:, within], axis=1)
+    extra = bends * steps**2
+    chord, turn = np.diff(places[:, within], axis=1), np.abs(np.diff(poses[:, within, 2], axis=1))
+    inner = poses[:, within]
+    count = inner.shape[1]
+    floor = probe.box_gap(np.repeat(pair, count), inner.reshape(-1, 3)).reshape(-1, count)
+    return Rows(
+        pair=pair,
+        moment=around[:, within],
+        poses=inner,
+        extra=extra,
+        path=np.hypot(chord[..., 0], chord[..., 1]) + radius[:, None] * turn + extra,
+        floor=floor,
+        gap=np.full(floor.shape, np.nan),
+        touching=np.zeros(floor.shape, dtype=bool),
+    )
+
+
+def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: int, limit: Floats) -> None:
+    """Measure the moments in these columns that have an open span within `half` of them; note what they clear."""
+    waiting = rows.open(limit)
+    wanted = np.zeros(rows.gap.shape, dtype=bool)
+    for column in columns:
+        wanted[:, column] = waiting[:, max(column - half, 0) : column + half].any(axis=1)
+    wanted &= np.isnan(rows.gap)
+    row, column = np.nonzero(wanted)
+    # Two stretches share the moment between them: it is measured once.
+    moment, count = rows.moment[row, column], len(samples.track.times)
+    _, chosen, back = np.unique(rows.pair[row] * count + moment, return_index=True, return_inverse=True)
+    pair, times = rows.pair[row[chosen]], samples.track.times[moment[chosen]]
+    found = samples.take(pair, times, rows.poses[row[chosen], column[chosen]])
+    rows.gap[row, column], rows.touching[row, column] = found.gap[back], found.touching[back]
+
+    cleared = rows.gap[row, column][:, None] - np.abs(path[row] - path[row, column][:, None])
+    np.maximum.at(rows.floor, row, np.nan_to_num(cleared, nan=-np.inf))
+    rows.floor[row, column] = rows.gap[row, column]
+    _copy_to_still(samples, rows, path, row, column, found, back)
+
+
+def _copy_to_still(
+    samples: Samples, rows: Rows, path: Floats, row: Ints, column: Ints, found: Measure, back: Ints
+) -> None:
+    """What stands still all through a stretch is as it was measured at every moment of it."""
+    still = np.flatnonzero(path[row, -1] < STILL)
+    for index in still:
+        at = row[index]
+        rows.gap[at], rows.floor[at] = rows.gap[at, column[index]], rows.floor[at, column[index]]
+        rows.touching[at] = rows.touching[at, column[index]]
+        samples.put(int(rows.pair[at]), samples.track.times[rows.moment[at]], found, int(back[index]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OpenSpans:
+    """S spans of time over which a pair of parts is not cleared yet, measured at both ends."""
+
+    pair: Ints
+    """(S,)"""
+    times: Floats
+    """(S, 2) start and end."""
+    poses: Floats
+    """(S, 2, 3) relative poses."""
+    gaps: Floats
+    """(S, 2)"""
+    touching: Bools
+    """(S, 2)"""
+    extra: Floats
+    """(S,) how much longer than chord and turn any point's path may be, mm."""
+
+
+def open_spans(samples: Samples, rows: Rows) -> OpenSpans:
+    """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
+    limit = claimed(samples.least)[samples.pairs.reported][rows.pair]
+    row, column = np.nonzero(rows.open(limit) & ~np.isnan(rows.gap[:, 1:]) & ~np.isnan(rows.gap[:, :-1]))
+    ends = np.stack([column, column + 1], axis=1)
+    return OpenSpans(
+        pair=rows.pair[row],
+        times=samples.track.times[rows.moment[row[:, None], ends]],
+        poses=rows.poses[row[:, None], ends],
+        gaps=rows.gap[row[:, None], ends],
+        touching=rows.touching[row[:, None], ends],
+        extra=rows.extra[row, column],
+    )

@@ -1,0 +1,188 @@
+"""A motion as the check walks it: moments close enough together to see every turn of it, and how far parts stray between.
+
+**The bound.** Between two neighbouring moments, h seconds apart, a point's path is taken to be no longer than its
+chord and h² times its greatest acceleration there, the acceleration being what the moments on either side show by their
+second differences. A path of steady acceleration strays from its chord by an eighth of that, so the bound holds with room
+to spare; it also holds where the velocity leaps anywhere between the two moments, as at a jam, since the
+second differences on either side then show at least half of the leap. A point of a body is no farther from the body's
+centre than its radius, so its chord and acceleration are at most those of the centre, and the radius times those of the turn.
+
+Moments are the motion's frames, the beginnings and ends of its steps, where drives start and stop, and as many more as
+keep them within a hundredth or so of the sequence. Wherever a moment shows the motion to stray farther from the chord of its neighbours than
+the neighbours beyond them foretold, moments are put in between until it no longer does; where that never ends the
+motion is called unsure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.interference.placement import Parts, part_poses
+from core.motion.motion import Motion
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.intp]
+
+FEWEST_SPANS = 128
+SAME_MOMENT = 1e-6
+"""Moments nearer than this part of the sequence are one."""
+SHORTEST_SPAN = 5e-5
+"""Spans shorter than this part of the sequence are not divided to see the motion better."""
+NOISE = 1e-6
+"""Straying in mm that is the solver's and not the motion's."""
+MOST_ADDED = 2000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Track:
+    """T moments of P parts."""
+
+    parts: Parts
+    motion: Motion
+    times: Floats
+    """(T,) seconds, increasing."""
+    frames: Ints
+    """(F,) where the motion's frames stand among them."""
+    poses: Floats
+    """(T, P, 3) of parts."""
+    centres: Floats
+    """(T, P, 2) of the circles about parts."""
+    stray: Floats
+    """(T - 1, P) how far any point of a part may be from its chord between two moments, mm."""
+    sure: Bools
+    """(P,) whether the part's poses are solved all the way and its straying stays within the bound."""
+
+    def between(self, times: Floats) -> Floats:
+        """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them."""
+        poses = part_poses(self.parts, self.motion.poses_at(times))
+        near = self.poses[np.searchsorted(self.times, times).clip(0, len(self.times) - 1), :, 2]
+        leaps = np.round((poses[..., 2] - near) / (2.0 * np.pi))
+        poses[..., 2] -= 2.0 * np.pi * np.where(np.isfinite(leaps), leaps, 0.0)
+        return poses
+
+
+def track_of(parts: Parts, motion: Motion) -> Track:
+    """Take moments of a motion until it is seen well enough."""
+    times = motion.times
+    poses, solved = motion.poses, motion.assembled
+    times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion))
+    added = 0
+    while True:
+        posed = part_poses(parts, poses)
+        rough = _rough(parts, times, posed)
+        wanted = _beside(times, rough.any(axis=1))
+        if not len(wanted) or added + len(wanted) > MOST_ADDED:
+            break
+        added += len(wanted)
+        times, poses, solved = _with_moments(motion, times, poses, solved, wanted)
+    known = solved[:, parts.bodies].all(axis=(0, 2)) & np.isfinite(posed).all(axis=(0, 2))
+    return Track(
+        parts=parts,
+        motion=motion,
+        times=times,
+        frames=np.searchsorted(times, motion.times),
+        poses=posed,
+        centres=centres(parts.centre, posed),
+        stray=_stray(parts, times, posed),
+        sure=known & ~rough.any(axis=0),
+    )
+
+
+def centres(centre: Floats, poses: Floats) -> Floats:
+    """(..., 2) where points (..., 2) of parts are at poses (..., 3)."""
+    cosine, sine = np.cos(poses[..., 2]), np.sin(poses[..., 2])
+    x = cosine * centre[..., 0] - sine * centre[..., 1] + poses[..., 0]
+    y = sine * centre[..., 0] + cosine * centre[..., 1] + poses[..., 1]
+    return np.stack([x, y], axis=-1)
+
+
+def bend(times: Floats, places: Floats, turns: Floats, radius: Floats) -> Floats:
+    """Greatest accelerations, mm/s², between neighbouring moments along the first axis.
+
+    `times` (T, ...), `places` (T, ..., 2) and `turns` (T, ...) -> (T - 1, ...).
+    """
+    steps = np.diff(times, axis=0)
+    safe = np.where(steps > 0.0, steps, 1.0)
+    velocity = np.where(steps[..., None] > 0.0, np.diff(places, axis=0) / safe[..., None], 0.0)
+    spin = np.where(steps > 0.0, np.diff(turns, axis=0) / safe, 0.0)
+    about = np.maximum(0.5 * (steps[1:] + steps[:-1]), 1e-300)
+    leap = np.hypot(velocity[1:, ..., 0] - velocity[:-1, ..., 0], velocity[1:, ..., 1] - velocity[:-1, ..., 1])
+    shown = (leap + radius * np.abs(np.diff(spin, axis=0))) / about
+    shown = np.where((steps[1:] > 0.0) & (steps[:-1] > 0.0), shown, 0.0)
+    greatest = np.zeros(steps.shape[:1] + shown.shape[1:])
+    greatest[1:] = shown
+    greatest[:-1] = np.maximum(greatest[:-1], shown)
+    return greatest
+
+
+def _landmarks(motion: Motion) -> Floats:
+    """Where steps begin and end, and moments that are missing for an even cover of the sequence."""
+    first, last = motion.times[0], motion.times[-1]
+    ends = [time for step in motion.schedule.steps for time in (step.begin, step.end)]
+    fixed = np.unique(np.concatenate([motion.times, np.clip(ends, first, last)]))
+    gaps = np.diff(fixed)
+    pieces = np.ceil(gaps * FEWEST_SPANS / max(last - first, 1e-300) - 1e-9).astype(int).clip(1)
+    fill = [start + gap * np.arange(1, count) / count for start, gap, count in zip(fixed, gaps, pieces, strict=False)]
+    return np.concatenate([fixed, *fill])
+
+
+def _with_moments(
+    motion: Motion, times: Floats, poses: Floats, solved: Bools, wanted: Floats
+) -> tuple[Floats, Floats, Bools]:
+    """More moments among those there are, but for those that are there already."""
+    if len(times) < 2:
+        return times, poses, solved
+    wanted = np.unique(wanted)
+    after = np.searchsorted(times, wanted).clip(1, len(times) - 1)
+    apart = np.minimum(np.abs(wanted - times[after]), np.abs(wanted - times[after - 1]))
+    wanted = wanted[apart > SAME_MOMENT * (times[-1] - times[0])]
+    if not len(wanted):
+        return times, poses, solved
+    order = np.argsort(np.concatenate([times, wanted]), kind="stable")
+    return (
+        np.concatenate([times, wanted])[order],
+        np.concatenate([poses, motion.poses_at(wanted)])[order],
+        np.concatenate([solved, motion.assembled_at(wanted)])[order],
+    )
+
+
+def _stray(parts: Parts, times: Floats, posed: Floats) -> Floats:
+    places = centres(parts.centre, posed)
+    steps = np.diff(times)[:, None]
+    seen = bend(times[:, None], places, posed[..., 2], parts.radius)
+    turns = np.abs(np.diff(posed[..., 2], axis=0))
+    return np.nan_to_num(0.5 * seen * steps**2 + parts.radius * turns**2 / 8.0)
+
+
+def _rough(parts: Parts, times: Floats, posed: Floats) -> Bools:
+    """(T, P) moments that stray farther from their neighbours' chord than the moments beyond foretell."""
+    rough = np.zeros(posed.shape[:2], dtype=bool)
+    if len(times) < 7:
+        return rough
+    places, turns = centres(parts.centre, posed), posed[..., 2]
+    for offset in (0, 1):
+        every = slice(offset, None, 2)
+        coarse = bend(times[every, None], places[every], turns[every], parts.radius)
+        middle = np.arange(offset + 1, offset + 2 * len(coarse), 2)
+        middle = middle[middle + 1 < len(times)]
+        coarse = coarse[: len(middle)]
+        before, after = middle - 1, middle + 1
+        span = times[after] - times[before]
+        share = (times[middle] - times[before]) / span
+        place = places[middle] - (places[before] + share[:, None, None] * (places[after] - places[before]))
+        turn = turns[middle] - (turns[before] + share[:, None] * (turns[after] - turns[before]))
+        strayed = np.hypot(place[..., 0], place[..., 1]) + parts.radius * np.abs(turn)
+        rough[middle] = strayed > 0.5 * coarse * span[:, None] ** 2 + NOISE
+    return rough
+
+
+def _beside(times: Floats, rough: Bools) -> Floats:
+    """The middles of the spans on both sides of each rough moment."""
+    spans = rough[:-1] | rough[1:]
+    middles = 0.5 * (times[:-1] + times[1:])
+    wide = np.diff(times) > SHORTEST_SPAN * max(times[-1] - times[0], 0.0)
+    return middles[spans & wide]
