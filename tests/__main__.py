@@ -20,15 +20,23 @@ def main(arguments):
     """Run each check, going on after a failure; answers the first bad status."""
     import subprocess
 
-    chosen = [argument for argument in arguments if argument != "--long"]
-    checks = [] if chosen else [["ruff", "check"], ["ruff", "format", "--check"], ["mypy"]]
-    workers = [] if chosen else ["-n", str(min(4, os.cpu_count() or 1)), "--dist", "worksteal"]
-    checks.append(["pytest"] + workers + arguments)
+    # Paths are meant from where the command was given; everything runs from the root.
+    arguments = [os.path.abspath(one) if os.path.exists(one.split("::")[0]) else one for one in arguments]
+    writable = os.access(ROOT, os.W_OK)
+    tests = ["pytest"] + ([] if writable else ["-p", "no:cacheprovider"])
+    if [one for one in arguments if one != "--long"]:
+        checks = [tests + arguments]
+    else:
+        workers = ["-n", str(min(4, os.cpu_count() or 1)), "--dist", "worksteal"]
+        lint = ["ruff", "check"] + ([] if writable else ["--no-cache"])
+        layout = ["ruff", "format", "--check"] + ([] if writable else ["--no-cache"])
+        types = ["mypy"] + ([] if writable else ["--cache-dir", os.devnull])
+        checks = [lint, layout, types, tests + workers + arguments]
     statuses = []
     for check in checks:
         sys.stdout.write("$ " + " ".join(check) + "\n")
         sys.stdout.flush()
-        statuses.append(subprocess.call([sys.executable, "-m"] + check, cwd=os.getcwd() if chosen else ROOT))
+        statuses.append(subprocess.call([sys.executable, "-m"] + check, cwd=ROOT))
     return next((status for status in statuses if status), 0)
 
 

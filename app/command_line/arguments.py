@@ -126,7 +126,7 @@ def _frames(text: str) -> int:
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of frames") from None
     if not 2 <= frames <= MOST_FRAMES:
-        raise argparse.ArgumentTypeError(f"{frames} frames make no sense; 2 (start and end) to {MOST_FRAMES} do")
+        raise argparse.ArgumentTypeError(f"{frames} makes no sense; 2 (start and end) to {MOST_FRAMES} frames do")
     return frames
 
 
