@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
-from core.document.number_checks import number_problems
+from core.document.drawing_checks import drawing_problems
+from core.document.figure_checks import figure_problems
+from core.document.number_checks import number_problems, range_problems
 from core.document.outline_checks import outline_problems
 from core.document.problem import Problem
 from core.document.project import Project
 from core.document.reference_checks import reference_problems
 from core.document.sequence_checks import sequence_problems
-from core.document.drawing_checks import drawing_problems
+
+MOST = 100
+"""A file with more problems than this is not mended one by one."""
 
 
 def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...]:
-    """Everything that makes no sense, names first; with the project's folder, its drawings are looked for as well."""
-    return (
-        *reference_problems(project),
-        *number_problems(project),
-        *outline_problems(project),
-        *sequence_problems(project),
-        *drawing_problems(project, folder),
-    )
+    """What makes no sense, names first, up to `MOST`; with the project's folder, its drawings are looked for too."""
+    return tuple(islice(_problems(project, folder), MOST))
 
 
-__all__ = ["Problem", "problems"]
+def _problems(project: Project, folder: Path | None) -> Iterator[Problem]:
+    yield from reference_problems(project)
+    beyond_range = list(range_problems(project))
+    yield from beyond_range
+    if not beyond_range:  # what follows calculates
+        yield from number_problems(project)
+        yield from outline_problems(project)
+        yield from sequence_problems(project)
+        yield from figure_problems(project)
+    yield from drawing_problems(project, folder)
+
+
+__all__ = ["MOST", "Problem", "problems"]

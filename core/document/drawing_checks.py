@@ -40,4 +40,5 @@ def _there(path: Place, folder: Path, name: str, thing: str) -> Iterator[Problem
     if not inside:
         yield problem(path, f"{name!r} leads out of the project's folder", "copy the drawing into it", thing=thing)
     elif not there:
-        yield problem(path, f"the drawing {name!r} is missing", "put it back, or take the drawing out of the view", thing=thing)
+        right = "put it back, or take the drawing out of the view"
+        yield problem(path, f"the drawing {name!r} is missing", right, thing=thing)

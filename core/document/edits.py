@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from msgspec.structs import replace
 
-from core.document.project import Project, Sequence, Step
+from core.document.project import Move, Project, Sequence, Step
+
+Thing = TypeVar("Thing")
 
 
 class Edit(Protocol):
-    """A change of the project. `apply` keeps what it does not touch as the same objects."""
+    """A change of the project. `apply` keeps what it does not touch as the same objects.
+
+    An edit that changes nothing (what it names is not there, has that value already, or the number is none) gives back
+    the same project. Whether what it makes has sense is for `checks.problems` to say.
+    """
 
     @property
     def label(self) -> str: ...
@@ -21,6 +29,8 @@ class Edit(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class SetStepDuration:
+    """How long a step takes; less than nothing is nothing."""
+
     sequence: str
     step: str
     seconds: float
@@ -30,11 +40,18 @@ class SetStepDuration:
         return "Change step duration"
 
     def apply(self, project: Project) -> Project:
-        return _with_step(project, self.sequence, self.step, lambda step: replace(step, duration=max(0.0, self.seconds)))
+        seconds = max(0.0, self.seconds)
+
+        def stretch(step: Step) -> Step:
+            return step if _stays(step.duration, seconds) else replace(step, duration=seconds)
+
+        return _with_step(project, self.sequence, self.step, stretch)
 
 
 @dataclass(frozen=True, slots=True)
 class SetStepDelay:
+    """How long a step waits after what it follows; less than nothing begins it earlier."""
+
     sequence: str
     step: str
     seconds: float
@@ -44,7 +61,10 @@ class SetStepDelay:
         return "Change step delay"
 
     def apply(self, project: Project) -> Project:
-        return _with_step(project, self.sequence, self.step, lambda step: replace(step, delay=self.seconds))
+        def shift(step: Step) -> Step:
+            return step if _stays(step.delay, self.seconds) else replace(step, delay=self.seconds)
+
+        return _with_step(project, self.sequence, self.step, shift)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +81,14 @@ class SetMoveTarget:
         return "Change drive target"
 
     def apply(self, project: Project) -> Project:
-        def retarget(step: Step) -> Step:
-            return replace(step, moves=tuple(replace(m, to=self.to) if m.drive == self.drive else m for m in step.moves))
+        def retarget(move: Move) -> Move:
+            return move if move.drive != self.drive or _stays(move.to, self.to) else replace(move, to=self.to)
 
-        return _with_step(project, self.sequence, self.step, retarget)
+        def change(step: Step) -> Step:
+            moves = _each(step.moves, retarget)
+            return step if moves is step.moves else replace(step, moves=moves)
+
+        return _with_step(project, self.sequence, self.step, change)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +104,33 @@ class SetDriveStart:
         return "Change drive start"
 
     def apply(self, project: Project) -> Project:
-        return _with_sequence(
-            project, self.sequence, lambda sequence: replace(sequence, start={**sequence.start, self.drive: self.value})
-        )
+        def change(sequence: Sequence) -> Sequence:
+            if _stays(sequence.start.get(self.drive), self.value):
+                return sequence
+            return replace(sequence, start={**sequence.start, self.drive: self.value})
+
+        return _with_sequence(project, self.sequence, change)
 
 
-def _with_sequence(project: Project, sequence_id: str, change) -> Project:
-    return replace(project, sequences=tuple(change(s) if s.id == sequence_id else s for s in project.sequences))
+def _stays(held: float | None, wanted: float) -> bool:
+    """Whether a number stays as it is: it is already that, or what is wanted is no number that a file can hold."""
+    return held == wanted or not math.isfinite(wanted)
 
 
-def _with_step(project: Project, sequence_id: str, step_id: str, change) -> Project:
+def _with_sequence(project: Project, sequence_id: str, change: Callable[[Sequence], Sequence]) -> Project:
+    sequences = _each(project.sequences, lambda one: change(one) if one.id == sequence_id else one)
+    return project if sequences is project.sequences else replace(project, sequences=sequences)
+
+
+def _with_step(project: Project, sequence_id: str, step_id: str, change: Callable[[Step], Step]) -> Project:
     def change_in(sequence: Sequence) -> Sequence:
-        return replace(sequence, steps=tuple(change(step) if step.id == step_id else step for step in sequence.steps))
+        steps = _each(sequence.steps, lambda step: change(step) if step.id == step_id else step)
+        return sequence if steps is sequence.steps else replace(sequence, steps=steps)
 
     return _with_sequence(project, sequence_id, change_in)
+
+
+def _each(things: tuple[Thing, ...], change: Callable[[Thing], Thing]) -> tuple[Thing, ...]:
+    """The things changed one by one; the very same tuple where none of them was."""
+    changed = tuple(change(thing) for thing in things)
+    return things if all(one is other for one, other in zip(changed, things, strict=True)) else changed

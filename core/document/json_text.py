@@ -1,4 +1,4 @@
-"""JSON text: bytes to plain values, refusing whatever could be read two ways, and plain values to text that diffs well."""
+"""JSON text: bytes to plain values, refusing what could be read two ways, and plain values to text that diffs well."""
 
 from __future__ import annotations
 
@@ -94,7 +94,9 @@ def _object(pairs: list[tuple[str, Any]]) -> Any:
 
 def _float(text: str) -> Any:
     number = float(text)
-    return number if math.isfinite(number) else _Senseless(f"{shown_text(text)} is too large", "a finite number is needed")
+    if math.isfinite(number):
+        return number
+    return _Senseless(f"{shown_text(text)} is too large", "a finite number is needed")
 
 
 def _int(text: str) -> Any:
@@ -148,8 +150,10 @@ def shown_text(text: str) -> str:
 
 
 def lay_out(tree: dict[str, Any]) -> str:
-    """The tree as text: its keys and the elements of its lists a line each, two-space indent, and below that one line for
-    whatever fits on one, so that a changed point or connection is one changed line."""
+    """The tree as text that diffs well: a line for each thing that fits on one, so that one change is one changed line.
+
+    The tree's own keys and the elements of its lists always begin a line; the indent is two spaces.
+    """
     return _broken(tree, 0, open_levels=2) + "\n"
 
 

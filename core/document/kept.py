@@ -15,6 +15,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import msgspec
+from msgspec import NODEFAULT
 from msgspec.structs import FieldInfo, fields
 
 from core.document.project import Value
@@ -84,7 +85,7 @@ def _converts(tree: Any, wanted: Any) -> bool:
 
 
 def spread(value: Value) -> dict[str, Any]:
-    """The tree of one value as the file has it: id first, kind next, what has its default left out, `extra` put back."""
+    """The tree of one value as the file has it: id first, kind next, defaults left out, `extra` put back."""
     known = file_fields(type(value))
     made: dict[str, Any] = {}
     tag = tag_field(type(value))
@@ -95,11 +96,13 @@ def spread(value: Value) -> dict[str, Any]:
     for key, about in known.items():
         held = getattr(value, about.name)
         aside = value.extra.get(key)
-        if aside is not None and _is_list(about) and isinstance(aside, list):
+        if isinstance(aside, list) and is_list(about):
             made[key] = _put_back(plain(held), aside)
-        elif aside is not None and _is_default(about, held):
+        elif isinstance(aside, dict) and isinstance(held, dict):
+            made[key] = plain(aside | held)
+        elif aside is not None and is_default(about, held):
             made[key] = plain(aside)
-        elif about.required or key in ALWAYS_WRITTEN or not _is_default(about, held):
+        elif about.required or key in ALWAYS_WRITTEN or not is_default(about, held):
             made[key] = plain(held)
     return made | {key: plain(held) for key, held in value.extra.items() if key not in known}
 
@@ -123,14 +126,18 @@ def _put_back(elements: list[Any], aside: list[tuple[int, Any]]) -> list[Any]:
     return elements
 
 
-def _is_list(about: FieldInfo) -> bool:
+def is_list(about: FieldInfo) -> bool:
+    """Whether a field is a list of values, of which one can be set aside."""
     return bool(value_classes(about.type)) and get_origin(about.type) is tuple
 
 
-def _is_default(about: FieldInfo, held: Any) -> bool:
-    if about.default_factory is not msgspec.NODEFAULT:
-        return bool(held == about.default_factory())
-    return about.default is not msgspec.NODEFAULT and bool(held == about.default)
+def is_default(about: FieldInfo, held: Any) -> bool:
+    return not about.required and bool(held == default_of(about))
+
+
+def default_of(about: FieldInfo) -> Any:
+    """What a key that may be left out then means."""
+    return about.default if about.default_factory is NODEFAULT else about.default_factory()
 
 
 # ---- what the types say ---------------------------------------------------------------------------------------------
@@ -159,7 +166,7 @@ def class_for(tree: Any, classes: tuple[type[Value], ...]) -> type[Value] | None
 
 
 def value_classes(wanted: Any) -> tuple[type[Value], ...]:
-    """The classes of values in a field: one, or several told apart by kind, alone or in a list; none in other fields."""
+    """The classes of values in a field, several where a kind tells them apart; none where it holds no values."""
     if isinstance(wanted, type) and issubclass(wanted, Value):
         return (wanted,)
     origin, inner = get_origin(wanted), get_args(wanted)

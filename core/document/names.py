@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from core.document.json_text import shown
 from core.document.problem import Place, Problem, nearest, place_text
 from core.document.project import Body, Connection, Jack, Latch, Pivot, Project, Rod, Sequence, Slide
 
@@ -29,8 +30,10 @@ class Names:
     def unknown(self, path: Place, word: str, known: dict[str, object] | set[str], what: str, thing: str) -> Problem:
         """The problem of a name that is not among the known ones of its sort."""
         if word in self.kinds:
-            return problem(path, f"{word!r} is a {self.kinds[word]}, not a {what}", nearest(word, known), thing=thing)
-        return problem(path, f"there is no {what} {word!r}", nearest(word, known), thing=thing)
+            return problem(
+                path, f"{shown(word)} is a {self.kinds[word]}, not a {what}", nearest(word, known), thing=thing
+            )
+        return problem(path, f"there is no {what} {shown(word)}", nearest(word, known), thing=thing)
 
 
 def names_of(project: Project) -> Names:

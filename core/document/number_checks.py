@@ -32,10 +32,16 @@ ON_THE_LINE = 0.5
 UNITS = ("mm", "cm", "m", "in", "ft")
 
 
-def number_problems(project: Project) -> Iterator[Problem]:
+def range_problems(project: Project) -> Iterator[Problem]:
+    """Numbers too large to mean anything, or none at all."""
     for path, number, thing in _numbers(project, (), ""):
         if not abs(number) <= LARGEST:
-            yield problem(path, f"{number:g} is too large", f"between -{LARGEST:,.0f} and {LARGEST:,.0f}", thing=thing)
+            right = f"a number between -{LARGEST:,.0f} and {LARGEST:,.0f} is needed"
+            yield problem(path, f"{number:g} is too large", right, thing=thing)
+
+
+def number_problems(project: Project) -> Iterator[Problem]:
+    """Of numbers within their range, those that cannot be what they stand for."""
     yield from _project(project)
     for index, body in enumerate(project.bodies):
         yield from _body(("bodies", index), body)
@@ -77,7 +83,8 @@ def _project(project: Project) -> Iterator[Problem]:
             continue
         path: Place = ("views", index, "drawing")
         if not 0.0 <= view.drawing.opacity <= 1.0:
-            yield problem((*path, "opacity"), f"{view.drawing.opacity:g}", "between 0 and 1", thing=view.id)
+            wrong = f"{view.drawing.opacity:g} cannot be"
+            yield problem((*path, "opacity"), wrong, "a number from 0 to 1 is needed", thing=view.id)
         if not _invertible(view.drawing.pixel_to_mm):
             wrong = "the matrix lays the whole drawing on a line or a point"
             yield problem((*path, "pixel_to_mm"), wrong, "a matrix that can be inverted", thing=view.id)
@@ -116,7 +123,8 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
         case Rod() | Jack() if math.dist(*one.ends) < SMALLEST:
             yield problem((*path, "ends"), "both ends are at one point", "two different points", thing=one.id)
         case Gearing() if not 1.0 / LARGEST <= abs(one.ratio) <= LARGEST:
-            yield problem((*path, "ratio"), f"a ratio of {one.ratio:g} turns nothing", "a ratio that is not 0", thing=one.id)
+            wrong = f"a ratio of {one.ratio:g} turns nothing"
+            yield problem((*path, "ratio"), wrong, "a ratio that is not 0", thing=one.id)
     if isinstance(one, Jack):
         yield from _positive((*path, "rod"), one.rod, one.id)
     yield from _at_least((*path, "reach"), getattr(one, "reach", None), one.id)
@@ -149,9 +157,9 @@ def _depth(path: Place, depth: tuple[float, float] | None, thing: str) -> Iterat
 
 def _positive(path: Place, number: float | None, thing: str) -> Iterator[Problem]:
     if number is not None and not number >= SMALLEST:
-        yield problem(path, f"{number:g}", "a number greater than 0", thing=thing)
+        yield problem(path, f"{number:g} cannot be", "a number greater than 0 is needed", thing=thing)
 
 
 def _at_least(path: Place, number: float | None, thing: str) -> Iterator[Problem]:
     if number is not None and not number >= 0.0:
-        yield problem(path, f"{number:g}", "a number not less than 0", thing=thing)
+        yield problem(path, f"{number:g} cannot be", "0 or more is needed", thing=thing)

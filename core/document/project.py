@@ -28,7 +28,7 @@ Profile = Literal["steady", "eased"]
 
 
 class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A part of the project; the same in memory as in the file, but for `extra`, whose keys are written beside the others."""
+    """A part of the project; the same in memory as in the file, but for `extra`, whose keys stand beside the others."""
 
     extra: dict[str, Any] = field(default_factory=dict)
 
@@ -217,6 +217,15 @@ class Moment(Value, frozen=True, kw_only=True):
     after: str | None = None
 
 
+class FigurePoint(Value, frozen=True, kw_only=True):
+    """A point of a body as drawn, or the centre of a pivot; `at` a moment, or in the drawn position without one."""
+
+    body: str | None = None
+    point: Point | None = None
+    pivot: str | None = None
+    at: Moment | None = None
+
+
 class Target(Value, frozen=True, kw_only=True):
     id: Id
     body: str
@@ -228,7 +237,11 @@ class Target(Value, frozen=True, kw_only=True):
 
 
 class Figure(Value, frozen=True, kw_only=True):
-    """A published dimension and what the model has in its place; lengths are text, as printed, with their unit."""
+    """A published dimension and what the model has in its place; lengths are text, as printed, with their unit.
+
+    `between` is two moments for a travel, two points for a distance, and for an angle two points (the direction from
+    one to the other, from the x axis), three (the corner at the middle one) or four (between two lines).
+    """
 
     id: Id
     name: str = ""

@@ -17,7 +17,8 @@ import msgspec
 from core.document import kept
 from core.document.checks import problems
 from core.document.json_text import MOST_BYTES, Refused, lay_out, parse, shown
-from core.document.problem import Place, Problem, place_text
+from core.document.newer import settled
+from core.document.problem import Problem, place_text
 from core.document.project import FORMAT, VERSION, Project
 from core.document.schema_errors import explained, id_at
 from core.document.upgrades import upgraded
@@ -29,9 +30,7 @@ FILE_NAME = "project.json"
 def read_project(path: Path) -> Project:
     """The project in a folder, or in its project.json; raises UnreadableProject, and changes nothing on disk."""
     file = project_file(path)
-    project = decode(_bytes(file), file)
-    _refuse_first(problems(project, file.parent), file)
-    return project
+    return _decoded(_bytes(file), file, file.parent)
 
 
 def project_file(path: Path) -> Path:
@@ -46,14 +45,19 @@ def project_file(path: Path) -> Path:
 
 
 def decode(data: bytes, file: Path) -> Project:
-    """The project in a file's bytes; `file` is only named in messages. Raises UnreadableProject."""
+    """The project in a file's bytes, its drawings not looked for; `file` is only named in messages.
+
+    Raises UnreadableProject.
+    """
+    return _decoded(data, file, None)
+
+
+def _decoded(data: bytes, file: Path, folder: Path | None) -> Project:
     try:
         tree = parse(data)
     except Refused as refused:
-        thing = "" if not refused.place else "in the file"
-        raise UnreadableProject(
-            file, refused.wrong, place=refused.line or place_text(refused.place) or thing, right=refused.right
-        ) from None
+        place = refused.line or place_text(refused.place)
+        raise UnreadableProject(file, refused.wrong, place=place, right=refused.right) from None
     version = _version(tree, file)
     body = {key: value for key, value in upgraded(tree, version).items() if key not in ("format", "version")}
     newer = version > VERSION
@@ -63,8 +67,9 @@ def decode(data: bytes, file: Path) -> Project:
     except msgspec.ValidationError as error:
         path, wrong, right = explained(str(error), body)
         raise UnreadableProject(file, wrong, place=place_text(path, id_at(body, path)), right=right) from None
-    if not newer:
-        _refuse_first(problems(project), file)
+    if newer:
+        project, _ = settled(project)
+    _refuse_first(problems(project, folder), file)
     return project
 
 
@@ -99,11 +104,10 @@ def _replace(file: Path, data: bytes) -> None:
             out.write(data)
             out.flush()
             os.fsync(out.fileno())
-        os.chmod(name, mode)
-        os.replace(name, file)
+        Path(name).chmod(mode)
+        Path(name).replace(file)
     except BaseException:
-        with contextlib.suppress(OSError):
-            os.unlink(name)
+        Path(name).unlink(missing_ok=True)
         raise
     _sync_folder(file.parent)
 
@@ -126,7 +130,7 @@ def _sync_folder(folder: Path) -> None:
 
 def _bytes(file: Path) -> bytes:
     try:
-        about = os.stat(file)
+        about = file.stat()
         if not stat.S_ISREG(about.st_mode):
             raise UnreadableProject(file, "is not a file", right="give the project's folder or its project.json")
         if about.st_size > MOST_BYTES:
@@ -151,14 +155,14 @@ def _version(tree: Any, file: Path) -> int:
     name = tree.get("format")
     if name != FORMAT:
         has = "has no format key" if name is None else f"says {shown(name)}"
-        raise UnreadableProject(file, f"is JSON, but not a project: it {has}", place="format", right=f'"{FORMAT}" is needed')
+        wrong = f"is JSON, but not a project: it {has}"
+        raise UnreadableProject(file, wrong, place="format", right=f'"{FORMAT}" is needed')
     version = tree.get("version")
     if version is None:
         raise UnreadableProject(file, "the version is missing", place="version", right=f"this program writes {VERSION}")
     if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= 1_000_000:
-        raise UnreadableProject(
-            file, f"{shown(version)} is no version", place="version", right=f"a whole number from 1 on; {VERSION} is the newest"
-        )
+        right = f"a whole number from 1 on; {VERSION} is the newest known here"
+        raise UnreadableProject(file, f"{shown(version)} is no version", place="version", right=right)
     return version
 
 
@@ -166,8 +170,6 @@ def _refuse_first(found: tuple[Problem, ...], file: Path) -> None:
     if not found:
         return
     first = found[0]
-    more = f" ({len(found) - 1} more like this in the file)" if len(found) > 1 else ""
+    others = len(found) - 1
+    more = f" ({others} more problem{'s' if others > 1 else ''} in the file)" if others else ""
     raise UnreadableProject(file, first.wrong, place=first.place, right=first.right + more)
-
-
-__all__ = ["FILE_NAME", "Place", "decode", "encode", "project_file", "read_project", "write_project"]

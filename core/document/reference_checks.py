@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from core.document.json_text import shown
 from core.document.names import DRIVEN, Names, all_ids, is_part, joined, latches, names_of, problem
 from core.document.problem import Place, Problem, place_text
 from core.document.project import Gearing, Moment, Pivot, Project, Sequence
@@ -17,7 +18,8 @@ def reference_problems(project: Project) -> Iterator[Problem]:
     yield from _connections(project, names)
     yield from _drives(project, names)
     for index, sequence in enumerate(project.sequences):
-        yield from _sequence(project, names, index, sequence)
+        yield from _start(project, names, index, sequence)
+        yield from _steps(project, names, index, sequence)
     yield from _pairs(project, names)
     for index, target in enumerate(project.targets):
         if target.body not in names.bodies:
@@ -29,7 +31,8 @@ def _ids(project: Project) -> Iterator[Problem]:
     seen: dict[str, Place] = {}
     for path, thing_id in all_ids(project):
         if not re.fullmatch(r"[a-z0-9][a-z0-9_\-]{0,63}", thing_id):
-            yield problem((*path, "id"), f"{thing_id!r} is no id", "lower-case letters, digits, - and _", thing=thing_id)
+            wrong = f"{shown(thing_id)} is no id"
+            yield problem((*path, "id"), wrong, "lower-case letters, digits, - and _", thing=thing_id)
         if thing_id in seen:
             wrong = f"the id {thing_id!r} is already that of {place_text(seen[thing_id])}"
             yield problem((*path, "id"), wrong, "every id once in the file", thing=thing_id)
@@ -94,26 +97,31 @@ def _drives(project: Project, names: Names) -> Iterator[Problem]:
             yield problem(path, wrong, "a connection of a body that moves", thing=drive.id)
 
 
-def _sequence(project: Project, names: Names, index: int, sequence: Sequence) -> Iterator[Problem]:
+def _start(project: Project, names: Names, index: int, sequence: Sequence) -> Iterator[Problem]:
+    drives = {drive.id for drive in project.drives}
+    for drive in sequence.start:
+        if drive not in drives:
+            yield names.unknown(("sequences", index, "start", drive), drive, drives, "drive", sequence.id)
+
+
+def _steps(project: Project, names: Names, index: int, sequence: Sequence) -> Iterator[Problem]:
     path: Place = ("sequences", index)
     drives = {drive.id for drive in project.drives}
     held = latches(project)
     steps = {step.id for step in sequence.steps}
-    for drive in sequence.start:
-        if drive not in drives:
-            yield names.unknown((*path, "start", drive), drive, drives, "drive", sequence.id)
     for number, step in enumerate(sequence.steps):
         here: Place = (*path, "steps", number)
-        for key, word in (("after", step.after), ("with", step.together_with)):
+        for where, word in (("after", step.after), ("with", step.together_with)):
             if word is not None and word not in steps:
-                yield names.unknown((*here, key), word, steps, "step of this sequence", step.id)
+                yield names.unknown((*here, where), word, steps, "step of this sequence", step.id)
         for place, move in enumerate(step.moves):
             if move.drive not in drives:
                 yield names.unknown((*here, "moves", place, "drive"), move.drive, drives, "drive", step.id)
-        for key, words in (("engage", step.engage), ("release", step.release)):
-            for place, word in enumerate(words):
-                if word not in held:
-                    yield names.unknown((*here, key, place), word, held, "latch", step.id)
+        latched = [("engage", *one) for one in enumerate(step.engage)]
+        latched += [("release", *one) for one in enumerate(step.release)]
+        for key, place, word in latched:
+            if word not in held:
+                yield names.unknown((*here, key, place), word, held, "latch", step.id)
 
 
 def _pairs(project: Project, names: Names) -> Iterator[Problem]:
@@ -142,7 +150,8 @@ def _pairs(project: Project, names: Names) -> Iterator[Problem]:
 
 def _not_a_part(names: Names, path: Place, word: str, parts: set[str]) -> Problem:
     if names.kinds.get(word) in ("rod", "jack"):
-        return problem(path, f"the {names.kinds[word]} {word!r} has no width, so that nothing can touch it", "give it one")
+        wrong = f"the {names.kinds[word]} {word!r} has no width, so that nothing can touch it"
+        return problem(path, wrong, "give it one")
     return names.unknown(path, word, parts, "body, or rod or jack with a width", "")
 
 

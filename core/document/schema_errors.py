@@ -1,4 +1,4 @@
-"""What the converter says about a tree that does not fit, in the words of the format: where, what is wrong, what is right."""
+"""What the converter says about a tree that does not fit, in the words of the format."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from core.document import kept
 from core.document.json_text import shown
 from core.document.problem import Place, nearest
-from core.document.project import Project
+from core.document.project import Project, Value
 
 _TYPES = (
     ("array", "a list in [ ]"),
@@ -28,11 +28,12 @@ def explained(message: str, tree: Any) -> tuple[Place, str, str]:
     found = _at(tree, path)
     wanted = _wanted(path, tree)
     if match := re.fullmatch(r"Object missing required field `(.+)`", what):
-        return path, f"{match[1]!r} is missing", _choices(wanted, match[1])
+        return path, f"{match[1]!r} is missing", _choices(wanted, match[1]) or "it cannot be done without"
     if what.startswith(("Invalid value", "Invalid enum value")):
         return path, f"{shown(found)} is not known here", _choices(wanted, str(path[-1]) if path else "", shown(found))
     if "matching regex" in what:
-        return path, f"{shown(found)} is no id", "an id is lower-case letters, digits, - and _, and begins with a letter or digit"
+        right = "an id is lower-case letters, digits, - and _, and begins with a letter or digit"
+        return path, f"{shown(found)} is no id", right
     if match := re.fullmatch(r"Expected `array` of length (.+?)(, got \d+)?", what):
         return path, f"there are {len(found)} elements", f"a list of {_amount(match[1])} is needed"
     if match := re.fullmatch(r"Expected `str` of length (.+)", what):
@@ -60,8 +61,7 @@ def _path(where: str, tree: Any) -> Place:
     for name, index in re.findall(r"\.([A-Za-z_]\w*)|\[(\d+|\.\.\.)\]", where):
         if index == "...":
             table = _at(tree, tuple(path))
-            culprits = [key for key, value in table.items() if isinstance(value, bool) or not isinstance(value, (int, float))]
-            path.append(culprits[0] if culprits else "...")
+            path.append(next((key for key, value in table.items() if type(value) not in (int, float)), "..."))
         else:
             path.append(name or int(index))
     return tuple(path)
@@ -81,9 +81,9 @@ def _step(tree: Any, key: str | int) -> Any:
     return None
 
 
-def _wanted(path: Place, tree: Any) -> tuple[type[kept.Value], ...]:
+def _wanted(path: Place, tree: Any) -> tuple[type[Value], ...]:
     """The classes of the object that a place is in."""
-    classes: tuple[type[kept.Value], ...] = (Project,)
+    classes: tuple[type[Value], ...] = (Project,)
     for key in path:
         if isinstance(key, str):
             cls = kept.class_for(tree, classes)
@@ -96,7 +96,7 @@ def _wanted(path: Place, tree: Any) -> tuple[type[kept.Value], ...]:
     return classes
 
 
-def _choices(classes: tuple[type[kept.Value], ...], key: str, word: str = "") -> str:
+def _choices(classes: tuple[type[Value], ...], key: str, word: str = "") -> str:
     """The words that may stand under a key."""
     words: list[str] = []
     for cls in classes:

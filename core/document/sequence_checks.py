@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
 
 from core.document.names import names_of, problem
 from core.document.problem import Place, Problem
-from core.document.project import Project, Sequence, Step
+from core.document.project import Project, Sequence
 
 LONGEST = 3600.0
 """Seconds a sequence may take; a retraction takes ten."""
@@ -43,12 +42,13 @@ def ring_of_steps(sequence: Sequence) -> tuple[str, ...]:
     waits = {step.id: partner(sequence, index) for index, step in enumerate(sequence.steps)}
     cleared: set[str] = set()
     for first in waits:
-        way: list[str] = []
+        way: dict[str, None] = {}  # in order, and quick to look in
         step: str | None = first
         while step in waits and step not in cleared:
             if step in way:
-                return tuple(way[way.index(step) :])
-            way.append(step)
+                steps = list(way)
+                return tuple(steps[steps.index(step) :])
+            way[step] = None
             step = waits[step]
         cleared.update(way)
     return ()
@@ -103,19 +103,22 @@ def _pulled_two_ways(path: Place, sequence: Sequence, spans: Spans) -> Iterator[
         for drive in dict.fromkeys(drive for drive in drives if drives.count(drive) > 1):
             here: Place = (*path, "steps", numbers[step.id], "moves")
             yield problem(here, f"drive {drive!r} is moved twice", "one move a drive", thing=step.id)
-    for one, other in combinations(sequence.steps, 2):
-        shared = {move.drive for move in one.moves} & {move.drive for move in other.moves}
-        if shared and _overlap(one, other, spans):
-            wrong = f"moves drive {min(shared)!r} while step {one.id!r} is still moving it"
-            here = (*path, "steps", numbers[other.id])
-            yield problem(here, wrong, "let one step end before the other begins", thing=other.id)
+    for drive in dict.fromkeys(move.drive for step in sequence.steps for move in step.moves):
+        moving = [step for step in sequence.steps if any(move.drive == drive for move in step.moves)]
+        for one, other in _overlapping([step.id for step in moving if step.id in spans], spans):
+            wrong = f"moves drive {drive!r} while step {one!r} is still moving it"
+            here = (*path, "steps", numbers[other])
+            yield problem(here, wrong, "let one step end before the other begins", thing=other)
 
 
-def _overlap(one: Step, other: Step, spans: Spans) -> bool:
-    if one.id not in spans or other.id not in spans:
-        return False
-    (begin, end), (start, stop) = spans[one.id], spans[other.id]
-    return begin < stop - SAME_TIME and start < end - SAME_TIME
+def _overlapping(steps: list[str], spans: Spans) -> Iterator[tuple[str, str]]:
+    """Each step that begins before one that began earlier has ended, with that one."""
+    last: str | None = None
+    for step in sorted(steps, key=lambda step: spans[step]):
+        if last is not None and spans[step][0] < spans[last][1] - SAME_TIME:
+            yield last, step
+        if last is None or spans[step][1] > spans[last][1]:
+            last = step
 
 
 def _moments(project: Project, spans: dict[str, Spans]) -> Iterator[Problem]:

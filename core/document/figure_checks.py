@@ -1,0 +1,112 @@
+"""Checks of published figures: what they measure is there, and their lengths and angles can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from core.document.names import DRIVEN, Names, names_of, problem
+from core.document.problem import Place, Problem
+from core.document.project import Figure, FigurePoint, Moment, Pivot, Project
+from core.document.reference_checks import moment_problems
+from core.document.sequence_checks import ring_of_steps, step_spans, time_problems
+from core.errors import UnreadableQuantity
+from core.units import LENGTH_UNITS, parse_angle, parse_length
+
+POINTS = {"distance": (2,), "angle": (2, 3, 4)}
+
+
+def figure_problems(project: Project) -> Iterator[Problem]:
+    names = names_of(project)
+    for index, figure in enumerate(project.figures):
+        path: Place = ("figures", index)
+        if figure.quantity == "travel":
+            yield from _travel(names, path, figure)
+        else:
+            yield from _points(names, path, figure)
+        yield from _printed(project, names, path, figure)
+
+
+def moments_of(figure: Figure) -> tuple[Moment, Moment]:
+    """The two moments of a travel; raises msgspec.ValidationError for anything else."""
+    return msgspec.convert(figure.between, tuple[Moment, Moment], strict=True)
+
+
+def points_of(figure: Figure) -> tuple[FigurePoint, ...]:
+    """The points of a distance or an angle; raises msgspec.ValidationError for anything else."""
+    return msgspec.convert(figure.between, tuple[FigurePoint, ...], strict=True)
+
+
+def is_angle(figure: Figure, names: Names) -> bool:
+    """Whether a figure is measured in degrees: an angle, or the travel of a pivot."""
+    return figure.quantity == "angle" or (
+        figure.quantity == "travel" and isinstance(names.connections.get(figure.of or ""), Pivot)
+    )
+
+
+def _travel(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
+    possible = {one.id for one in names.connections.values() if isinstance(one, DRIVEN)}
+    if figure.of is None:
+        right = "a travel is of a pivot, a slide or a jack"
+        yield problem(path, "it is not said what travels: of is missing", right, thing=figure.id)
+    elif figure.of not in possible:
+        yield names.unknown((*path, "of"), figure.of, possible, "pivot, slide or jack", figure.id)
+    try:
+        moments = moments_of(figure)
+    except msgspec.ValidationError:
+        right = 'such as [{"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}]'
+        yield problem((*path, "between"), "a travel is between two moments", right, thing=figure.id)
+        return
+    for number, moment in enumerate(moments):
+        yield from _moment(names, (*path, "between", number), moment, figure.id)
+
+
+def _points(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
+    try:
+        points = points_of(figure)
+    except msgspec.ValidationError:
+        points = ()
+    if len(points) not in POINTS[figure.quantity]:
+        wanted = " or ".join(str(count) for count in POINTS[figure.quantity])
+        right = 'such as {"body": "leg", "point": [0, -66]} or {"pivot": "leg-pivot"}'
+        wrong = f"{'an angle' if figure.quantity == 'angle' else 'a distance'} is between {wanted} points"
+        yield problem((*path, "between"), wrong, right, thing=figure.id)
+        return
+    pivots = {one.id for one in names.connections.values() if isinstance(one, Pivot)}
+    for number, point in enumerate(points):
+        here: Place = (*path, "between", number)
+        if (point.pivot is None) == (point.body is None) or (point.body is None) != (point.point is None):
+            right = "a body and a point of it, or a pivot"
+            yield problem(here, "it is not clear which point is meant", right, thing=figure.id)
+        if point.pivot is not None and point.pivot not in pivots:
+            yield names.unknown((*here, "pivot"), point.pivot, pivots, "pivot", figure.id)
+        if point.body is not None and point.body not in names.bodies:
+            yield names.unknown((*here, "body"), point.body, set(names.bodies), "body", figure.id)
+        if point.at is not None:
+            yield from _moment(names, (*here, "at"), point.at, figure.id)
+
+
+def _moment(names: Names, path: Place, moment: Moment, thing: str) -> Iterator[Problem]:
+    yield from moment_problems(names, path, moment, thing)
+    sequence = names.sequences.get(moment.sequence or next(iter(names.sequences), ""))
+    if isinstance(moment.at, (int, float)) and sequence is not None and not ring_of_steps(sequence):
+        yield from time_problems((*path, "at"), float(moment.at), step_spans(sequence), thing)
+
+
+def _printed(project: Project, names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
+    for key in ("published", "plus_minus", "shop"):
+        text = getattr(figure, key)
+        if text is None:
+            continue
+        try:
+            size = parse_angle(text) if is_angle(figure, names) else parse_length(text, unit=_unit(project))
+        except UnreadableQuantity as error:
+            yield problem((*path, key), f"{error.marked!r}: {error.wrong}", error.right, thing=figure.id)
+            continue
+        if size < 0.0 and (key != "published" or figure.quantity != "angle"):
+            yield problem((*path, key), f"{text!r} is less than nothing", "a size of 0 or more", thing=figure.id)
+
+
+def _unit(project: Project) -> str:
+    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"

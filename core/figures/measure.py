@@ -1,0 +1,99 @@
+"""Measuring a moving model: where its points are, and how far a connection has gone, at a moment."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.document.project import Connection, FigurePoint, Jack, Moment, Pivot, Point, Project, Slide
+from core.motion.motion import Motion
+from core.motion.schedule import moment_seconds
+
+Floats = NDArray[np.float64]
+MotionFor = Callable[[str], Motion]
+
+
+class NotMeasured(Exception):
+    """Why something cannot be measured, as a sentence."""
+
+
+def sequence_of(project: Project, moment: Moment) -> str:
+    """The sequence a moment lies in: the one it names, the one that has its step, or the project's first."""
+    if moment.sequence is not None:
+        return moment.sequence
+    for sequence in project.sequences:
+        if moment.after is None or any(step.id == moment.after for step in sequence.steps):
+            return sequence.id
+    raise NotMeasured("The project has no sequence for it.")
+
+
+def poses_at(project: Project, moment: Moment, bodies: Sequence[str], motion_for: MotionFor) -> Floats:
+    """(len(bodies), 3) poses at a moment; raises NotMeasured where one of the bodies cannot get there."""
+    motion = motion_for(sequence_of(project, moment))
+    time = np.array([moment_seconds(motion.schedule, moment)])
+    columns = [motion.bodies.index(body) for body in bodies]
+    assembled = motion.assembled_at(time)[0]
+    for body, column in zip(bodies, columns, strict=True):
+        if not assembled[column]:
+            name = next((one.name for one in project.bodies if one.id == body), "") or body
+            raise NotMeasured(f"{name} does not get there: its linkage does not go together at {time[0]:.2f} s.")
+    return np.asarray(motion.poses_at(time)[0, columns], dtype=float)
+
+
+def placed(point: Point, pose: Floats) -> Floats:
+    """(2,) where a point drawn at `point` is when its body has the pose x, y, turn in radians."""
+    cosine, sine = math.cos(pose[2]), math.sin(pose[2])
+    return np.array([cosine * point[0] - sine * point[1] + pose[0], sine * point[0] + cosine * point[1] + pose[1]])
+
+
+def connection_value(connection: Connection, first: Floats, second: Floats) -> float:
+    """A pivot's degrees, a slide's millimetres, or a jack's beyond closed, from the poses of its two bodies."""
+    if isinstance(connection, Pivot):
+        return math.degrees(second[2] - first[2])
+    if isinstance(connection, Slide):
+        way = placed(connection.at, second) - placed(connection.at, first)
+        along = math.atan2(connection.along[1], connection.along[0]) + first[2]
+        return float(way @ np.array([math.cos(along), math.sin(along)]))
+    if isinstance(connection, Jack):
+        ends = placed(connection.ends[0], first), placed(connection.ends[1], second)
+        return math.dist(*ends) - connection.closed
+    raise NotMeasured(f"{connection.id} has no travel.")
+
+
+def point_at(project: Project, point: FigurePoint, motion_for: MotionFor) -> Floats:
+    """(2,) where a figure's point is at its moment, or as drawn."""
+    body, drawn = _drawn(project, point)
+    if point.at is None:
+        return np.array(drawn, dtype=float)
+    return placed(drawn, poses_at(project, point.at, [body], motion_for)[0])
+
+
+def _drawn(project: Project, point: FigurePoint) -> tuple[str, Point]:
+    for connection in project.connections:
+        if isinstance(connection, Pivot) and connection.id == point.pivot:
+            return connection.bodies[0], connection.at
+    if point.body is None or point.point is None:
+        raise NotMeasured("It is not clear which point is meant.")
+    return point.body, point.point
+
+
+def angle_between(points: Sequence[Floats]) -> float:
+    """Degrees between points.
+
+    Of two points the direction from one to the other, -180 to 180; of three the corner at the middle one, and of four
+    how far the second line turns from the first, 0 to 180.
+    """
+    if len(points) == 2:
+        return _direction(points[0], points[1])
+    first, second, third, fourth = (points[1], points[0], points[1], points[2]) if len(points) == 3 else points
+    one, other = _direction(first, second), _direction(third, fourth)
+    return abs((other - one + 180.0) % 360.0 - 180.0)
+
+
+def _direction(start: Floats, end: Floats) -> float:
+    if math.dist(start, end) < 1e-9:
+        raise NotMeasured("Two of its points lie on each other, so that they have no direction.")
+    return math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))

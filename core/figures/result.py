@@ -1,0 +1,31 @@
+"""What a published figure came to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.document.project import Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureResult:
+    """A figure beside what the model has in its place, in millimetres at model size or degrees; None is not known."""
+
+    figure: Figure
+    unit: str
+    """`mm` or `deg`."""
+    model: float | None = None
+    wanted: float | None = None
+    """What was published, at model size."""
+    off: float | None = None
+    """Model less wanted."""
+    off_full_size: float | None = None
+    """The same on the prototype; an angle has no size."""
+    within_published: bool | None = None
+    within_shop: bool | None = None
+    trouble: str = ""
+    """Why the model has no such value, a sentence; empty where it has one."""
+
+    @property
+    def id(self) -> str:
+        return self.figure.id
