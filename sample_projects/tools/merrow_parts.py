@@ -1,0 +1,232 @@
+"""The outlines of the Merrow's nose undercarriage, as drawn."""
+
+from __future__ import annotations
+
+from core.document.project import Body, Polygon, Shape
+from sample_projects.tools import merrow_layout as at
+from sample_projects.tools.plane import Point, bearing, distance, polar, turned
+from sample_projects.tools.shapes import (
+    arc_wall,
+    band,
+    disc,
+    link,
+    rounded,
+    spot,
+    turned_shape,
+    wall,
+    wheel,
+)
+
+SKIN = 1.4
+
+
+def side_bodies() -> tuple[Body, ...]:
+    return (
+        _airframe(),
+        _brackets(),
+        _leg(),
+        _piston(),
+        _wheel(),
+        *_torque_links(),
+        *_brace(),
+        _main_door(),
+        _small_door(),
+        _hook(),
+    )
+
+
+# ---- what stands still -------------------------------------------------------------------------------------------
+
+
+def _airframe() -> Body:
+    aft_edge, nose_edge = at.SMALL_EDGES[1] + 1.4, at.MAIN_EDGES[0] - 1.3
+    middle = at.KEEL_RADIUS - SKIN / 2.0
+    bay = [
+        (-112.6, at.keel(-112.6) + SKIN),
+        (-112.6, 22.0),
+        (-99.0, 31.0),
+        (-60.0, 35.0),
+        (-10.0, 38.0),
+        (21.0, 38.0),
+        (21.0, at.keel(21.0) + SKIN),
+    ]
+    return Body(
+        id="airframe", name="Keel and bay walls", view="side", role="structure", fixed=True, depth=(-15.0, 15.0),
+        shapes=(
+            wall(bay, 1.2),
+            arc_wall(at.KEEL_CENTRE, middle, _keel_bearing(-150.0), _keel_bearing(nose_edge), SKIN),
+            arc_wall(at.KEEL_CENTRE, middle, _keel_bearing(aft_edge), _keel_bearing(62.0), SKIN),
+        ),
+    )  # fmt: skip
+
+
+def _brackets() -> Body:
+    """Plates on the bay's side walls that carry the pins, outboard of everything that moves."""
+    leg_plate = rounded([(-13.0, 37.0, 0.0), (-7.5, -2.5, 7.0), (7.5, -2.5, 7.0), (10.0, 37.0, 0.0)])
+    brace_plate = rounded([(-47.0, 35.0, 0.0), (-39.0, 20.0, 3.4), (-32.0, 20.5, 3.4), (-27.0, 36.5, 0.0)])
+    return Body(
+        id="brackets", name="Trunnion and brace brackets", view="side", role="structure", fixed=True, depth=(13.2, 15.0),
+        shapes=(leg_plate, brace_plate),
+    )  # fmt: skip
+
+
+def _keel_bearing(x: float) -> float:
+    return bearing(at.KEEL_CENTRE, (x, at.keel(x))) % 360.0
+
+
+# ---- leg ---------------------------------------------------------------------------------------------------------
+
+
+def _leg() -> Body:
+    casing = rounded(
+        [
+            (-5.6, -3.0, 0.0), (-5.0, -30.0, 4.0), (-4.6, -37.5, 0.0), (-5.4, -38.2, 0.3), (-5.4, -45.6, 0.4),
+            (-4.8, -46.0, 0.0), (4.8, -46.0, 0.0), (5.4, -45.6, 0.4), (5.4, -38.2, 0.3), (4.6, -37.5, 0.0),
+            (5.0, -30.0, 4.0), (5.6, -3.0, 0.0),
+        ]
+    )  # fmt: skip
+    return Body(
+        id="leg", name="Nose leg", view="side", role="leg", depth=(-4.5, 4.5), mass=62.0, centre_of_mass=(-0.4, -20.0),
+        shapes=(
+            casing,
+            disc(at.LEG_PIVOT, 6.6),
+            link((-2.0, -8.0), 4.0, at.ROD_ON_LEG, 2.0),
+            link((-2.5, -33.5), 4.2, at.BRACE_LUG, 2.4),
+            link((-3.6, -41.8), 3.0, at.ROLLER, at.ROLLER_RADIUS),
+            link((3.0, -40.0), 3.2, at.LEG_TORQUE_PIN, 1.9),
+        ),
+    )  # fmt: skip
+
+
+def _piston() -> Body:
+    """The chromed piston with the half fork below it; the fork trails, so that the wheel casters."""
+    crown: Point = (0.8, -54.6)
+    fork = Polygon(points=link(crown, 3.6, at.AXLE, 3.0).points)
+    return Body(
+        id="piston", name="Piston and fork", view="side", role="leg", depth=(-7.0, 7.0), mass=38.0,
+        centre_of_mass=(2.0, -56.0),
+        shapes=(
+            rounded([(-2.9, -22.0, 0.6), (-2.9, -54.0, 0.0), (2.9, -54.0, 0.0), (2.9, -22.0, 0.6)]),
+            fork,
+            link((1.2, -54.8), 2.8, at.FORK_TORQUE_PIN, 1.9),
+        ),
+    )  # fmt: skip
+
+
+def _wheel() -> Body:
+    return Body(
+        id="wheel", name="Nosewheel", view="side", role="wheel", depth=(-4.5, 4.5), mass=31.0,
+        centre_of_mass=spot(at.AXLE), shapes=(wheel(at.AXLE, at.TYRE_RADIUS, 5, 5.6, 1.5),),
+    )  # fmt: skip
+
+
+def _torque_links() -> tuple[Body, Body]:
+    upper = link(at.LEG_TORQUE_PIN, 2.0, at.TORQUE_APEX, 1.5)
+    lower = link(at.FORK_TORQUE_PIN, 2.0, at.TORQUE_APEX, 1.5)
+    return (
+        Body(id="torque-upper", name="Upper torque link", view="side", role="link", depth=(-2.0, 2.0), mass=3.0,
+             shapes=(upper,)),
+        Body(id="torque-lower", name="Lower torque link", view="side", role="link", depth=(-2.0, 2.0), mass=3.0,
+             shapes=(lower,)),
+    )  # fmt: skip
+
+
+def _brace() -> tuple[Body, Body]:
+    upper = (
+        link(at.BRACE_ANCHOR, 3.3, at.ELBOW, 2.6),
+        link(at.BRACE_ANCHOR, 3.3, at.JACK_ARM, 2.2),
+        _gusset(at.BRACE_ANCHOR, at.JACK_ARM, at.ELBOW),
+    )
+    return (
+        Body(id="brace-upper", name="Upper brace link", view="side", role="link", depth=(3.4, 5.4), mass=11.0,
+             shapes=upper),
+        Body(id="brace-lower", name="Lower brace link", view="side", role="link", depth=(5.5, 7.5), mass=9.0,
+             shapes=(link(at.ELBOW, 2.6, at.BRACE_LUG, 2.4),)),
+    )  # fmt: skip
+
+
+def _gusset(root: Point, arm: Point, end: Point) -> Polygon:
+    """A web in the crook between the upper link and its jack arm."""
+    reach = polar(root, 0.85 * distance(root, arm), bearing(root, arm))
+    along = polar(root, 0.5 * distance(root, end), bearing(root, end))
+    return Polygon(points=(spot(root), spot(reach), (*spot(polar(root, 11.0, bearing(root, along) - 18.0)),), spot(along)))
+
+
+# ---- doors -------------------------------------------------------------------------------------------------------
+
+
+def _door_skin(edges: tuple[float, float]) -> Polygon:
+    return band(at.KEEL_CENTRE, at.KEEL_RADIUS - SKIN / 2.0, _keel_bearing(edges[0]), _keel_bearing(edges[1]), SKIN)
+
+
+def _stiffener(start: float, end: float, height: float) -> Polygon:
+    """A shallow rib on the inside of a door skin, its ends run out."""
+    low, high = at.keel(start) + 0.6, at.keel(end) + 0.6
+    run_out = 6.0
+    return rounded(
+        [
+            (start, low, 0.0), (end, high, 0.0), (end, high + 0.9, 0.0),
+            (end - run_out, at.keel(end - run_out) + SKIN + height, 4.0),
+            (start + run_out, at.keel(start + run_out) + SKIN + height, 4.0), (start, low + 0.9, 0.0),
+        ]
+    )  # fmt: skip
+
+
+def _main_door() -> Body:
+    horn = link((-103.5, at.keel(-103.5) + 2.6), 2.6, at.DOOR_JACK_ARM, 1.9)
+    return Body(
+        id="main-door", name="Main door", view="side", role="door", depth=(-13.0, 13.0), mass=44.0,
+        shapes=(_door_skin(at.MAIN_EDGES), _stiffener(-105.0, -27.0, 1.6), disc(at.MAIN_HINGE, 1.5), horn),
+    )  # fmt: skip
+
+
+def _small_door() -> Body:
+    horn = link((8.5, at.keel(8.5) + 2.0), 2.2, at.SMALL_HORN_SHUT, 1.8)
+    shut = (_door_skin(at.SMALL_EDGES), _stiffener(-22.0, 12.0, 1.2), disc(at.SMALL_HINGE, 1.5), horn)
+    return Body(
+        id="small-door", name="Small door", view="side", role="door", depth=(-13.0, 13.0), mass=19.0,
+        shapes=_all_turned(shut, at.SMALL_OPEN, at.SMALL_HINGE),
+    )  # fmt: skip
+
+
+def _hook() -> Body:
+    """Drawn up around the stowed roller, then swung open as it hangs with the leg down."""
+    reach, roller = distance(at.HOOK_PIVOT, at.STOWED_ROLLER), bearing(at.HOOK_PIVOT, at.STOWED_ROLLER)
+    throat = reach + at.ROLLER_RADIUS + 0.15
+    toe = band(at.HOOK_PIVOT, throat + 1.2, roller - 26.0, roller + 9.0, 2.4)
+    heel = polar(at.HOOK_PIVOT, throat + 1.2, roller - 26.0)
+    tip = polar(at.HOOK_PIVOT, throat + 1.2, roller + 9.0)
+    latched = (link(at.HOOK_PIVOT, 3.2, heel, 1.6), toe, disc(heel, 1.2), disc(tip, 1.2))
+    return Body(
+        id="hook", name="Uplock hook", view="side", role="lock", depth=(-2.6, -0.6), mass=4.0,
+        shapes=_all_turned(latched, at.HOOK_OPEN, at.HOOK_PIVOT),
+    )  # fmt: skip
+
+
+def _all_turned(shapes: tuple[Shape, ...], degrees: float, about: Point) -> tuple[Shape, ...]:
+    return tuple(turned_shape(shape, degrees, about) for shape in shapes)
+
+
+def hook_throat() -> Point:
+    """Where the roller lies in the hook, as the open hook is drawn."""
+    return turned(at.STOWED_ROLLER, at.HOOK_OPEN, at.HOOK_PIVOT)
+
+
+# ---- plan --------------------------------------------------------------------------------------------------------
+
+
+def plan_bodies() -> tuple[Body, ...]:
+    bracket = rounded([(-5.0, -5.0, 2.0), (5.0, -5.0, 2.0), (5.0, 5.0, 2.0), (-14.0, 9.5, 3.0), (-27.0, 11.0, 3.0),
+                       (-27.0, 5.0, 3.0), (-14.0, 2.0, 6.0)])  # fmt: skip
+    arm = link((0.0, 0.0), 7.2, at.STEER_ARM, 2.4)
+    torque = link((0.0, 0.0), 5.0, (17.0, 0.0), 2.4)
+    tyre = rounded([(-10.0, -4.5, 3.6), (20.0, -4.5, 3.6), (20.0, 4.5, 3.6), (-10.0, 4.5, 3.6)])
+    fork = rounded([(-3.6, -7.0, 2.5), (5.0, -7.0, 2.5), (8.0, 5.2, 0.0), (8.0, 7.0, 1.5), (-3.6, 7.0, 2.5)])
+    return (
+        Body(id="steer-casing", name="Leg casing, plan", view="plan", role="structure", fixed=True,
+             depth=(-37.0, -30.0), shapes=(disc((0.0, 0.0), 5.4), bracket)),
+        Body(id="collar", name="Steering collar", view="plan", role="link", depth=(-44.0, -38.0), mass=8.0,
+             shapes=(arm, torque)),
+        Body(id="fork-plan", name="Fork, plan", view="plan", role="leg", depth=(-58.0, -51.0), shapes=(fork,)),
+        Body(id="wheel-plan", name="Nosewheel, plan", view="plan", role="wheel", depth=(-89.0, -59.0), shapes=(tyre,)),
+    )  # fmt: skip
