@@ -45,9 +45,12 @@ APP = {
     "panels": SHARED,
     "dialogs": SHARED,
     "models": SHARED,
+    "palette": "settings painting",
+    "files": "",
+    "keeping": f"{SHARED} files dialogs",
     "actions": f"{SHARED} sheet sequence panels dialogs models",
-    "main_window": f"{SHARED} sheet sequence panels dialogs models actions __init__",
-    "application": f"{SHARED} sheet sequence panels dialogs models actions main_window __init__",
+    "main_window": f"{SHARED} palette files keeping sheet sequence panels dialogs models actions __init__",
+    "application": f"{SHARED} palette sheet sequence panels dialogs models actions main_window __init__",
 }
 OUTSIDE = {
     "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf"},

@@ -1,0 +1,170 @@
+"""Every action of the window in one table: its words, its keys, what it says of itself, and when it can be used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QKeySequence
+
+from app.session import Session
+
+
+class Needs(Enum):
+    """What has to be there for an action to be of use."""
+
+    NOTHING = auto()
+    PROJECT = auto()
+    UNSAVED = auto()
+    UNDO = auto()
+    REDO = auto()
+    TIME = auto()
+    FINDINGS = auto()
+    FINDING = auto()
+    VIEWS = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    id: str
+    menu: str
+    words: str
+    tip: str
+    keys: tuple[str, ...] = ()
+    needs: Needs = Needs.NOTHING
+    checkable: bool = False
+    new_group: bool = False
+    """A line in the menu above it."""
+    choice: str = ""
+    """Of the rows with the same choice one is on."""
+
+
+MENUS = ("&Aircraft", "&Edit", "&Sheet", "Se&quence", "&Findings", "&Window", "&Help")
+
+TABLE: tuple[Row, ...] = (
+    Row(id="open", menu="&Aircraft", words="&Open aircraft…", keys=("Ctrl+O",),
+        tip="Open an aircraft's project.json"),
+    Row(id="open-sample", menu="&Aircraft", words="Open the sa&mple",
+        tip="Open the Merrow T.2, the aircraft that comes with Bayfold"),
+    Row(id="save", menu="&Aircraft", words="&Save", keys=("Ctrl+S",), needs=Needs.UNSAVED, new_group=True,
+        tip="Keep the aircraft in its folder"),
+    Row(id="save-as", menu="&Aircraft", words="Save in &another folder…", keys=("Ctrl+Shift+S",), needs=Needs.PROJECT,
+        tip="Keep the aircraft, with its drawings, in another folder"),
+    Row(id="strip", menu="&Aircraft", words="Draw a frame s&trip…", keys=("Ctrl+T",), needs=Needs.TIME,
+        new_group=True, tip="Write the sequence as a strip of frames: PNG, SVG or PDF"),
+    Row(id="quit", menu="&Aircraft", words="&Quit", keys=("Ctrl+Q",), new_group=True, tip="Leave Bayfold"),
+    Row(id="undo", menu="&Edit", words="&Undo", keys=("Ctrl+Z",), needs=Needs.UNDO, tip="Take back the last change"),
+    Row(id="redo", menu="&Edit", words="&Redo", keys=("Ctrl+Shift+Z", "Ctrl+Y"), needs=Needs.REDO,
+        tip="Make again what was taken back"),
+    Row(id="fit", menu="&Sheet", words="&Fit", keys=("0",), needs=Needs.PROJECT, tip="Show the whole view"),
+    Row(id="zoom-in", menu="&Sheet", words="Zoom &in", keys=("+", "="), needs=Needs.PROJECT, tip="Nearer"),
+    Row(id="zoom-out", menu="&Sheet", words="Zoom &out", keys=("-",), needs=Needs.PROJECT, tip="Further off"),
+    Row(id="next-view", menu="&Sheet", words="Next &view", keys=("V",), needs=Needs.VIEWS,
+        tip="Show the aircraft's next view"),
+    Row(id="ghosts", menu="&Sheet", words="&Ghosts of start and end", keys=("G",), needs=Needs.PROJECT,
+        checkable=True, new_group=True, tip="Draw where moving bodies start and end"),
+    Row(id="names", menu="&Sheet", words="&Names of bodies", keys=("B",), needs=Needs.PROJECT,
+        checkable=True, tip="Write each body's name on the sheet"),
+    Row(id="play", menu="Se&quence", words="&Play", keys=("Space",), needs=Needs.TIME, tip="Play, or pause"),
+    Row(id="backwards", menu="Se&quence", words="Play &backwards", keys=("R",), needs=Needs.TIME, checkable=True,
+        tip="Play from the end to the start"),
+    Row(id="loop", menu="Se&quence", words="Over and o&ver", keys=("T",), needs=Needs.TIME, checkable=True,
+        tip="Begin again when the sequence ends"),
+    Row(id="slower", menu="Se&quence", words="&Slower", keys=("Z",), needs=Needs.TIME, tip="Play slower"),
+    Row(id="faster", menu="Se&quence", words="Fas&ter", keys=("X",), needs=Needs.TIME, tip="Play faster"),
+    Row(id="to-start", menu="Se&quence", words="To the st&art", keys=("A", "Home"), needs=Needs.TIME,
+        new_group=True, tip="To the start of the sequence"),
+    Row(id="frame-back", menu="Se&quence", words="One frame b&ack", keys=("S", "Left"), needs=Needs.TIME,
+        tip="One frame back"),
+    Row(id="frame-on", menu="Se&quence", words="One frame &on", keys=("D", "Right"), needs=Needs.TIME,
+        tip="One frame on"),
+    Row(id="to-end", menu="Se&quence", words="To the &end", keys=("F", "End"), needs=Needs.TIME,
+        tip="To the end of the sequence"),
+    Row(id="finding-back", menu="&Findings", words="&Previous finding", keys=("W",), needs=Needs.FINDINGS,
+        tip="To the finding before this moment"),
+    Row(id="finding-on", menu="&Findings", words="&Next finding", keys=("E",), needs=Needs.FINDINGS,
+        tip="To the next finding in time"),
+    Row(id="worst", menu="&Findings", words="&Worst finding", keys=("Q",), needs=Needs.FINDINGS,
+        tip="To the worst of what was found"),
+    Row(id="let-go", menu="&Findings", words="&Let go of the finding", keys=("Esc",), needs=Needs.FINDING,
+        tip="Choose no finding"),
+    Row(id="look-system", menu="&Window", words="As the &desktop", choice="look", checkable=True,
+        tip="Light or dark as the desktop is"),
+    Row(id="look-light", menu="&Window", words="&Light", choice="look", checkable=True, tip="Dark ink on light film"),
+    Row(id="look-dark", menu="&Window", words="&Dark", choice="look", checkable=True, tip="Light ink on dark film"),
+    Row(id="show-findings", menu="&Window", words="&Findings", keys=("F6",), checkable=True, new_group=True,
+        tip="Show or hide the findings"),
+    Row(id="show-details", menu="&Window", words="D&etails", keys=("F7",), checkable=True,
+        tip="Show or hide the details"),
+    Row(id="show-sequence", menu="&Window", words="&Sequence", keys=("F8",), checkable=True,
+        tip="Show or hide the sequence"),
+    Row(id="full-screen", menu="&Window", words="F&ull screen", keys=("F11",), checkable=True, new_group=True,
+        tip="Use the whole screen"),
+    Row(id="keys", menu="&Help", words="&Keys", keys=("F1",), tip="All keys in one list"),
+    Row(id="about", menu="&Help", words="About and &cautions", tip="What Bayfold is, and what to beware of"),
+)  # fmt: skip
+
+
+class Actions(QObject):
+    """The table as QActions, with what they do bound to them."""
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._actions = {row.id: _action(row, parent) for row in TABLE}
+
+    def __getitem__(self, action_id: str) -> QAction:
+        return self._actions[action_id]
+
+    def bind(self, uses: Mapping[str, Callable[[], object]]) -> None:
+        """What each plain action does."""
+        for action_id, use in uses.items():
+            self._actions[action_id].triggered.connect(lambda _on=False, use=use: use())
+
+    def bind_switches(self, uses: Mapping[str, Callable[[bool], object]]) -> None:
+        """What each checkable action does when it is put on or off."""
+        for action_id, use in uses.items():
+            self._actions[action_id].triggered.connect(lambda on, use=use: use(on))
+
+    def refresh(self, session: Session) -> None:
+        """Put each action on or off by what there is, and name what would be undone."""
+        there = what_is_there(session)
+        for row in TABLE:
+            self._actions[row.id].setEnabled(row.needs in there)
+        for action_id, words, label in (("undo", "&Undo", session.undo_label), ("redo", "&Redo", session.redo_label)):
+            self._actions[action_id].setText(f"{words}: {label.lower()}" if label else words)
+
+
+def what_is_there(session: Session) -> frozenset[Needs]:
+    """The needs that are met."""
+    study = session.sequence_study if session.study_current else None
+    schedule = session.schedule
+    met = {
+        Needs.NOTHING: True,
+        Needs.PROJECT: session.project is not None,
+        Needs.UNSAVED: session.unsaved or (session.project is not None and session.folder is None),
+        Needs.UNDO: session.undo_label is not None,
+        Needs.REDO: session.redo_label is not None,
+        Needs.TIME: schedule is not None and schedule.seconds > 0,
+        Needs.FINDINGS: study is not None and any(one.time is not None for one in study.findings),
+        Needs.FINDING: session.finding is not None,
+        Needs.VIEWS: session.project is not None and len(session.project.views) > 1,
+    }
+    return frozenset(need for need, is_met in met.items() if is_met)
+
+
+def _action(row: Row, parent: QObject) -> QAction:
+    action = QAction(row.words, parent)
+    action.setObjectName(row.id)
+    action.setCheckable(row.checkable)
+    action.setShortcuts([QKeySequence(key) for key in row.keys])
+    keys = shown_keys(row)
+    action.setToolTip(f"{row.tip}  ({keys})" if keys else row.tip)
+    action.setStatusTip(row.tip)
+    return action
+
+
+def shown_keys(row: Row) -> str:
+    """The keys as the desktop writes them."""
+    return " or ".join(QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText) for key in row.keys)

@@ -1,0 +1,52 @@
+"""Where an aircraft is, where it goes, and where a strip goes: file dialogs that answer by a call."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+Answer = Callable[[Path], object]
+
+
+def ask_to_open(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
+    dialog = _dialog(parent, "Open an aircraft", start)
+    dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    dialog.setNameFilters(["Aircraft (project.json)", "All files (*)"])
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Open")
+    return _opened(dialog, answer)
+
+
+def ask_for_folder(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
+    dialog = _dialog(parent, "Keep the aircraft in a folder of its own", start)
+    dialog.setFileMode(QFileDialog.FileMode.Directory)
+    dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Save here")
+    return _opened(dialog, answer)
+
+
+def ask_for_strip(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    dialog = _dialog(parent, "Draw a frame strip", suggested.parent)
+    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    dialog.setFileMode(QFileDialog.FileMode.AnyFile)
+    dialog.setNameFilters(["PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)"])
+    dialog.setDefaultSuffix("pdf")
+    dialog.selectFile(suggested.name)
+    dialog.filterSelected.connect(lambda words: dialog.setDefaultSuffix(words.split("*.")[-1].rstrip(")")))
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Draw")
+    return _opened(dialog, answer)
+
+
+def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
+    dialog = QFileDialog(parent, title, str(start))
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
+    return dialog
+
+
+def _opened(dialog: QFileDialog, answer: Answer) -> QFileDialog:
+    dialog.fileSelected.connect(lambda name: answer(Path(name)))
+    dialog.open()
+    return dialog

@@ -1,0 +1,40 @@
+"""An aircraft's folder, as the window opens it and keeps it: the project, and the drawings that go with it."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from core.document.project import Project
+from core.document.project_file import project_file, read_project, write_project
+from core.errors import UnwritableProject
+
+SAMPLE = Path(__file__).resolve().parent.parent / "sample_projects" / "merrow-t2"
+
+
+def open_aircraft(path: Path) -> tuple[Project, Path]:
+    """The project and its folder; raises UnreadableProject."""
+    file = project_file(path)
+    return read_project(file), file.resolve().parent
+
+
+def save_aircraft(project: Project, folder: Path, came_from: Path | None) -> None:
+    """Put the project into a folder, and the drawings it had in its old one; raises UnwritableProject.
+
+    A drawing that is there already is left as it is: reference pictures are never rewritten.
+    """
+    if came_from is not None and folder.resolve() != came_from.resolve():
+        for view in project.views:
+            if view.drawing is not None:
+                _copy(came_from / view.drawing.file, folder / view.drawing.file)
+    write_project(project, folder)
+
+
+def _copy(source: Path, copy: Path) -> None:
+    if copy.exists() or not source.is_file():
+        return
+    try:
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(source, copy)
+    except OSError as error:
+        raise UnwritableProject(f"{copy}: could not be written: {error.strerror or error}") from error

@@ -1,0 +1,111 @@
+"""Opening, saving and leaving an aircraft, with the questions that go with it. Nothing here waits for an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from app.dialogs.files import ask_for_folder, ask_to_open
+from app.dialogs.unsaved import UnsavedChanges
+from app.files import SAMPLE, open_aircraft, save_aircraft
+from app.session import Session
+from app.settings import Settings
+from core.errors import BayfoldError
+
+Then = Callable[[], object]
+
+
+class Keeping(QObject):
+    """What happens to the open aircraft's folder. An error leaves what is open as it was, and is said in one line."""
+
+    opened = Signal()
+    saved = Signal(str)
+    """The folder's name."""
+
+    def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
+        super().__init__(window)
+        self._session, self._settings, self._window = session, settings, window
+
+    # ---- opening -------------------------------------------------------------------------------------------------
+
+    def ask_to_open(self) -> None:
+        self.guard("open another aircraft", lambda: ask_to_open(self._window, self._near(), self.open))
+
+    def open_guarded(self, path: Path) -> None:
+        """Open, after the changes of the open aircraft have been seen to."""
+        self.guard("open another aircraft", lambda: self.open(path))
+
+    def open_sample(self) -> None:
+        self.open_guarded(SAMPLE)
+
+    def open(self, path: Path) -> bool:
+        try:
+            project, folder = open_aircraft(path)
+        except BayfoldError as error:
+            self._session.trouble.emit(str(error))
+            return False
+        self._session.open(project, folder)
+        self._settings.remember(folder)
+        self.opened.emit()
+        return True
+
+    # ---- saving --------------------------------------------------------------------------------------------------
+
+    def save(self, then: Then | None = None) -> None:
+        """Into the aircraft's folder; asks for one where there is none yet."""
+        if self._session.folder is None:
+            self.ask_where_to_save(then)
+        elif self.save_to(self._session.folder) and then is not None:
+            then()
+
+    def ask_where_to_save(self, then: Then | None = None) -> None:
+        def answer(folder: Path) -> None:
+            if self._may_go_into(folder) and self.save_to(folder) and then is not None:
+                then()
+
+        ask_for_folder(self._window, self._near(), answer)
+
+    def save_to(self, folder: Path) -> bool:
+        project = self._session.project
+        if project is None:
+            return False
+        try:
+            save_aircraft(project, folder, self._session.folder)
+        except BayfoldError as error:
+            self._session.trouble.emit(str(error))
+            return False
+        self._session.mark_saved(folder)
+        self._settings.remember(folder)
+        self.saved.emit(folder.name)
+        return True
+
+    def _may_go_into(self, folder: Path) -> bool:
+        """Another aircraft's folder is never written over."""
+        here = self._session.folder
+        if (folder / "project.json").exists() and (here is None or folder.resolve() != here.resolve()):
+            self._session.trouble.emit(f"{folder}: another aircraft is kept there; choose or make an empty folder")
+            return False
+        return True
+
+    # ---- leaving -------------------------------------------------------------------------------------------------
+
+    def guard(self, what_next: str, then: Then) -> None:
+        """Do something that leaves the aircraft, once its unsaved changes are saved or given up."""
+        project = self._session.project
+        if project is None or not self._session.unsaved:
+            then()
+            return
+        question = UnsavedChanges(project.aircraft.name, what_next, self._window)
+        question.discard.connect(then)
+        question.save.connect(lambda: self.save(then))
+        question.open()
+
+    def _near(self) -> Path:
+        """Where a file dialog starts: beside the open aircraft, or the one opened last."""
+        if self._session.folder is not None:
+            return self._session.folder.parent
+        recent = self._settings.recent
+        return recent[0].parent if recent else Path.home()

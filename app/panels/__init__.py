@@ -1,0 +1,1 @@
+"""The regions beside the sheet: what is wrong, and the numbers of what is chosen."""

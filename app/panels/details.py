@@ -1,0 +1,182 @@
+"""Bodies, connections and drives as a list that can be searched, and the numbers of what is chosen."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt
+from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitter, QVBoxLayout, QWidget
+
+from app.painting.theme import Theme
+from app.panels.fact_table import FactTable
+from app.panels.facts import Facts, Scene, facts_of, step_lines
+from app.panels.step_form import StepForm
+from app.panels.thing_list import ThingDelegate
+from app.panels.things import ID_ROLE, ThingModel, things
+from app.session import Session
+from app.widgets.panel_head import PanelHead
+from core.document.project import Step
+from core.findings.finding import Kind
+
+
+class DetailsPanel(QWidget):
+    def __init__(self, session: Session, theme: Theme) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self._session = session
+        self._following = False
+        self.head = PanelHead("Details")
+        self._make_list(theme)
+        self._make_page()
+        self.splitter = QSplitter(Qt.Orientation.Vertical)
+        self.splitter.addWidget(self._page)
+        self.splitter.addWidget(self._lists)
+        self.splitter.setChildrenCollapsible(False)
+        self.splitter.setSizes([340, 300])
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        column.addWidget(self.splitter, 1)
+
+        session.project_changed.connect(self._on_project_changed)
+        session.selection_changed.connect(self._on_selection_changed)
+        for signal in (session.study_changed, session.sequence_changed):
+            signal.connect(self.refresh)
+        session.moment_changed.connect(lambda _moment: self.refresh())
+        self.refresh()
+
+    def set_theme(self, theme: Theme) -> None:
+        self._delegate.theme = theme
+        self.list.viewport().update()
+
+    # ---- parts ---------------------------------------------------------------------------------------------------
+
+    def _make_list(self, theme: Theme) -> None:
+        self._lists = QWidget()
+        self._lists.setObjectName("page")
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Search bodies and connections")
+        self.search.setAccessibleName("Search bodies and connections")
+        self.search.setClearButtonEnabled(True)
+        self.model = ThingModel()
+        self.list = QListView()
+        self.list.setModel(self.model)
+        self.list.setAccessibleName("Bodies, connections and drives")
+        self.list.setMouseTracking(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._delegate = ThingDelegate(theme, self.list)
+        self.list.setItemDelegate(self._delegate)
+        self._nothing = QLabel("Nothing has these words.")
+        self._nothing.setObjectName("soft")
+        self._nothing.setContentsMargins(14, 8, 14, 8)
+        self._nothing.hide()
+        column = QVBoxLayout(self._lists)
+        column.setContentsMargins(0, 10, 0, 0)
+        column.setSpacing(6)
+        row = QVBoxLayout()
+        row.setContentsMargins(14, 0, 14, 0)
+        row.addWidget(self.search)
+        column.addLayout(row)
+        column.addWidget(self._nothing)
+        column.addWidget(self.list, 1)
+        self.search.textChanged.connect(self._on_search)
+        self.list.selectionModel().currentChanged.connect(self._on_current_changed)
+
+    def _make_page(self) -> None:
+        page = QWidget()
+        page.setObjectName("page")
+        self._title, self._empty = QLabel(), QLabel("What is chosen on the sheet or in the lists is told here.")
+        self._title.setObjectName("title")
+        self._title.setWordWrap(True)
+        self._empty.setObjectName("soft")
+        self._empty.setWordWrap(True)
+        self.form = StepForm(self._session)
+        self.table = FactTable()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(14, 14, 14, 14)
+        column.setSpacing(12)
+        for widget in (self._title, self._empty, self.form, self.table):
+            column.addWidget(widget)
+        column.addStretch(1)
+        self._page = QScrollArea()
+        self._page.setWidgetResizable(True)
+        self._page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._page.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._page.setWidget(page)
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+
+    @property
+    def title(self) -> str:
+        return self._title.text()
+
+    def _scene(self) -> Scene | None:
+        project, schedule = self._session.project, self._session.schedule
+        if project is None or schedule is None:
+            return None
+        study = self._session.sequence_study if self._session.study_current else None
+        return Scene(project=project, schedule=schedule, study=study, moment=self._session.moment)
+
+    def _chosen_step(self) -> Step | None:
+        sequence = self._session.sequence
+        if sequence is None:
+            return None
+        return next((step for step in sequence.steps if step.id == self._session.selection), None)
+
+    def refresh(self) -> None:
+        scene, step, sequence = self._scene(), self._chosen_step(), self._session.sequence
+        self._empty.setVisible(scene is None)
+        self._title.setVisible(scene is not None)
+        self.table.setVisible(scene is not None)
+        self.form.setVisible(scene is not None and step is not None)
+        if scene is None or sequence is None:
+            self.head.set_count("")
+            return
+        self._mark_loose(scene)
+        if step is not None:
+            self.form.show_step(scene.project, sequence.id, step)
+            facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
+        else:
+            facts = facts_of(scene, self._session.selection)
+        self.head.set_count(facts.kind)
+        self._title.setText(facts.title)
+        self.table.show_facts(facts.lines)
+
+    def _mark_loose(self, scene: Scene) -> None:
+        findings = scene.study.findings if scene.study is not None else ()
+        self.model.mark_loose(frozenset(b for one in findings if one.kind == Kind.LOOSE for b in one.bodies))
+
+    def _on_project_changed(self) -> None:
+        project = self._session.project
+        self.model.show(things(project) if project is not None else ())
+        self._follow()
+        self.refresh()
+
+    def _on_selection_changed(self) -> None:
+        self._follow()
+        self.refresh()
+
+    def _follow(self) -> None:
+        """The list stands on what is chosen."""
+        row = self.model.row_of(self._session.selection)
+        self._following = True
+        if row is None:
+            self.list.clearSelection()
+            self.list.selectionModel().clearCurrentIndex()
+        else:
+            index = self.model.index(row)
+            self.list.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+            self.list.scrollTo(index)
+        self._following = False
+
+    # ---- what is done with it ------------------------------------------------------------------------------------
+
+    def _on_search(self, text: str) -> None:
+        self._following = True
+        self.model.search(text)
+        self._following = False
+        self._nothing.setVisible(self.model.rowCount() == 0 and self._session.project is not None)
+        self._follow()
+
+    def _on_current_changed(self, index: QModelIndex) -> None:
+        if not self._following and index.isValid():
+            self._session.choose(index.data(ID_ROLE))

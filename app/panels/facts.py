@@ -1,0 +1,269 @@
+"""What is said of a chosen thing: a title, and lines of a label and its text, at the moment that is looked at."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.panels.readings import length_unit
+from app.panels.things import kind_of
+from core.document.project import (
+    Body,
+    Connection,
+    Drive,
+    Gearing,
+    Jack,
+    Latch,
+    Pivot,
+    Project,
+    Rod,
+    Slide,
+    Slot,
+    Step,
+    View,
+)
+from core.findings.sentences import Names
+from core.motion.schedule import Schedule
+from core.study import SequenceStudy
+from core.units import DECIMALS, format_angle, format_length
+
+DEGREES = "°"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    label: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    title: str
+    kind: str
+    lines: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """What the facts are read from. `study` is None while there is no current one: then nothing that moves is said."""
+
+    project: Project
+    schedule: Schedule
+    study: SequenceStudy | None
+    moment: float
+
+
+def unit_of(project: Project, drive_id: str) -> str:
+    """What a drive counts in: degrees on a pivot, millimetres elsewhere."""
+    on = next((one.on for one in project.drives if one.id == drive_id), None)
+    pivot = any(isinstance(one, Pivot) and one.id == on for one in project.connections)
+    return DEGREES if pivot else "mm"
+
+
+def length(project: Project, millimetres: float, *, fine: bool = False) -> str:
+    """In the project's unit; `fine` shows a place more, for what moves."""
+    unit = length_unit(project)
+    return format_length(millimetres, unit=unit, decimals=DECIMALS[unit] + fine)
+
+
+def amount(project: Project, value: float, unit: str) -> str:
+    """A drive's value in its terms."""
+    return format_angle(value, decimals=3) if unit == DEGREES else length(project, value, fine=True)
+
+
+def facts_of(scene: Scene, thing_id: str | None) -> Facts:
+    """What is said of a body, connection, drive or step; of the aircraft when nothing is chosen."""
+    project = scene.project
+    body = next((one for one in project.bodies if one.id == thing_id), None)
+    if body is not None:
+        return _body(scene, body)
+    connection = next((one for one in project.connections if one.id == thing_id), None)
+    if connection is not None:
+        return _connection(scene, connection)
+    drive = next((one for one in project.drives if one.id == thing_id), None)
+    if drive is not None:
+        return _drive(scene, drive)
+    return _aircraft(scene)
+
+
+# ---- the aircraft ----------------------------------------------------------------------------------------------------
+
+
+def _aircraft(scene: Scene) -> Facts:
+    project = scene.project
+    lines = [
+        Fact("Scale", f"1 : {project.aircraft.scale:g}"),
+        Fact("Lengths in", project.length_unit),
+        Fact("Least clearance", length(project, project.least_clearance)),
+        Fact("Views", ", ".join(_view_name(view) for view in project.views) or "none"),
+        Fact("Bodies", _count_bodies(project)),
+        Fact("Connections", str(len(project.connections))),
+        Fact("Drives", str(len(project.drives))),
+    ]
+    if project.aircraft.note:
+        lines.insert(0, Fact("Note", project.aircraft.note))
+    return Facts(title=project.aircraft.name, kind="aircraft", lines=tuple(lines))
+
+
+def _view_name(view: View) -> str:
+    return view.name or view.id
+
+
+def _count_bodies(project: Project) -> str:
+    fixed = sum(body.fixed for body in project.bodies)
+    return f"{len(project.bodies)}, {fixed} fixed" if fixed else str(len(project.bodies))
+
+
+# ---- a body ----------------------------------------------------------------------------------------------------------
+
+
+def _body(scene: Scene, body: Body) -> Facts:
+    view = next((_view_name(one) for one in scene.project.views if one.id == body.view), body.view)
+    lines = [Fact("Role", "structure, fixed" if body.fixed and body.role == "structure" else _role(body)),
+             Fact("View", view), Fact("Depth", _span(scene.project, body.depth) or "the whole depth")]  # fmt: skip
+    if body.mass is not None:
+        lines.append(Fact("Mass", f"{body.mass:g} g"))
+    if body.centre_of_mass is not None:
+        lines.append(Fact("Centre of mass", _point(scene.project, body.centre_of_mass)))
+    lines.append(Fact("Shapes", str(len(body.shapes)) if body.shapes else "none"))
+    if not body.fixed:
+        lines += _pose(scene, body.id)
+    joined = [one.name or one.id for one in scene.project.connections
+              if not isinstance(one, Gearing) and body.id in one.bodies]  # fmt: skip
+    lines.append(Fact("Joined by", ", ".join(joined) or "nothing"))
+    return Facts(title=body.name or body.id, kind="body", lines=tuple(lines))
+
+
+def _role(body: Body) -> str:
+    return f"{body.role}, fixed" if body.fixed else body.role
+
+
+def _pose(scene: Scene, body_id: str) -> list[Fact]:
+    labels = ("Moved in x", "Moved in y", "Turned")
+    if scene.study is None or body_id not in scene.study.motion.bodies:
+        return [Fact(label, "…") for label in labels]
+    motion = scene.study.motion
+    x, y, turn = (float(v) for v in motion.poses_at(np.array([scene.moment]))[0, motion.bodies.index(body_id)])
+    project = scene.project
+    texts = (length(project, x, fine=True), length(project, y, fine=True), format_angle(math.degrees(turn), decimals=3))
+    return [Fact(label, text) for label, text in zip(labels, texts, strict=True)]
+
+
+# ---- a connection ----------------------------------------------------------------------------------------------------
+
+
+def _connection(scene: Scene, one: Connection) -> Facts:
+    names = Names(scene.project)
+    if isinstance(one, Gearing):
+        lines = [Fact("Pivots", names.listed(one.pivots)), Fact("Ratio", f"{one.ratio:g}")]
+        return Facts(title=one.name or one.id, kind="gearing", lines=tuple(lines))
+    lines = [Fact("Joins", names.listed(one.bodies)), *_makes(scene.project, one), *_now(scene, one)]
+    return Facts(title=one.name or one.id, kind=kind_of(one), lines=tuple(lines))
+
+
+def _makes(project: Project, one: Connection) -> list[Fact]:
+    """The numbers it was drawn with."""
+    match one:
+        case Pivot():
+            limits = one.limits and Fact("Limits", f"{one.limits[0]:g} to {one.limits[1]:g}°")
+            return [Fact("Drawn at", _point(project, one.at)), *_pin(project, one.pin), *([limits] if limits else [])]
+        case Slide():
+            limits = one.limits and Fact("Limits", _span(project, one.limits) or "")
+            along = Fact("Along", f"{one.along[0]:g}, {one.along[1]:g}")
+            return [Fact("Drawn at", _point(project, one.at)), along, *([limits] if limits else [])]
+        case Slot():
+            ends = [Fact("From", _point(project, one.start)), Fact("To", _point(project, one.end))]
+            return [*ends, *_pin(project, one.pin)]
+        case Rod():
+            drawn = one.length if one.length is not None else math.dist(*one.ends)
+            wide = [] if one.width is None else [Fact("Width", length(project, one.width))]
+            return [Fact("Length", length(project, drawn, fine=True)), *wide, *_pin(project, one.pin)]
+        case Jack():
+            return [Fact("Closed length", length(project, one.closed)), Fact("Stroke", length(project, one.stroke))]
+        case Latch():
+            return [Fact("Reach", length(project, one.reach))]
+    return []
+
+
+def _now(scene: Scene, one: Connection) -> list[Fact]:
+    labels: dict[type, str] = {
+        Pivot: "Angle now", Slide: "Travel now", Slot: "Along it now", Jack: "Extension now", Rod: "Length now",
+    }  # fmt: skip
+    label = labels.get(type(one))
+    if label is None:
+        return []
+    value = value_now(scene, one.id)
+    text = "…" if value is None else amount(scene.project, value, DEGREES if isinstance(one, Pivot) else "mm")
+    return [Fact(label, text)]
+
+
+def value_now(scene: Scene, connection_id: str) -> float | None:
+    """A connection's value at the moment, in its drive's terms; None while it is not known."""
+    if scene.study is None:
+        return None
+    motion = scene.study.motion
+    if connection_id not in motion.connections:
+        return None
+    series = motion.values[:, motion.connections.index(connection_id)]
+    value = float(np.interp(scene.moment, motion.times, series))
+    return value if math.isfinite(value) else None
+
+
+def _drive(scene: Scene, drive: Drive) -> Facts:
+    names = Names(scene.project)
+    unit = unit_of(scene.project, drive.id)
+    lines = [Fact("Moves", names(drive.on)), Fact("Asked for now", _asked(scene, drive.id, unit))]
+    steps = [step.name for step in scene.schedule.steps if any(move.drive == drive.id for move in step.moves)]
+    lines.append(Fact("Steps", ", ".join(steps) or "none: it holds its value"))
+    if drive.id in scene.schedule.start:
+        lines.append(Fact("At the start", amount(scene.project, scene.schedule.start[drive.id], unit)))
+    return Facts(title=drive.name or drive.id, kind="drive", lines=tuple(lines))
+
+
+def _asked(scene: Scene, drive_id: str, unit: str) -> str:
+    if scene.study is None or drive_id not in scene.study.motion.drive_ids:
+        return "…"
+    motion = scene.study.motion
+    series = motion.drives[:, motion.drive_ids.index(drive_id)]
+    return amount(scene.project, float(np.interp(scene.moment, motion.times, series)), unit)
+
+
+# ---- a step ----------------------------------------------------------------------------------------------------------
+
+
+def step_lines(scene: Scene, step: Step) -> tuple[Fact, ...]:
+    """What a step says beside the numbers that can be typed."""
+    names = Names(scene.project)
+    laid = scene.schedule.step(step.id)
+    titles = {one.id: one.name for one in scene.schedule.steps}
+    ids = [one.id for one in scene.schedule.steps]
+    above = ids[ids.index(step.id) - 1] if ids.index(step.id) else None
+    if step.together_with is not None:
+        starts = f"with {titles[step.together_with]}"
+    elif step.after or above:
+        starts = f"after {titles[step.after or above or '']}"
+    else:
+        starts = "with the sequence"
+    lines = [Fact("Starts", starts), Fact("Runs", f"{laid.begin:.2f} to {laid.end:.2f} s")]
+    if step.engage:
+        lines.append(Fact("Engages", names.listed(step.engage)))
+    if step.release:
+        lines.append(Fact("Releases", names.listed(step.release)))
+    return tuple(lines)
+
+
+# ---- small parts -----------------------------------------------------------------------------------------------------
+
+
+def _point(project: Project, point: tuple[float, float]) -> str:
+    return f"{length(project, point[0])}, {length(project, point[1])}"
+
+
+def _span(project: Project, span: tuple[float, float] | None) -> str | None:
+    return None if span is None else f"{length(project, span[0])} to {length(project, span[1])}"
+
+
+def _pin(project: Project, pin: float | None) -> list[Fact]:
+    return [] if pin is None else [Fact("Pin", length(project, pin))]

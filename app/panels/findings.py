@@ -1,0 +1,174 @@
+"""What is wrong, worst first; and when nothing is, what that rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
+from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QWidget
+
+from app.painting.theme import Theme
+from app.panels.finding_rows import FINDING_ROLE, FindingDelegate, FindingModel, note_of
+from app.session import Session
+from app.study_runner import StudyRunner
+from app.widgets.panel_head import PanelHead
+from core.findings.finding import Finding, Kind
+from core.findings.sentences import Names, millimetres
+from core.study import SequenceStudy, Study
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How the check stands: a heading and, below it, what there is to say."""
+
+    count: str
+    title: str = ""
+    text: str = ""
+
+
+def standing_of(session: Session, runner: StudyRunner) -> Standing:
+    """Never says that all is clear unless the study is of the project as it is now."""
+    if session.project is None:
+        return Standing("", "No aircraft is open", "What is wrong with an aircraft is listed here, worst first.")
+    if runner.failure is not None:
+        return Standing("not checked", "It could not be checked", runner.failure)
+    if session.study is None or not session.study_current:
+        return Standing("checking…", "Checking…", "Every pair, over the whole of every sequence.")
+    findings = all_findings(session.study)
+    if findings:
+        return Standing(str(len(findings)))
+    return Standing("nothing found", "Nothing found", checked_text(session.study))
+
+
+def all_findings(study: Study) -> tuple[Finding, ...]:
+    """Of every sequence, by gravity of their kinds; those of one kind in the order of their sequences."""
+    gravity = {kind: order for order, kind in enumerate(Kind)}
+    findings = (finding for one in study.sequences for finding in one.findings)
+    return tuple(sorted(findings, key=lambda finding: gravity[finding.kind]))
+
+
+def checked_text(study: Study) -> str:
+    """What was checked, sequence by sequence, and how near anything came."""
+    return "\n\n".join(_checked(one, Names(study.project)) for one in study.sequences)
+
+
+def _checked(one: SequenceStudy, names: Names) -> str:
+    pairs, frames = len(one.interference.pairs), len(one.motion.times)
+    counted = "1 pair" if pairs == 1 else f"{pairs} pairs"
+    lines = [f"{one.sequence.name or one.sequence.id}: {counted} over {frames} frames, {one.schedule.seconds:.2f} s."]
+    nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)
+    if nearest is not None:
+        who = names.listed(nearest.parts)
+        lines.append(f"Least clearance {millimetres(nearest.least)}, {who}, at {nearest.time:.2f} s.")
+        proved = all(clearance.proved for clearance in one.interference.clearances)
+        lines.append("Proved between the frames." if proved else "Holds at the frames; between them it is not proved.")
+    return "\n".join(lines)
+
+
+class FindingsPanel(QWidget):
+    def __init__(self, session: Session, runner: StudyRunner, theme: Theme) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self._session, self._runner = session, runner
+        self._filling = False
+        self.head = PanelHead("Findings")
+        self.model = FindingModel()
+        self.list = QListView()
+        self.list.setModel(self.model)
+        self.list.setAccessibleName("Findings, worst first")
+        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setMouseTracking(True)
+        self._delegate = FindingDelegate(theme, self.list)
+        self.list.setItemDelegate(self._delegate)
+        self.list.viewport().installEventFilter(self)
+        self._note = self._make_note()
+
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        self._stack = QStackedLayout()
+        self._stack.addWidget(self.list)
+        self._stack.addWidget(self._note)
+        column.addLayout(self._stack, 1)
+
+        self.list.selectionModel().currentChanged.connect(self._on_current_changed)
+        self.list.clicked.connect(self._on_clicked)
+        for signal in (session.study_changed, session.project_changed, session.sequence_changed, runner.state_changed):
+            signal.connect(self.refresh)
+        session.finding_changed.connect(self._follow_finding)
+        self.refresh()
+
+    def set_theme(self, theme: Theme) -> None:
+        self._delegate.theme = theme
+        self.list.viewport().update()
+
+    @property
+    def standing(self) -> Standing:
+        return standing_of(self._session, self._runner)
+
+    def _make_note(self) -> QWidget:
+        note = QWidget()
+        note.setObjectName("page")
+        self._title, self._text = QLabel(), QLabel()
+        self._title.setObjectName("title")
+        self._text.setObjectName("soft")
+        for label in (self._title, self._text):
+            label.setWordWrap(True)
+            label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        column = QVBoxLayout(note)
+        column.setContentsMargins(14, 18, 14, 14)
+        column.setSpacing(10)
+        column.addWidget(self._title)
+        column.addWidget(self._text)
+        column.addStretch(1)
+        return note
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        standing = self.standing
+        self.head.set_count(standing.count)
+        self._title.setText(standing.title)
+        self._text.setText(standing.text)
+        self._stack.setCurrentWidget(self._note if standing.title else self.list)
+        study, project = self._session.study, self._session.project
+        if standing.title or study is None or project is None:
+            return
+        findings = all_findings(study)
+        shown = self._session.sequence
+        notes = tuple(
+            note_of(one, project, elsewhere=shown is not None and one.sequence != shown.id) for one in findings
+        )
+        self._filling = True
+        self.model.show(findings, notes)
+        self._filling = False
+        self._follow_finding()
+
+    def _follow_finding(self) -> None:
+        row = self.model.row_of(self._session.finding)
+        self._filling = True
+        if row is None:
+            self.list.clearSelection()
+            self.list.setCurrentIndex(QModelIndex())
+        else:
+            self.list.setCurrentIndex(self.model.index(row))
+            self.list.scrollTo(self.model.index(row))
+        self._filling = False
+
+    # ---- what is chosen ------------------------------------------------------------------------------------------
+
+    def _on_current_changed(self, index: QModelIndex) -> None:
+        if not self._filling and index.isValid():
+            self._session.show_finding(index.data(FINDING_ROLE))
+
+    def _on_clicked(self, index: QModelIndex) -> None:
+        """Also when it was chosen before, and the moment or the sheet has been moved since."""
+        self._session.show_finding(index.data(FINDING_ROLE))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Sentences wrap anew when the list gets another width."""
+        if event.type() == QEvent.Type.Resize:
+            self.list.scheduleDelayedItemsLayout()
+        return super().eventFilter(watched, event)

@@ -1,0 +1,106 @@
+"""Typed text to a value, and a value to text: seconds here, lengths and angles by core.units."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from app.widgets.value_field import Reading, Writing
+from core.document.project import Project
+from core.errors import UnreadableQuantity
+from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_length, parse_angle, parse_length
+
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$", re.IGNORECASE)
+LONGEST_SECONDS = 3600.0
+
+
+def read_number(text: str) -> float:
+    """A plain decimal number. Raises ValueError with the reason."""
+    text = text.strip().replace("−", "-")
+    if not text:
+        raise ValueError("a number is wanted here")
+    if "," in text and _NUMBER.match(text.replace(",", ".")):
+        raise ValueError(f"write a point for the decimals, {text.replace(',', '.')}")
+    if not _NUMBER.match(text):
+        raise ValueError("it is not a number, such as 1.5")
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError("it is too large")
+    return value
+
+
+def _without_unit(text: str, units: tuple[str, ...]) -> str:
+    text = text.strip()
+    for unit in units:
+        if text.lower().endswith(unit):
+            return text[: -len(unit)].strip()
+    return text
+
+
+def read_duration(text: str) -> float:
+    """Seconds, nought or more: `1.5`, `1.5 s`, `300 ms`."""
+    value = read_seconds(text)
+    if value < 0:
+        raise ValueError("a step cannot take less than no time")
+    return value
+
+
+def read_seconds(text: str) -> float:
+    """Seconds, also below nought: `0.2`, `-0.5 s`, `300 ms`."""
+    thousandths = text.strip().lower().endswith("ms")
+    value = read_number(_without_unit(text, ("ms",) if thousandths else ("seconds", "sec", "s")))
+    value = value / 1000 if thousandths else value
+    if abs(value) > LONGEST_SECONDS:
+        raise ValueError("it is more than an hour")
+    return value
+
+
+def read_length(project: Project) -> Reading:
+    """Lengths as the project writes them: a number alone is in its unit, `full size` is divided by its scale."""
+    unit, scale = length_unit(project), project.aircraft.scale
+
+    def read(text: str) -> float:
+        try:
+            return parse_length(text, unit=unit, scale=scale)
+        except UnreadableQuantity as error:
+            raise ValueError(reason_of(error)) from None
+
+    return read
+
+
+def read_angle(text: str) -> float:
+    """Degrees: `92`, `92°`, `12 deg 30 min`."""
+    try:
+        return parse_angle(text)
+    except UnreadableQuantity as error:
+        raise ValueError(reason_of(error)) from None
+
+
+def reason_of(error: UnreadableQuantity) -> str:
+    return f"{error.wrong}; {error.right}" if error.right else error.wrong
+
+
+def length_unit(project: Project) -> str:
+    """The unit that lengths are shown in; millimetres where the project names one that is not known."""
+    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
+
+
+def write_length(project: Project) -> Writing:
+    """The number alone where one unit says it all; feet and inches with their units."""
+    unit = length_unit(project)
+
+    def write(value: float) -> str:
+        text = format_length(value, unit=unit, decimals=DECIMALS[unit] + 1)
+        return text.removesuffix(f" {unit}") if unit != "ft" else text
+
+    return write
+
+
+def write_angle(value: float) -> str:
+    return format_angle(value, decimals=3).removesuffix("°")
+
+
+def write_number(value: float) -> str:
+    """As many decimals as say something, three at the most."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text in {"-0", ""} else text

@@ -1,0 +1,66 @@
+"""The whole sequence region: the transport row, the time ruler, and under it the lanes and the ribbons."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from app.painting.theme import Theme
+from app.sequence.inks import inks_of
+from app.sequence.lanes import Lanes
+from app.sequence.playback import Playback
+from app.sequence.ribbons import Ribbons
+from app.sequence.ruler import TimeRuler
+from app.sequence.transport import FindAction, Transport
+from app.session import Session
+
+
+class SequencePanel(QWidget):
+    def __init__(self, session: Session, playback: Playback, actions: FindAction, theme: Theme) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        inks = inks_of(theme)
+        self.transport = Transport(session, playback, actions)
+        self.ruler = TimeRuler(session, playback, inks)
+        self.ruler.setAccessibleName("Time ruler")
+        self.lanes = Lanes(session, playback, inks)
+        self.ribbons = Ribbons(session, playback, inks)
+        self._scroll = self._scrolled(self.lanes, self.ribbons)
+
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.transport)
+        column.addWidget(self.ruler)
+        column.addWidget(self._scroll, 1)
+        for signal in (session.project_changed, session.study_changed, session.finding_changed):
+            signal.connect(self.ruler.update)
+
+    def set_theme(self, theme: Theme) -> None:
+        inks = inks_of(theme)
+        for track in (self.ruler, self.lanes, self.ribbons):
+            track.set_inks(inks)
+
+    def _scrolled(self, *tracks: QWidget) -> QScrollArea:
+        page = QWidget()
+        page.setObjectName("page")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for track in tracks:
+            column.addWidget(track)
+        column.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(page)
+        page.installEventFilter(self)
+        return area
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The ruler ends where the lanes end, whether or not there is a scroll bar beside them."""
+        if event.type() == QEvent.Type.Resize and isinstance(event, QResizeEvent):
+            self.ruler.set_right_margin(self.width() - event.size().width())
+        return super().eventFilter(watched, event)

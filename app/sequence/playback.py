@@ -1,0 +1,142 @@
+"""Playing a sequence: the moment follows the clock, so a slow repaint drops frames and never slows the motion."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
+
+from app.session import Session
+from core.motion.schedule import frame_times
+
+INTERVAL_MS = 16
+SPEEDS = (0.1, 0.25, 0.5, 1.0, 2.0)
+NORMAL = SPEEDS.index(1.0)
+TINY = 1e-9
+"""Seconds within which a moment counts as the frame's own."""
+
+
+class Playback(QObject):
+    """Moves the session's moment: at speed, in a loop, backwards, and frame by frame."""
+
+    changed = Signal()
+    """Playing, looping, direction or speed."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._clock = QElapsedTimer()
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setInterval(INTERVAL_MS)
+        self._timer.timeout.connect(self._on_timeout)
+        self._looping = False
+        self._backwards = False
+        self._speed = NORMAL
+        session.project_opened.connect(self.pause)
+        session.sequence_changed.connect(self.pause)
+
+    @property
+    def playing(self) -> bool:
+        return self._timer.isActive()
+
+    @property
+    def looping(self) -> bool:
+        return self._looping
+
+    @property
+    def backwards(self) -> bool:
+        return self._backwards
+
+    @property
+    def speed(self) -> float:
+        return SPEEDS[self._speed]
+
+    # ---- at speed ------------------------------------------------------------------------------------------------
+
+    def play(self) -> None:
+        if self._seconds <= 0:
+            return
+        if self._at_far_end():
+            self._session.set_moment(self._seconds if self._backwards else 0.0)
+        self._clock.start()
+        self._timer.start()
+        self.changed.emit()
+
+    def pause(self) -> None:
+        if self.playing:
+            self._timer.stop()
+            self.changed.emit()
+
+    def toggle(self) -> None:
+        if self.playing:
+            self.pause()
+        else:
+            self.play()
+
+    def set_looping(self, looping: bool) -> None:
+        if looping != self._looping:
+            self._looping = looping
+            self.changed.emit()
+
+    def set_backwards(self, backwards: bool) -> None:
+        if backwards != self._backwards:
+            self._backwards = backwards
+            self.changed.emit()
+
+    def change_speed(self, notches: int) -> None:
+        self.set_speed(SPEEDS[min(max(0, self._speed + notches), len(SPEEDS) - 1)])
+
+    def set_speed(self, speed: float) -> None:
+        number = SPEEDS.index(speed)
+        if number != self._speed:
+            self._speed = number
+            self.changed.emit()
+
+    def advance(self, elapsed: float) -> None:
+        """Go on by that many seconds of the clock."""
+        seconds = self._seconds
+        wanted = self._session.moment + elapsed * self.speed * (-1 if self._backwards else 1)
+        if 0.0 <= wanted <= seconds:
+            self._session.set_moment(wanted)
+        elif self._looping and seconds > 0:
+            self._session.set_moment(wanted % seconds)
+        else:
+            self._session.set_moment(min(max(0.0, wanted), seconds))
+            self.pause()
+
+    def _on_timeout(self) -> None:
+        self.advance(self._clock.restart() / 1000.0)
+
+    # ---- by hand -------------------------------------------------------------------------------------------------
+
+    def go_to(self, moment: float) -> None:
+        """Stop and stand at a moment."""
+        self.pause()
+        self._session.set_moment(moment)
+
+    def step(self, frames: int) -> None:
+        """Stand at the frame that is so many frames on; from between two frames the nearest one that way."""
+        schedule = self._session.schedule
+        if schedule is None:
+            return
+        times = frame_times(schedule)
+        moment = self._session.moment
+        if frames > 0:
+            index = int(np.searchsorted(times, moment + TINY, side="right")) - 1 + frames
+        else:
+            index = int(np.searchsorted(times, moment - TINY, side="left")) + frames
+        self.go_to(float(times[min(max(0, index), len(times) - 1)]))
+
+    def go_to_start(self) -> None:
+        self.go_to(0.0)
+
+    def go_to_end(self) -> None:
+        self.go_to(self._seconds)
+
+    @property
+    def _seconds(self) -> float:
+        schedule = self._session.schedule
+        return schedule.seconds if schedule is not None else 0.0
+
+    def _at_far_end(self) -> bool:
+        return self._session.moment <= 0.0 if self._backwards else self._session.moment >= self._seconds

@@ -1,0 +1,150 @@
+"""One ribbon a pair that ever comes near: clear, nearer than wanted, touching, over time, worst first."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QHelpEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from app.sequence.inks import Inks
+from app.sequence.playback import Playback
+from app.sequence.ribbon_spans import Ribbon, Span, State, ribbons
+from app.sequence.time_scale import MARGIN, NAMES_WIDTH
+from app.sequence.track import Track, put_text
+from app.session import Session
+from core.findings.finding import Finding, Kind
+from core.findings.sentences import millimetres
+
+ROW = 24
+HEADING = 26
+LEAST_WIDTH = 3.0
+"""Pixels that a span takes at the least, so that a contact of a moment can be seen."""
+
+
+class Ribbons(Track):
+    def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
+        super().__init__(session, playback, inks, parent)
+        self._ribbons: tuple[Ribbon, ...] = ()
+        self.setAccessibleName("Pairs that come near")
+        session.study_changed.connect(self._on_study_changed)
+        session.sequence_changed.connect(self._on_study_changed)
+
+    @property
+    def ribbons(self) -> tuple[Ribbon, ...]:
+        return self._ribbons
+
+    def _on_study_changed(self) -> None:
+        project, study = self.session.project, self.session.sequence_study
+        if project is None or study is None:
+            self._ribbons = ()
+        elif self.session.study_current:
+            self._ribbons = ribbons(project, study)
+        self.setFixedHeight(self.sizeHint().height())
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(600, HEADING + max(1, len(self._ribbons)) * ROW + 8)
+
+    # ---- the mouse -----------------------------------------------------------------------------------------------
+
+    def _ribbon_at(self, y: float) -> Ribbon | None:
+        row = int((y - HEADING) // ROW)
+        return self._ribbons[row] if y >= HEADING and row < len(self._ribbons) else None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A name goes to the pair's worst moment; elsewhere the rule comes to the hand."""
+        ribbon = self._ribbon_at(event.position().y())
+        if ribbon is not None and event.position().x() < NAMES_WIDTH and event.button() == Qt.MouseButton.LeftButton:
+            self.playback.go_to(ribbon.time)
+            finding = self._finding_of(ribbon)
+            if finding is not None:
+                self.session.show_finding(finding)
+            return
+        super().mousePressEvent(event)
+
+    def _finding_of(self, ribbon: Ribbon) -> Finding | None:
+        study = self.session.sequence_study
+        if study is None or not self.session.study_current:
+            return None
+        alike = (one for one in study.findings if one.kind in (Kind.CLASH, Kind.TIGHT) and one.bodies == ribbon.parts)
+        return next(alike, None)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            ribbon = self._ribbon_at(event.pos().y())
+            QToolTip.showText(event.globalPos(), told(ribbon) if ribbon is not None else "", self)
+            return True
+        return super().event(event)
+
+    # ---- painting ------------------------------------------------------------------------------------------------
+
+    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+        if self.session.project is None:
+            return
+        self._paint_heading(painter)
+        if self._ribbons and not self.session.study_current:
+            painter.setOpacity(0.35)
+        for row, ribbon in enumerate(self._ribbons):
+            self._paint_ribbon(painter, ribbon, HEADING + row * ROW)
+        painter.setOpacity(1.0)
+
+    def _paint_heading(self, painter: QPainter) -> None:
+        painter.setFont(self.small_font())
+        box = QRectF(14, 4, NAMES_WIDTH - 28, HEADING - 4)
+        put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
+        left = NAMES_WIDTH + MARGIN
+        if not self.session.study_current:
+            put_text(painter, QRectF(left, 4, 200, HEADING - 4), "Checking…", self.inks.text)
+            return
+        if not self._ribbons:
+            box = QRectF(left, 4, self.width() - left, HEADING - 4)
+            put_text(painter, box, "No checked pair comes near another.", self.inks.soft)
+            return
+        for state, text in ((State.CLEAR, "clear"), (State.TIGHT, "nearer than wanted"), (State.TOUCHING, "touching")):
+            self._paint_span(painter, QRectF(left, 8, 26, 14), state)
+            box = QRectF(left + 33, 4, 130, HEADING - 4)
+            put_text(painter, box, text, self.inks.soft)
+            left += 33 + painter.fontMetrics().horizontalAdvance(text) + 22
+
+    def _paint_ribbon(self, painter: QPainter, ribbon: Ribbon, top: float) -> None:
+        painter.setFont(self.small_font())
+        figure = millimetres(ribbon.amount)
+        width = painter.fontMetrics().horizontalAdvance(figure) + 2
+        grave = ribbon.worst == State.TOUCHING
+        ink = self.inks.grave if grave else self.inks.mild if ribbon.worst == State.TIGHT else self.inks.soft
+        right = NAMES_WIDTH - 14
+        put_text(painter, QRectF(right - width, top, width, ROW), figure, ink, Qt.AlignmentFlag.AlignRight)
+        put_text(painter, QRectF(14, top, right - width - 24, ROW), ribbon.title, self.inks.text)
+        for span in sorted(ribbon.spans, key=lambda one: one.state):
+            self._paint_span(painter, self._span_box(span, top), span.state)
+
+    def _span_box(self, span: Span, top: float) -> QRectF:
+        left, right = self.scale.x(span.begin), self.scale.x(span.end)
+        if span.state != State.CLEAR and right - left < LEAST_WIDTH:
+            middle = (left + right) / 2
+            left, right = middle - LEAST_WIDTH / 2, middle + LEAST_WIDTH / 2
+        return QRectF(left, top + 5, right - left, ROW - 10)
+
+    def _paint_span(self, painter: QPainter, box: QRectF, state: State) -> None:
+        """A thin line, a low dotted band, a high hatched one: told apart without their colours."""
+        if state == State.CLEAR:
+            painter.setPen(QPen(self.inks.bar_edge, 1))
+            painter.drawLine(QPointF(box.left(), box.center().y()), QPointF(box.right(), box.center().y()))
+            return
+        tight = state == State.TIGHT
+        ink = self.inks.mild if tight else self.inks.grave
+        box = box.adjusted(0, 3.5, 0, -3.5) if tight else box
+        painter.fillRect(box, self.inks.mild_ground if tight else self.inks.grave_ground)
+        painter.setPen(QPen(ink, 1.2))
+        painter.setBrush(QBrush(ink, Qt.BrushStyle.Dense6Pattern if tight else Qt.BrushStyle.BDiagPattern))
+        painter.drawRect(box)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def told(ribbon: Ribbon) -> str:
+    """A ribbon in words."""
+    proved = "proved between the frames" if ribbon.proved else "at the frames only"
+    if ribbon.worst == State.TOUCHING:
+        return f"{ribbon.title}: overlap, {millimetres(ribbon.amount)} deep at {ribbon.time:.2f} s"
+    least = f"{ribbon.title}: {millimetres(ribbon.amount)} apart at the nearest, at {ribbon.time:.2f} s, {proved}"
+    return f"{least}; {millimetres(ribbon.wanted)} is wanted" if ribbon.worst == State.TIGHT else least

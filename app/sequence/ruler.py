@@ -1,0 +1,123 @@
+"""The time ruler in seconds, with a mark for every finding and the tag of the rule, which is dragged along it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QHelpEvent, QMouseEvent, QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QToolTip
+
+from app.sequence.time_scale import NAMES_WIDTH, ticks
+from app.sequence.track import Track, put_text
+from app.widgets.finding_mark import MILD, paint_mark
+from core.findings.finding import Finding
+
+HEIGHT = 58
+TAG_HEIGHT = 18
+TICKS_TOP = 20
+TICKS_BOTTOM = 36
+MARK_SIDE = 14
+MARKS_TOP = 40
+
+
+class TimeRuler(Track):
+    def sizeHint(self) -> QSize:
+        return QSize(600, HEIGHT)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(320, HEIGHT)
+
+    # ---- marks ---------------------------------------------------------------------------------------------------
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Those of the sequence that have a moment; none while the study is not of the project as it is."""
+        study = self.session.sequence_study
+        if study is None or not self.session.study_current:
+            return ()
+        return tuple(one for one in study.findings if one.time is not None)
+
+    def _mark_box(self, finding: Finding) -> QRectF:
+        x = self.scale.x(finding.time or 0.0)
+        return QRectF(x - MARK_SIDE / 2, MARKS_TOP, MARK_SIDE, MARK_SIDE)
+
+    def finding_at(self, point: QPointF) -> Finding | None:
+        """The worst finding whose mark is under a point."""
+        return next((one for one in self.findings if self._mark_box(one).adjusted(-2, -2, 2, 2).contains(point)), None)
+
+    # ---- the mouse -----------------------------------------------------------------------------------------------
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        finding = self.finding_at(event.position())
+        if finding is not None and event.button() == Qt.MouseButton.LeftButton:
+            self.playback.pause()
+            self.session.show_finding(finding)
+            return
+        super().mousePressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        over_mark = self.finding_at(event.position()) is not None
+        self.setCursor(Qt.CursorShape.PointingHandCursor if over_mark else Qt.CursorShape.ArrowCursor)
+        super().mouseMoveEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            finding = self.finding_at(QPointF(event.pos()))
+            QToolTip.showText(event.globalPos(), finding.sentence if finding is not None else "", self)
+            return True
+        return super().event(event)
+
+    # ---- painting ------------------------------------------------------------------------------------------------
+
+    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+        self._paint_heading(painter)
+        if self.session.project is None:
+            return
+        self._paint_ticks(painter)
+        for finding in reversed(self.findings):
+            ink = self.inks.mild if finding.kind in MILD else self.inks.grave
+            paint_mark(painter, finding.kind, self._mark_box(finding), ink)
+        painter.setPen(QPen(self.inks.line, 1))
+        painter.drawLine(QPointF(0, HEIGHT - 0.5), QPointF(self.width(), HEIGHT - 0.5))
+
+    def _paint_heading(self, painter: QPainter) -> None:
+        painter.setFont(self.small_font())
+        box = QRectF(14, TICKS_TOP, NAMES_WIDTH - 28, TICKS_BOTTOM - TICKS_TOP)
+        put_text(painter, box, "Seconds", self.inks.soft, Qt.AlignmentFlag.AlignRight)
+        if self.findings:
+            counted = len(self.findings)
+            text = "1 finding" if counted == 1 else f"{counted} findings"
+            box = QRectF(14, MARKS_TOP, NAMES_WIDTH - 28, MARK_SIDE)
+            put_text(painter, box, text, self.inks.soft, Qt.AlignmentFlag.AlignRight)
+
+    def _paint_ticks(self, painter: QPainter) -> None:
+        scale = self.scale
+        painter.setFont(self.small_font())
+        painter.setPen(QPen(self.inks.line, 1))
+        painter.drawLine(QPointF(scale.x(0), TICKS_BOTTOM), QPointF(scale.x(scale.seconds), TICKS_BOTTOM))
+        for tick in ticks(scale):
+            x = scale.x(tick.time)
+            painter.setPen(QPen(self.inks.text if tick.text else self.inks.line, 1))
+            painter.drawLine(QPointF(x, TICKS_BOTTOM - (5 if tick.text else 3)), QPointF(x, TICKS_BOTTOM))
+            if tick.text:
+                box = QRectF(x - 30, TICKS_TOP - 3, 60, 14)
+                put_text(painter, box, tick.text, self.inks.text, Qt.AlignmentFlag.AlignHCenter)
+
+    def paint_rule(self, painter: QPainter) -> None:
+        """The rule hangs from a tag with the moment on it."""
+        super().paint_rule(painter)
+        if self.session.project is None:
+            return
+        painter.setFont(self.small_font())
+        text = f"{self.session.moment:.3f} s"
+        width = QFontMetricsF(painter.font()).horizontalAdvance(text) + 14
+        x = self.scale.x(self.session.moment)
+        left = min(max(x - width / 2, NAMES_WIDTH), self.width() - width)
+        tag = QPainterPath()
+        tag.addRect(QRectF(left, 0, width, TAG_HEIGHT - 4))
+        tag.moveTo(x - 4, TAG_HEIGHT - 4)
+        tag.lineTo(x + 4, TAG_HEIGHT - 4)
+        tag.lineTo(x, TAG_HEIGHT + 1)
+        tag.closeSubpath()
+        painter.fillPath(tag, self.inks.rule)
+        painter.setPen(self.inks.rule_text)
+        painter.drawText(QRectF(left, 0, width, TAG_HEIGHT - 4), Qt.AlignmentFlag.AlignCenter, text)

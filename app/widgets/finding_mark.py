@@ -1,0 +1,129 @@
+"""A mark for each kind of finding: its shape says the kind, its ink how grave it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+
+GRID = 16.0
+MILD = frozenset({"tight", "dead-centre", "redundant"})
+"""Kinds that want a look; the others have to be mended."""
+
+
+def paint_mark(painter: QPainter, kind: str, box: QRectF, ink: QColor) -> None:
+    """Paint the mark of a kind into a square box."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(box.topLeft())
+    painter.scale(box.width() / GRID, box.height() / GRID)
+    pen = QPen(ink, 1.5)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    _PAINTERS[kind](painter, ink)
+    painter.restore()
+
+
+def _jammed(painter: QPainter, ink: QColor) -> None:
+    """A wedge driven between two walls."""
+    painter.drawLine(QPointF(2, 2), QPointF(2, 14))
+    painter.drawLine(QPointF(14, 2), QPointF(14, 14))
+    _fill(painter, ink, [(2, 4), (14, 8), (2, 12)])
+
+
+def _clash(painter: QPainter, ink: QColor) -> None:
+    """Two discs, and what they share filled."""
+    left, right = QPainterPath(), QPainterPath()
+    left.addEllipse(QPointF(5.8, 8), 4.8, 4.8)
+    right.addEllipse(QPointF(10.2, 8), 4.8, 4.8)
+    painter.fillPath(left.intersected(right), ink)
+    painter.drawPath(left)
+    painter.drawPath(right)
+
+
+def _loose(painter: QPainter, ink: QColor) -> None:
+    """A broken ring about a point: free to go anywhere."""
+    for start in (20, 110, 200, 290):
+        painter.drawArc(QRectF(2.2, 2.2, 11.6, 11.6), start * 16, 50 * 16)
+    _dot(painter, ink, 8, 8, 1.6)
+
+
+def _latch(painter: QPainter, ink: QColor) -> None:
+    """A hook that stands short of its pin."""
+    path = QPainterPath(QPointF(2, 4))
+    path.lineTo(7, 4)
+    path.arcTo(QRectF(3.4, 4, 7.2, 7.2), 90, -150)
+    painter.drawPath(path)
+    _dot(painter, ink, 12.4, 12.6, 1.9)
+
+
+def _travel(painter: QPainter, ink: QColor) -> None:
+    """An arrow that goes through its stop."""
+    painter.drawLine(QPointF(9, 2.4), QPointF(9, 6))
+    painter.drawLine(QPointF(9, 10), QPointF(9, 13.6))
+    painter.drawLine(QPointF(1.6, 8), QPointF(11, 8))
+    _fill(painter, ink, [(10.4, 5.2), (15, 8), (10.4, 10.8)])
+
+
+def _target(painter: QPainter, ink: QColor) -> None:
+    """A ring with cross hairs, and a point beside its middle."""
+    painter.drawEllipse(QPointF(8, 8), 4.6, 4.6)
+    for start, end in (((8, 1), (8, 4.6)), ((8, 11.4), (8, 15)), ((1, 8), (4.6, 8)), ((11.4, 8), (15, 8))):
+        painter.drawLine(QPointF(*start), QPointF(*end))
+    _dot(painter, ink, 9.4, 9.2, 1.3)
+
+
+def _tight(painter: QPainter, ink: QColor) -> None:
+    """Two edges with arrowheads that press upon a narrow gap."""
+    painter.drawLine(QPointF(6.4, 2), QPointF(6.4, 14))
+    painter.drawLine(QPointF(9.6, 2), QPointF(9.6, 14))
+    _fill(painter, ink, [(1.4, 5.6), (5.2, 8), (1.4, 10.4)])
+    _fill(painter, ink, [(14.6, 5.6), (10.8, 8), (14.6, 10.4)])
+
+
+def _dead_centre(painter: QPainter, ink: QColor) -> None:
+    """Three pivots in one line."""
+    painter.drawLine(QPointF(3, 12.4), QPointF(13, 3.6))
+    for x, y in ((3, 12.4), (8, 8), (13, 3.6)):
+        _dot(painter, ink, x, y, 1.9)
+
+
+def _redundant(painter: QPainter, ink: QColor) -> None:
+    """Two links side by side where one would do."""
+    for y in (5, 11):
+        painter.drawLine(QPointF(3.4, y), QPointF(12.6, y))
+        _dot(painter, ink, 3.4, y, 1.7)
+        _dot(painter, ink, 12.6, y, 1.7)
+
+
+def _dot(painter: QPainter, ink: QColor, x: float, y: float, radius: float) -> None:
+    path = QPainterPath()
+    path.addEllipse(QPointF(x, y), radius, radius)
+    painter.fillPath(path, ink)
+
+
+def _fill(painter: QPainter, ink: QColor, corners: list[tuple[float, float]]) -> None:
+    path = QPainterPath(QPointF(*corners[0]))
+    for corner in corners[1:]:
+        path.lineTo(*corner)
+    path.closeSubpath()
+    painter.fillPath(path, ink)
+
+
+_PAINTERS: Mapping[str, Callable[[QPainter, QColor], None]] = MappingProxyType(
+    {
+        "jammed": _jammed,
+        "clash": _clash,
+        "loose": _loose,
+        "latch": _latch,
+        "travel": _travel,
+        "target": _target,
+        "tight": _tight,
+        "dead-centre": _dead_centre,
+        "redundant": _redundant,
+    }
+)

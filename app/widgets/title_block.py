@@ -1,0 +1,42 @@
+"""The strip along the bottom, ruled into cells like the title block of a drawing: help at the left, facts beside it."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
+
+HEIGHT = 28
+
+
+class TitleBlock(QFrame):
+    def __init__(self, cells: tuple[str, ...], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("block")
+        self.setFixedHeight(HEIGHT)
+        self._help = QLabel()
+        self._help.setObjectName("help")
+        self._help.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self._help, 1)
+        self._cells: dict[str, QLabel] = {}
+        for cell in cells:
+            label = QLabel()
+            label.setObjectName("cell")
+            label.setAccessibleName(cell)
+            label.hide()
+            row.addWidget(label)
+            self._cells[cell] = label
+
+    def help(self, text: str) -> None:
+        self._help.setText(text)
+
+    def put(self, cell: str, text: str, *, least_width: int = 0) -> None:
+        """An empty cell takes no room; one that changes often keeps at least `least_width`."""
+        label = self._cells[cell]
+        label.setText(text)
+        label.setMinimumWidth(least_width)
+        label.setVisible(bool(text))
+
+    def text(self, cell: str) -> str:
+        return self._cells[cell].text()

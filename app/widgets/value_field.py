@@ -1,0 +1,126 @@
+"""A number that can be typed: what is not understood is refused with the reason beside it, and the old value stays."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+
+Reading = Callable[[str], float]
+"""Text to a value; raises ValueError whose text is the reason for people."""
+Writing = Callable[[float], str]
+
+
+class _Line(QLineEdit):
+    left = Signal()
+    escaped = Signal()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.left.emit()
+
+    def event(self, event: QEvent) -> bool:
+        """Escape takes back what was typed before it means anything to the window."""
+        overriding = event.type() == QEvent.Type.ShortcutOverride and self.isModified()
+        if overriding and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class ValueField(QWidget):
+    """A line with a unit behind it and, when something was refused, the reason below it."""
+
+    entered = Signal(float)
+    """A new value that was understood."""
+
+    def __init__(
+        self, name: str, *, read: Reading, write: Writing, unit: str = "", parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._read, self._write = read, write
+        self._value: float | None = None
+        self._line = _Line()
+        self._line.setAccessibleName(name)
+        self._line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._unit = QLabel(unit)
+        self._unit.setMinimumWidth(24)
+        self._reason = QLabel()
+        self._reason.setObjectName("reason")
+        self._reason.setWordWrap(True)
+        self._reason.hide()
+        self.setFocusProxy(self._line)
+
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        row.addWidget(self._line, 1)
+        row.addWidget(self._unit)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        column.addLayout(row)
+        column.addWidget(self._reason)
+
+        self._line.returnPressed.connect(self._take)
+        self._line.left.connect(self._take)
+        self._line.escaped.connect(self._put_back)
+        self._line.textEdited.connect(lambda _text: self._refuse(""))
+
+    @property
+    def value(self) -> float | None:
+        return self._value
+
+    @property
+    def line(self) -> QLineEdit:
+        return self._line
+
+    @property
+    def reason(self) -> str:
+        """Why the last thing typed was refused; empty when nothing was."""
+        return self._reason.text()
+
+    def set_value(self, value: float) -> None:
+        """Show a value; what someone is typing is left alone."""
+        if value == self._value and self._line.hasFocus() and self._line.isModified():
+            return
+        self._value = value
+        self._put_back()
+
+    def _take(self) -> None:
+        if self._value is None or not self._line.isModified():
+            return
+        text = self._line.text().strip()
+        if text == self._write(self._value):
+            self._put_back()
+            return
+        try:
+            value = self._read(text)
+        except ValueError as error:
+            self._put_back()
+            self._refuse(f"“{text}” is not taken: {error}" if text else f"{error}")
+            return
+        self._value = value
+        self._put_back()
+        self.entered.emit(value)
+
+    def _put_back(self) -> None:
+        if self._value is not None:
+            self._line.setText(self._write(self._value))
+            self._line.setModified(False)
+        self._refuse("")
+
+    def _refuse(self, reason: str) -> None:
+        self._reason.setText(reason)
+        self._reason.setVisible(bool(reason))
+        self._line.setProperty("refused", bool(reason))
+        self._line.style().unpolish(self._line)
+        self._line.style().polish(self._line)
