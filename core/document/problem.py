@@ -35,7 +35,7 @@ def place_text(path: Place, thing: str = "") -> str:
 def nearest(word: str, known: Iterable[str]) -> str:
     """What would be right in place of an unknown name: the nearest one, or all there are."""
     names = sorted(known) if isinstance(known, set) else list(known)
-    close = get_close_matches(word, names, n=1, cutoff=0.6)
+    close = get_close_matches(word, names, n=1, cutoff=0.65)
     if close:
         return f"did you mean {close[0]!r}?"
     if not names:

@@ -34,11 +34,16 @@ def read_project(path: Path) -> Project:
 
 
 def project_file(path: Path) -> Path:
-    """The project.json that a path means: the folder it is in, or the file itself."""
+    """The project.json that a path means: the one in that folder, or the file itself.
+
+    Raises UnreadableProject for a file of another name: saving would put project.json beside it, over what is there.
+    """
     path = Path(path)
     try:
-        if path.is_dir():
+        if path.is_dir() and path.name != FILE_NAME:
             return path / FILE_NAME
+        if path.name != FILE_NAME and path.is_file():
+            raise UnreadableProject(path, f"is not called {FILE_NAME}", right="give the project's folder, or that file")
     except (OSError, ValueError):
         pass  # what is wrong with it is said when it is read
     return path
