@@ -47,8 +47,16 @@ class SetLabel:
         return QTransform(share, 0.0, 0.0, share, self.base.x(), self.base.y()).map(path)
 
 
-def set_labels(labels: Sequence[Label], placement: Placement, unit: float, family: str, room: QRectF) -> list[SetLabel]:
-    """Settle labels: those that stand off a point move to where they lie free of each other and within `room`."""
+def set_labels(
+    labels: Sequence[Label],
+    placement: Placement,
+    unit: float,
+    family: str,
+    room: QRectF,
+    keep_clear: Sequence[QRectF] = (),
+) -> list[SetLabel]:
+    """Settle labels: those that stand off a point move to where they lie within `room`, free of each other, and, where
+    there is a choice, off what is to be kept clear."""
     found: list[SetLabel] = []
     for label in labels:
         em = label.size * unit / CAPITAL
@@ -62,7 +70,7 @@ def set_labels(labels: Sequence[Label], placement: Placement, unit: float, famil
             found.append(_set(label, font, QRectF(left, top, width, height), ascent, em, None))
             continue
         taken = [other.ground for other in found]
-        box = _free(list(_stands(label.offset, at, width, height, unit)), taken, room, em)
+        box = _best(list(_stands(label.offset, at, width, height, unit)), taken, keep_clear, room, em)
         found.append(_set(label, font, box, ascent, em, at))
     return found
 
@@ -89,12 +97,23 @@ def _stands(offset: tuple[float, float], at: QPointF, width: float, height: floa
             yield QRectF(x if x >= at.x() else x - width, y - height if y <= at.y() else y, width, height)
 
 
-def _free(stands: list[QRectF], taken: list[QRectF], room: QRectF, em: float) -> QRectF:
-    for box in stands:
+def _best(
+    stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float
+) -> QRectF:
+    """The first of the places with the least in its way."""
+
+    def in_the_way(box: QRectF) -> tuple[bool, int, float]:
         ground = _ground(box, em)
-        if room.contains(ground) and not any(ground.intersects(other) for other in taken):
-            return box
-    return stands[0]
+        on_labels = sum(ground.intersects(other) for other in taken)
+        covers = sum(_shared(ground, other) for other in keep_clear)
+        return (not room.contains(ground), on_labels, covers)
+
+    return min(stands, key=in_the_way)
+
+
+def _shared(one: QRectF, other: QRectF) -> float:
+    common = one.intersected(other)
+    return common.width() * common.height() if not common.isEmpty() else 0.0
 
 
 def _set(label: Label, font: QFont, box: QRectF, ascent: float, em: float, at: QPointF | None) -> SetLabel:

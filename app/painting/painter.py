@@ -78,7 +78,12 @@ class Painter:
         self.paint_marks(painter, drawing.marks, placement, room)
         for sign in drawing.signs:
             self._paint_sign(painter, sign, placement)
-        for label in set_labels(drawing.labels, placement, self.unit, self._family, room):
+        clashes = [
+            placement.transform(mark.pose).mapRect(self.path(mark.geometry).boundingRect())
+            for mark in drawing.marks
+            if mark.line is Line.CLASH
+        ]
+        for label in set_labels(drawing.labels, placement, self.unit, self._family, room, clashes):
             self._paint_label(painter, label)
 
     def paint_pictures(self, painter: QPainter, pictures: Sequence[Picture], placement: Placement) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,33 +16,14 @@ from core.drawing.extent import Bounds, extent
 from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
+from core.drawing.situation import Situation
 from core.findings.finding import Finding, Kind
 from core.geometry.outlines import outline
 from core.interference.interference import Clearance, Overlap
 from core.interference.placement import Parts
+from core.units import DECIMALS, format_length
 
 Floats = NDArray[np.float64]
-
-LENGTH_UNITS: Mapping[str, tuple[float, int]] = MappingProxyType(
-    {"mm": (1.0, 2), "cm": (10.0, 3), "m": (1000.0, 5), "in": (25.4, 3), "ft": (304.8, 4)}
-)
-"""Millimetres in each unit, and decimals that show about a hundredth of a millimetre."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
-    """What a check says of the moment that is drawn."""
-
-    overlaps: tuple[Overlap, ...] = ()
-    loose: frozenset[str] = frozenset()
-    """Bodies that nothing drives or holds."""
-    jammed: frozenset[str] = frozenset()
-    """Connections that cannot hold together."""
-    held: frozenset[str] = frozenset()
-    """Latches that hold."""
-    gap: Clearance | None = None
-    """The narrowest place of a pair, drawn as a dimension."""
-    finding: Finding | None = None
 
 
 class Scene:
@@ -158,10 +138,9 @@ def scene(project: Project, parts: Parts, poses: Floats, *, view: str, situation
 
 
 def length_text(millimetres: float, unit: str) -> str:
-    """A length in the project's unit, to about a hundredth of a millimetre."""
-    unit = unit if unit in LENGTH_UNITS else "mm"
-    size, places = LENGTH_UNITS[unit]
-    return f"{millimetres / size:.{places}f} {unit}"
+    """A length in the project's unit, with one decimal more where the usual ones would read as nothing."""
+    fine = DECIMALS[unit] + 1 if 0.0 < abs(millimetres) < 0.01 else None
+    return format_length(millimetres, unit=unit, decimals=fine)
 
 
 def _inside(body: Body) -> tuple[float, float] | None:

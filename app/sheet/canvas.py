@@ -1,0 +1,359 @@
+"""One view on film: painted from its drawing, zoomed to the pointer, panned, and asked what lies where."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QKeyEvent,
+    QMouseEvent,
+    QNativeGestureEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+    QTransform,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.painting.painter import Painter
+from app.painting.pictures import Pictures
+from app.painting.placement import Placement, fitted
+from app.painting.theme import Theme
+from app.sheet import film
+from app.sheet.moment import ShownMoment, Standing
+from app.sheet.picking import owners_at
+from app.sheet.tools.gesture import Gesture
+from app.sheet.tools.pan import Pan
+from core.drawing.drawing import Drawing, Line, Mark
+from core.drawing.extent import joined
+
+MARGIN = 44.0
+"""Pixels left about a view that is fitted."""
+NOTCH = 1.18
+"""How much nearer one notch of a wheel, or one key, goes."""
+LEAST_SCALE, GREATEST_SCALE = 0.005, 20000.0
+"""Pixels a millimetre."""
+PLACE_ROOM = 12.0
+"""Millimetres of the drawing about a finding that is brought near."""
+NUDGE = 60.0
+
+
+class Canvas(QWidget):
+    """Paints one view of the shown moment. Everything it knows of the project comes from there."""
+
+    pointer_moved = Signal(float, float)
+    """Millimetres in the view."""
+    pointer_left = Signal()
+    placement_changed = Signal()
+
+    def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown = shown
+        self._view: str | None = None
+        self._pictures = pictures
+        self._placement = Placement(scale=4.0, x=0.0, y=0.0)
+        self._framed = False
+        self._gesture: Gesture | None = None
+        self._space = False
+        self._hovered: str | None = None
+        self._pointer: QPointF | None = None
+        self._drawing: Drawing | None = None
+        self._back: QPixmap | None = None
+        self._back_key: tuple[object, ...] = ()
+        self.set_theme(theme)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setAccessibleName("Sheet")
+        shown.changed.connect(self._refresh)
+        shown.reframed.connect(self._reframe)
+
+    def sizeHint(self) -> QSize:
+        return QSize(900, 600)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(160, 120)
+
+    # ---- what is shown -----------------------------------------------------------------------------------------
+
+    @property
+    def view(self) -> str | None:
+        return self._view
+
+    def set_view(self, view: str | None) -> None:
+        if view != self._view:
+            self._view = view
+            self._reframe()
+
+    def set_theme(self, theme: Theme) -> None:
+        self._theme = theme
+        self._painter = Painter(theme, unit=self.logicalDpiX() / 25.4, pictures=self._pictures)
+        self._back = None
+        self.update()
+
+    @property
+    def drawing(self) -> Drawing:
+        """The view at the shown moment, made when it is first asked for."""
+        if self._drawing is None:
+            self._drawing = Drawing() if self._view is None else self._shown.drawing(self._view)
+        return self._drawing
+
+    @property
+    def placement(self) -> Placement:
+        return self._placement
+
+    def set_placement(self, placement: Placement) -> None:
+        if placement != self._placement:
+            self._placement = placement
+            self.update()
+            self.placement_changed.emit()
+
+    # ---- zooming -----------------------------------------------------------------------------------------------
+
+    def fit(self) -> None:
+        """Show the room that the view needs over the whole sequence, or its traced drawing where it has no bodies."""
+        bounds = self._shown.bounds(self._view) if self._view is not None else None
+        if bounds is None:
+            for picture in self.drawing.pictures:
+                bounds = joined(bounds, self._pictures.corners(picture))
+        self._framed = True
+        self.set_placement(fitted(bounds or (-50.0, -50.0, 50.0, 50.0), self.width(), self.height(), MARGIN))
+
+    def zoom(self, factor: float, at: QPointF | None = None) -> None:
+        """Nearer by a factor, about a place, the pointer's or the middle."""
+        scale = min(max(self._placement.scale * factor, LEAST_SCALE), GREATEST_SCALE)
+        place = at or self._pointer or QPointF(0.5 * self.width(), 0.5 * self.height())
+        self.set_placement(self._placement.zoomed(scale / self._placement.scale, place.x(), place.y()))
+
+    def zoom_in(self) -> None:
+        self.zoom(NOTCH**2)
+
+    def zoom_out(self) -> None:
+        self.zoom(NOTCH**-2)
+
+    def bring_near(self, x: float, y: float) -> None:
+        """Have a place in sight, near enough to see it, and move no more than that needs."""
+        room = PLACE_ROOM
+        nearest = min(self.width(), self.height()) / (2.0 * room)
+        wanted = max(self._placement.scale, 0.45 * nearest)
+        at = self._placement.to_device(x, y)
+        inner = QRectF(self.rect()).adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
+        if wanted == self._placement.scale and inner.contains(at):
+            return
+        scale = min(wanted, nearest) if wanted > self._placement.scale else wanted
+        self._framed = True
+        self.set_placement(
+            Placement(scale=scale, x=0.5 * self.width() - scale * x, y=0.5 * self.height() + scale * y)
+        )
+
+    # ---- painting ----------------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if not self._framed:
+            self.fit()
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._background())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        room = QRectF(self.rect())
+        self._painter.paint(painter, self._without_pictures(), self._placement, room)
+        self._paint_hovered(painter, room)
+        painter.setFont(self.font())
+        film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
+        film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
+
+    def _without_pictures(self) -> Drawing:
+        drawing = self.drawing
+        return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
+
+    def _background(self) -> QPixmap:
+        """Film, grid and traced drawing, which stay while only the moment changes."""
+        ratio = self.devicePixelRatioF()
+        key = (self._placement, self.size(), ratio, self._theme.name, self.drawing.pictures)
+        if self._back is None or key != self._back_key:
+            pixmap = QPixmap(self.size() * ratio)
+            pixmap.setDevicePixelRatio(ratio)
+            pixmap.fill(QColor(self._theme.paper))
+            painter = QPainter(pixmap)
+            film.paint_grid(painter, self.rect(), self._theme, self._placement)
+            self._painter.paint_pictures(painter, self.drawing.pictures, self._placement)
+            painter.end()
+            self._back, self._back_key = pixmap, key
+        return self._back
+
+    def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
+        if self._hovered is None or self._gesture is not None or self._pointer is None:
+            return
+        base = painter.transform()
+        for mark in self.drawing.marks:
+            if mark.owner == self._hovered and mark.line is Line.OUTLINE:
+                self._paint_edge(painter, mark, base)
+        painter.setTransform(base)
+        painter.setFont(self.font())
+        film.paint_tip(painter, room, self._theme, self._pointer, film.name_of(self._shown, self._hovered))
+
+    def _paint_edge(self, painter: QPainter, mark: Mark, base: QTransform) -> None:
+        pen = QPen(QColor(self._theme.accent), 2.6 / self._placement.scale)
+        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        painter.setTransform(self._placement.transform(mark.pose) * base)
+        painter.strokePath(self._painter.path(mark.geometry), pen)
+
+    # ---- the hand ----------------------------------------------------------------------------------------------
+
+    def owners_at(self, at: QPointF) -> tuple[str, ...]:
+        """What lies under a pixel, nearest to the eye first."""
+        return owners_at(self.drawing, self._painter, self._placement, at)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        at = event.position()
+        if self._gesture is not None:
+            return
+        if event.button() == Qt.MouseButton.MiddleButton or (
+            event.button() == Qt.MouseButton.LeftButton and self._space
+        ):
+            self._begin(Pan(self, at))
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self._begin(Pan(self, at, self._choose_at))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self._pointer = event.position()
+        self.pointer_moved.emit(*self._placement.to_drawing(self._pointer.x(), self._pointer.y()))
+        if self._gesture is not None:
+            self._gesture.move(self._pointer)
+            self.setCursor(self._gesture.cursor)
+            return
+        self._hover()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        gesture, self._gesture = self._gesture, None
+        if gesture is not None:
+            gesture.end(event.position())
+            self.unsetCursor()
+            self._hover()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton and not self.owners_at(event.position()):
+            self.fit()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self._pointer = self._hovered = None
+        self.pointer_left.emit()
+        self.update()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A wheel's notch is 120; a trackpad may give pixels and no notches at all."""
+        turned = event.angleDelta().y() or event.angleDelta().x()
+        notches = turned / 120.0 if turned else event.pixelDelta().y() / 40.0
+        if notches:
+            self.zoom(NOTCH**notches, event.position())
+        event.accept()
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QNativeGestureEvent) and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
+            self.zoom(1.0 + event.value(), event.position())
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = True
+            self.setCursor(Qt.CursorShape.OpenHandCursor)
+        elif not self._key(event):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = False
+            self.unsetCursor()
+        else:
+            super().keyReleaseEvent(event)
+
+    def focusOutEvent(self, event: QEvent) -> None:
+        self._space = False
+        if self._gesture is not None:
+            self._gesture.cancel()
+            self._gesture = None
+        self.unsetCursor()
+
+    def _key(self, event: QKeyEvent) -> bool:
+        keys: dict[int, Callable[[], None]] = {
+            Qt.Key.Key_F: self.fit,
+            Qt.Key.Key_Plus: self.zoom_in,
+            Qt.Key.Key_Equal: self.zoom_in,
+            Qt.Key.Key_Minus: self.zoom_out,
+            Qt.Key.Key_Escape: self._let_go,
+        }
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            ways = {Qt.Key.Key_Left: (1, 0), Qt.Key.Key_Right: (-1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
+            if event.key() in ways:
+                across, down = ways[Qt.Key(event.key())]
+                self.set_placement(self._placement.moved(NUDGE * across, NUDGE * down))
+                return True
+        does = keys.get(event.key())
+        if does is not None:
+            does()
+        return does is not None
+
+    def _begin(self, gesture: Gesture) -> None:
+        self._gesture = gesture
+        self.setCursor(gesture.cursor)
+
+    def _let_go(self) -> None:
+        if self._gesture is not None:
+            self._gesture.cancel()
+            self._gesture = None
+            self.unsetCursor()
+        else:
+            self._shown.session.choose(None)
+
+    def _choose_at(self, at: QPointF) -> None:
+        """Choose what is in front; where that is chosen already, what lies behind it, and so on round."""
+        found = self.owners_at(at)
+        chosen = self._shown.session.selection
+        if not found:
+            self._shown.session.choose(None)
+        elif chosen in found:
+            self._shown.session.choose(found[(found.index(chosen) + 1) % len(found)])
+        else:
+            self._shown.session.choose(found[0])
+
+    def _hover(self) -> None:
+        found = self.owners_at(self._pointer) if self._pointer is not None else ()
+        self._hovered = found[0] if found else None
+        self.update()
+
+    # ---- changes -----------------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What is in the middle stays there."""
+        old = event.oldSize()
+        if self._framed and old.isValid():
+            by = event.size() - old
+            self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
+        self.placement_changed.emit()
+
+    def _refresh(self) -> None:
+        self._drawing = None
+        if self._shown.standing is Standing.NOTHING:
+            self._framed = False
+        self.update()
+
+    def _reframe(self) -> None:
+        self._drawing, self._framed, self._hovered = None, False, None
+        self.update()
+
+
+def scale_words(placement: Placement, unit: float) -> str:
+    """How large the drawing stands on the screen: `2 : 1` is twice as large."""
+    ratio = placement.scale / unit
+    return f"{_short(ratio)} : 1" if ratio >= 1.0 else f"1 : {_short(1.0 / ratio)}"
+
+
+def _short(value: float) -> str:
+    places = 2 if value < 10.0 else 1 if value < 100.0 else 0
+    return f"{value:.{places}f}"

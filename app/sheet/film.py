@@ -1,0 +1,128 @@
+"""What lies on the film besides the drawing: a grid, the note of the check, tips, and words where there is nothing."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+
+from app.painting.placement import Placement
+from app.painting.theme import Theme
+from app.sheet.moment import ShownMoment, Standing
+from core.drawing.drawing import Drawing
+from core.drawing.scene import length_text
+
+GRID_APART = 14.0
+"""Pixels between grid lines at the least; every fifth or tenth is stronger."""
+
+
+def paint_grid(painter: QPainter, rect: QRect, theme: Theme, placement: Placement) -> None:
+    """Squares of a round size in millimetres, and the two datum lines through the origin."""
+    step = _round_step(GRID_APART / placement.scale)
+    left, top = placement.to_drawing(0.0, 0.0)
+    right, bottom = placement.to_drawing(float(rect.width()), float(rect.height()))
+    many = 5 if round(step / 10.0 ** math.floor(math.log10(step) + 1e-9)) == 2 else 10
+    for strong in (False, True):
+        painter.setPen(QPen(QColor(theme.grid_strong if strong else theme.grid), 1.0))
+        for n in range(math.ceil(left / step), math.floor(right / step) + 1):
+            if (n % many == 0) is strong:
+                x = round(placement.x + placement.scale * n * step) + 0.5
+                painter.drawLine(QPointF(x, 0.0), QPointF(x, rect.height()))
+        for n in range(math.ceil(bottom / step), math.floor(top / step) + 1):
+            if (n % many == 0) is strong:
+                y = round(placement.y - placement.scale * n * step) + 0.5
+                painter.drawLine(QPointF(0.0, y), QPointF(rect.width(), y))
+
+
+def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
+    """What the check says of the moment in a few words, and the colour that it is told in."""
+    if shown.standing is Standing.NOTHING or view is None or shown.scene is None:
+        return ("", "text_soft")
+    if shown.standing is Standing.CHECKING:
+        return ("checking…", "stale")
+    overlaps = [overlap for overlap in shown.situation.overlaps if overlap.view == view]
+    if not overlaps:
+        return ("nothing overlaps at this moment", "text_soft")
+    deepest = length_text(overlaps[0].depth, shown.scene.project.length_unit)
+    if len(overlaps) == 1:
+        return (f"1 overlap at this moment, {deepest} deep", "clash")
+    return (f"{len(overlaps)} overlaps at this moment, the deepest {deepest}", "clash")
+
+
+def paint_note(painter: QPainter, rect: QRect, theme: Theme, note: tuple[str, str]) -> None:
+    """At the lower left, on a little ground of its own."""
+    text, colour = note
+    if text:
+        box = _box(painter, text, 7.0, 4.0)
+        box.moveBottomLeft(QPointF(10.0, rect.height() - 10.0))
+        _paint_box(painter, box, text, theme, getattr(theme, colour))
+
+
+def paint_tip(painter: QPainter, room: QRectF, theme: Theme, pointer: QPointF, text: str) -> None:
+    """A name beside the pointer, kept on the sheet."""
+    box = _box(painter, text, 7.0, 4.0)
+    box.moveTopLeft(pointer + QPointF(16.0, 18.0))
+    if box.right() > room.right() - 4.0:
+        box.moveRight(pointer.x() - 10.0)
+    if box.bottom() > room.bottom() - 4.0:
+        box.moveBottom(pointer.y() - 8.0)
+    _paint_box(painter, box, text, theme, theme.text)
+
+
+def paint_empty(painter: QPainter, rect: QRect, theme: Theme, words: tuple[str, str]) -> None:
+    """What there is to do where nothing is drawn."""
+    head, body = words
+    if not head:
+        return
+    painter.save()
+    painter.setPen(QColor(theme.text_soft))
+    font = QFont(painter.font())
+    font.setPointSizeF(font.pointSizeF() * 1.45)
+    painter.setFont(font)
+    area = QRectF(rect).adjusted(40.0, 0.0, -40.0, -40.0)
+    painter.drawText(area, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap, head)
+    font.setPointSizeF(font.pointSizeF() / 1.45)
+    painter.setFont(font)
+    painter.drawText(area.translated(0.0, 34.0), Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap, body)
+    painter.restore()
+
+
+def empty_words(shown: ShownMoment, view: str | None, drawing: Drawing) -> tuple[str, str]:
+    """A heading and what to do; both empty where something is drawn."""
+    if shown.scene is None:
+        return ("No aircraft is open", "Open an aircraft's folder, or the sample, from the Aircraft menu.")
+    if view is None:
+        return ("This aircraft has no views yet", "A view is a plane to draw in: side, front or plan.")
+    if not drawing.marks and not drawing.signs and not drawing.pictures:
+        return ("Nothing is drawn in this view yet", "Its bodies will appear here.")
+    return ("", "")
+
+
+def name_of(shown: ShownMoment, thing: str) -> str:
+    """What people read for the id of a body or connection."""
+    if shown.scene is None:
+        return thing
+    project = shown.scene.project
+    return next((one.name or one.id for one in (*project.bodies, *project.connections) if one.id == thing), thing)
+
+
+def _box(painter: QPainter, text: str, across: float, down: float) -> QRectF:
+    metrics = QFontMetricsF(painter.font())
+    return QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 2.0 * across, metrics.height() + 2.0 * down)
+
+
+def _paint_box(painter: QPainter, box: QRectF, text: str, theme: Theme, ink: str) -> None:
+    ground = QColor(theme.field)
+    ground.setAlphaF(0.94)
+    painter.setPen(QPen(QColor(theme.border), 1.0))
+    painter.setBrush(ground)
+    painter.drawRoundedRect(box, 3.0, 3.0)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QColor(ink))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _round_step(least: float) -> float:
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(power * part for part in (1.0, 2.0, 5.0, 10.0) if power * part >= least * (1.0 - 1e-9))

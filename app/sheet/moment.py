@@ -1,0 +1,193 @@
+"""What the sheet shows of the session: the scene of its project, and where everything stands at the scrubbed moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import Enum, auto
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QObject, Signal
+
+from app.session import Session
+from core.drawing.drawing import Drawing
+from core.drawing.extent import Bounds, extent
+from core.drawing.scene import Scene
+from core.drawing.situation import Situation, poses_between, situation_at
+from core.interference.placement import parts_of
+from core.motion.motion import Motion
+from core.study import SequenceStudy
+
+Floats = NDArray[np.float64]
+
+
+class Standing(Enum):
+    """How far what is shown has been checked."""
+
+    NOTHING = auto()
+    CHECKING = auto()
+    CHECKED = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """What the user wants to see besides the moment."""
+
+    start_ghost: bool = False
+    end_ghost: bool = False
+    names: bool = False
+    tracing: bool = True
+
+
+class ShownMoment(QObject):
+    """Listens to the session and answers with drawings; says when they are no longer what they were."""
+
+    changed = Signal()
+    """Something that is drawn is different."""
+    reframed = Signal()
+    """Another project: what was in sight means nothing now."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._wishes = Wishes()
+        self._scene: Scene | None = None
+        self._poses: Floats | None = None
+        self._situation: Situation | None = None
+        self._bounds: dict[str, Bounds | None] = {}
+        session.project_opened.connect(self._open)
+        session.project_changed.connect(self._remake)
+        session.study_changed.connect(self._restudy)
+        session.sequence_changed.connect(self._restudy)
+        session.moment_changed.connect(self._rescrub)
+        session.finding_changed.connect(self._rescrub)
+        session.selection_changed.connect(self.changed)
+        self._remake()
+
+    # ---- what is asked -----------------------------------------------------------------------------------------
+
+    @property
+    def session(self) -> Session:
+        return self._session
+
+    @property
+    def scene(self) -> Scene | None:
+        return self._scene
+
+    @property
+    def wishes(self) -> Wishes:
+        return self._wishes
+
+    def wish(self, **changes: bool) -> None:
+        wishes = replace(self._wishes, **changes)
+        if wishes != self._wishes:
+            self._wishes = wishes
+            self.changed.emit()
+
+    @property
+    def standing(self) -> Standing:
+        if self._scene is None:
+            return Standing.NOTHING
+        return Standing.CHECKED if self._session.study_current else Standing.CHECKING
+
+    @property
+    def situation(self) -> Situation:
+        """What the check says of the moment; nothing while there is no check of what is drawn."""
+        if self._situation is None:
+            study, sequence = self._session.study, self._checked_sequence()
+            if study is None or sequence is None or self._scene is None:
+                self._situation = Situation(finding=self._session.finding)
+            else:
+                self._situation = situation_at(
+                    sequence, study.parts, study.pairs, self.poses, self._time(sequence.motion),
+                    finding=self._session.finding,
+                )  # fmt: skip
+        return self._situation
+
+    @property
+    def poses(self) -> Floats:
+        """(B, 3) at the scrubbed moment; as drawn while nothing has been solved."""
+        if self._poses is None:
+            motion = self._motion()
+            count = len(self._scene.project.bodies) if self._scene is not None else 0
+            self._poses = np.zeros((count, 3)) if motion is None else poses_between(motion, self._time(motion))
+        return self._poses
+
+    def drawing(self, view: str) -> Drawing:
+        """The view at the moment, with its ghosts; its pictures are left out where they are not wanted."""
+        if self._scene is None:
+            return Drawing()
+        return self._scene.drawing(
+            self.poses,
+            view=view,
+            situation=self.situation,
+            chosen=self._session.selection,
+            ghosts=self._ghosts(),
+            names=self._wishes.names,
+            folder=self._session.folder if self._wishes.tracing else None,
+            bounds=self.bounds(view) or (0.0, 0.0, 1.0, 1.0),
+        )
+
+    def bounds(self, view: str) -> Bounds | None:
+        """The room that a view needs over the whole sequence; None where nothing is drawn in it."""
+        if self._scene is None:
+            return None
+        if view not in self._bounds:
+            motion = self._motion()
+            poses = self.poses[None] if motion is None else motion.poses
+            self._bounds[view] = extent(self._scene.project, self._scene.parts, poses, view)
+        return self._bounds[view]
+
+    # ---- what the session says ---------------------------------------------------------------------------------
+
+    def _open(self) -> None:
+        self._scene = None
+        self._remake()
+        self.reframed.emit()
+
+    def _remake(self) -> None:
+        """A new project value: only what an edit touched is made anew."""
+        project, old = self._session.project, self._scene
+        if project is None:
+            self._scene = None
+        elif old is None or old.project is not project:
+            same = old is not None and old.project.bodies is project.bodies
+            same = same and old is not None and old.project.connections is project.connections
+            parts = old.parts if old is not None and same else parts_of(project)
+            self._scene = Scene(project, parts, previous=old)
+        self._restudy()
+
+    def _restudy(self) -> None:
+        self._bounds.clear()
+        self._rescrub()
+
+    def _rescrub(self) -> None:
+        self._poses = self._situation = None
+        self.changed.emit()
+
+    # ---- from the study ----------------------------------------------------------------------------------------
+
+    def _motion(self) -> Motion | None:
+        """The newest motion there is of bodies like the present ones."""
+        study = self._session.sequence_study
+        if study is None or self._scene is None:
+            return None
+        return study.motion if study.motion.bodies == tuple(body.id for body in self._scene.project.bodies) else None
+
+    def _checked_sequence(self) -> SequenceStudy | None:
+        """The sequence's study, where it was made of the bodies and connections that are drawn."""
+        study, sequence, project = self._session.study, self._session.sequence_study, self._session.project
+        if study is None or sequence is None or project is None or self._motion() is None:
+            return None
+        alike = study.project.bodies is project.bodies and study.project.connections is project.connections
+        return sequence if alike else None
+
+    def _time(self, motion: Motion) -> float:
+        return min(self._session.moment, float(motion.times[-1]))
+
+    def _ghosts(self) -> list[Floats]:
+        motion = self._motion()
+        if motion is None:
+            return []
+        ends = ((self._wishes.start_ghost, motion.poses[0]), (self._wishes.end_ghost, motion.poses[-1]))
+        return [poses for wanted, poses in ends if wanted]

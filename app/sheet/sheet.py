@@ -1,0 +1,266 @@
+"""The sheet: one view, or two side by side that move together, with what may be shown on them."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSplitter, QToolButton, QVBoxLayout, QWidget
+
+from app.painting.pictures import Pictures
+from app.painting.theme import DARK, LIGHT, Theme
+from app.session import Session
+from app.sheet.canvas import scale_words
+from app.sheet.moment import ShownMoment
+from app.sheet.pane import Pane
+from core.document.project import View
+from core.units import format_length
+
+
+class Sheet(QWidget):
+    """Shows the session's project at its moment; listens to the session and changes nothing but what is chosen."""
+
+    pointer_moved = Signal(float, float)
+    """Millimetres in the view under the pointer."""
+    pointer_left = Signal()
+    views_changed = Signal()
+    """Other views are shown, or other things on them."""
+
+    def __init__(self, session: Session, *, theme: Theme | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._given_theme = theme is not None
+        self._theme = theme or self._theme_of_palette()
+        self._pictures = Pictures()
+        self._shown = ShownMoment(session, self)
+        self._panes = tuple(Pane(self._shown, self._theme, self._pictures, self) for _ in range(2))
+        self._active = self._panes[0]
+        self._second = False
+        self._head = QWidget(self)
+        self._buttons = QButtonGroup(self)
+        self._buttons.idClicked.connect(self._view_clicked)
+        self._reading = QLabel(self)
+        self._scale = QLabel(self)
+        self._lay_out()
+        for pane in self._panes:
+            pane.canvas.pointer_moved.connect(self._read)
+            pane.canvas.pointer_moved.connect(self.pointer_moved)
+            pane.canvas.pointer_left.connect(self._unread)
+            pane.canvas.pointer_left.connect(self.pointer_left)
+            pane.canvas.placement_changed.connect(self._tell_scale)
+            pane.canvas.installEventFilter(self)
+        self._set_second(False)
+        session.project_changed.connect(self._take_views)
+        session.finding_changed.connect(self.show_place)
+        self._take_views()
+
+    # ---- views -------------------------------------------------------------------------------------------------
+
+    @property
+    def views(self) -> tuple[str, ...]:
+        """The ids of the views that are shown."""
+        return tuple(pane.canvas.view for pane in self._shown_panes() if pane.canvas.view is not None)
+
+    def set_view(self, view_id: str) -> None:
+        """Show a view in the pane that the hand was last in."""
+        if view_id in self._known() and self._active.canvas.view != view_id:
+            others = [pane for pane in self._shown_panes() if pane is not self._active]
+            for other in others:
+                if other.canvas.view == view_id:  # the two change places
+                    other.canvas.set_view(self._active.canvas.view)
+            self._active.canvas.set_view(view_id)
+            self._tell_views()
+
+    def set_views(self, first: str, second: str | None = None) -> None:
+        """Show one view, or two side by side."""
+        known = self._known()
+        if first not in known or (second is not None and second not in known):
+            return
+        self._panes[0].canvas.set_view(first)
+        self._panes[1].canvas.set_view(second)
+        self._set_second(second is not None)
+        self._tell_views()
+
+    def next_view(self) -> None:
+        known = self._known()
+        if known:
+            now = self._active.canvas.view
+            self.set_view(known[(known.index(now) + 1) % len(known)] if now in known else known[0])
+
+    def set_side_by_side(self, both: bool) -> None:
+        """Show a second view beside the first, or only the one that the hand was last in."""
+        known = self._known()
+        first = self._active.canvas.view if not both else self._panes[0].canvas.view
+        if first is None or (both and len(known) < 2):
+            return
+        second = next(view for view in (*known[known.index(first) + 1 :], *known) if view != first) if both else None
+        self.set_views(first, second)
+
+    @property
+    def side_by_side(self) -> bool:
+        return self._second
+
+    # ---- what is shown on them ---------------------------------------------------------------------------------
+
+    def set_ghosts(self, start: bool, end: bool) -> None:
+        """Draw where moving bodies start, and where they end."""
+        self._shown.wish(start_ghost=start, end_ghost=end)
+        self.views_changed.emit()
+
+    def set_names(self, on: bool) -> None:
+        self._shown.wish(names=on)
+        self.views_changed.emit()
+
+    def set_tracing(self, on: bool) -> None:
+        """Show the traced drawing under the bodies."""
+        self._shown.wish(tracing=on)
+        self.views_changed.emit()
+
+    def set_theme(self, theme: Theme) -> None:
+        self._theme, self._given_theme = theme, True
+        self._wear()
+
+    # ---- moving about ------------------------------------------------------------------------------------------
+
+    def fit(self) -> None:
+        for pane in self._shown_panes():
+            pane.canvas.fit()
+
+    def zoom_in(self) -> None:
+        self._active.canvas.zoom_in()
+
+    def zoom_out(self) -> None:
+        self._active.canvas.zoom_out()
+
+    def show_place(self) -> None:
+        """Bring the place of the session's finding into sight, in its own view."""
+        finding = self._session.finding
+        if finding is None or finding.at is None:
+            return
+        if finding.view is not None and finding.view not in self.views:
+            self.set_view(finding.view)
+        for pane in self._shown_panes():
+            if finding.view in (None, pane.canvas.view):
+                pane.canvas.bring_near(*finding.at)
+
+    # ---- inside ------------------------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split.setChildrenCollapsible(False)
+        for pane in self._panes:
+            split.addWidget(pane)
+        head = QHBoxLayout(self._head)
+        head.setContentsMargins(6, 3, 8, 3)
+        head.setSpacing(2)
+        self._views_row = QHBoxLayout()
+        self._views_row.setSpacing(2)
+        self._beside = QToolButton(self._head)
+        self._beside.setText("Two views")
+        self._beside.setCheckable(True)
+        self._beside.setToolTip("Show two views side by side")
+        self._beside.clicked.connect(self.set_side_by_side)
+        head.addLayout(self._views_row)
+        head.addWidget(self._beside)
+        head.addStretch(1)
+        self._reading.setTextFormat(Qt.TextFormat.PlainText)
+        head.addWidget(self._reading)
+        head.addSpacing(14)
+        head.addWidget(self._scale)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self._head)
+        layout.addWidget(split, 1)
+        self._scale.setToolTip("How large the sheet stands on the screen")
+
+    def _known(self) -> list[str]:
+        return [view.id for view in self._views()]
+
+    def _views(self) -> tuple[View, ...]:
+        return self._session.project.views if self._session.project is not None else ()
+
+    def _shown_panes(self) -> list[Pane]:
+        return list(self._panes if self._second else self._panes[:1])
+
+    def _set_second(self, shown: bool) -> None:
+        self._second = shown
+        self._panes[1].setVisible(shown)
+        if not shown:
+            self._active = self._panes[0]
+
+    def _take_views(self) -> None:
+        """Keep showing what was shown while the project still has it."""
+        known = self._known()
+        for pane in self._panes:
+            if pane.canvas.view not in known:
+                pane.canvas.set_view(None)
+        if self._panes[0].canvas.view is None and known:
+            self._panes[0].canvas.set_view(known[0])
+        if self._panes[1].canvas.view is None:
+            self._set_second(False)
+        self._make_buttons()
+        self._tell_views()
+
+    def _make_buttons(self) -> None:
+        wanted = [(view.id, view.name or view.id) for view in self._views()]
+        have = [(button.property("view"), button.text()) for button in self._buttons.buttons()]
+        if wanted == have:
+            return
+        for button in self._buttons.buttons():
+            self._buttons.removeButton(button)
+            self._views_row.removeWidget(button)
+            button.deleteLater()
+        for number, (view, name) in enumerate(wanted):
+            button = QToolButton(self._head)
+            button.setText(name)
+            button.setProperty("view", view)
+            button.setCheckable(True)
+            button.setAutoRaise(True)
+            self._buttons.addButton(button, number)
+            self._views_row.addWidget(button)
+
+    def _tell_views(self) -> None:
+        for button in self._buttons.buttons():
+            button.setChecked(button.property("view") == self._active.canvas.view)
+        self._beside.setVisible(len(self._known()) > 1)
+        self._beside.setChecked(self.side_by_side)
+        self._tell_scale()
+        self.views_changed.emit()
+
+    def _view_clicked(self, number: int) -> None:
+        known = self._known()
+        if number < len(known):
+            self.set_view(known[number])
+
+    def _read(self, x: float, y: float) -> None:
+        unit = self._active.length_unit
+        self._reading.setText(f"x {format_length(x, unit=unit)}    y {format_length(y, unit=unit)}")
+
+    def _unread(self) -> None:
+        self._reading.clear()
+
+    def _tell_scale(self) -> None:
+        canvas = self._active.canvas
+        self._scale.setText(scale_words(canvas.placement, canvas.logicalDpiX() / 25.4) if canvas.view else "")
+
+    def eventFilter(self, watched: object, event: QEvent) -> bool:
+        """The pane that the hand is in is the one that keys and buttons are meant for."""
+        if event.type() in (QEvent.Type.MouseButtonPress, QEvent.Type.FocusIn, QEvent.Type.Wheel):
+            for pane in self._panes:
+                if pane.canvas is watched and pane is not self._active:
+                    self._active = pane
+                    self._tell_views()
+        return False
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.PaletteChange and not self._given_theme:
+            self._theme = self._theme_of_palette()
+            self._wear()
+        super().changeEvent(event)
+
+    def _theme_of_palette(self) -> Theme:
+        return DARK if self.palette().color(QPalette.ColorRole.Window).lightness() < 128 else LIGHT
+
+    def _wear(self) -> None:
+        for pane in self._panes:
+            pane.set_theme(self._theme)

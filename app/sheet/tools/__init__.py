@@ -1,0 +1,1 @@
+"""What the hand can do on the sheet, one gesture a file."""

@@ -1,0 +1,98 @@
+"""What a check says of one moment: what overlaps, what is loose, jammed or held, and the narrowest place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.findings.finding import Finding, Kind
+from core.interference.interference import Clearance, Overlap
+from core.interference.overlap import overlaps_at
+from core.interference.pairs import Pairs
+from core.interference.placement import Parts
+from core.motion.motion import Jam, Loose, Motion
+from core.motion.schedule import Schedule
+from core.study import SequenceStudy
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """What is to be drawn of a moment besides where everything stands."""
+
+    overlaps: tuple[Overlap, ...] = ()
+    loose: frozenset[str] = frozenset()
+    """Bodies that nothing drives or holds."""
+    jammed: frozenset[str] = frozenset()
+    """Connections that cannot hold together."""
+    held: frozenset[str] = frozenset()
+    """Latches that hold."""
+    gap: Clearance | None = None
+    """The narrowest place of a pair, drawn as a dimension."""
+    finding: Finding | None = None
+
+
+def situation_at(
+    study: SequenceStudy,
+    parts: Parts,
+    pairs: Pairs,
+    poses: Floats,
+    time: float,
+    *,
+    finding: Finding | None = None,
+) -> Situation:
+    """What a checked sequence says of `time`, when the bodies stand at (B, 3) `poses`."""
+    troubles = study.motion.troubles
+    loose = {body for one in troubles if isinstance(one, Loose) and one.begin <= time <= one.end for body in one.bodies}
+    jammed = {
+        connection
+        for one in troubles
+        if isinstance(one, Jam) and one.begin <= time <= one.end
+        for connection in one.connections
+    }
+    return Situation(
+        overlaps=overlaps_at(parts, pairs, poses) if np.isfinite(poses).all() else (),
+        loose=frozenset(loose),
+        jammed=frozenset(jammed),
+        held=held_at(study.schedule, time),
+        gap=_gap(study, finding, time),
+        finding=finding if finding is None or finding.sequence == study.sequence.id else None,
+    )
+
+
+def held_at(schedule: Schedule, time: float) -> frozenset[str]:
+    """The latches that hold: each from the end of a step that engages it to the start of one that releases it.
+
+    One that is released before anything engaged it held from the start.
+    """
+    changes: dict[str, list[tuple[float, bool]]] = {}
+    for step in schedule.steps:
+        for latch in step.engage:
+            changes.setdefault(latch, []).append((step.end, True))
+        for latch in step.release:
+            changes.setdefault(latch, []).append((step.begin, False))
+    held = set()
+    for latch, events in changes.items():
+        events.sort()
+        past = [holds for at, holds in events if at <= time]
+        if past[-1] if past else not events[0][1]:
+            held.add(latch)
+    return frozenset(held)
+
+
+def poses_between(motion: Motion, time: float) -> Floats:
+    """(B, 3) solved poses at any moment; beyond the ends those of the ends."""
+    inside = min(max(time, float(motion.times[0])), float(motion.times[-1]))
+    poses: Floats = motion.poses_at(np.array([inside]))[0]
+    return poses
+
+
+def _gap(study: SequenceStudy, finding: Finding | None, time: float) -> Clearance | None:
+    """The narrowest place of the pair that a finding is about, while its moment is looked at."""
+    if finding is None or finding.kind is not Kind.TIGHT or finding.time is None or abs(time - finding.time) > 1e-3:
+        return None
+    pair = frozenset(finding.bodies)
+    return next((one for one in study.interference.clearances if frozenset(one.parts) == pair), None)
