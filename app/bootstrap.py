@@ -145,11 +145,11 @@ def _alone(home: Path) -> Iterator[None]:
 
 
 def _set_up(home: Path, purpose: Purpose) -> None:
-    provide_libraries(purpose)
-    if not _has_packages(home):
+    filled = _has_packages(home)
+    provide_system_packages(purpose, environment=not filled)
+    if not filled:
         _say(f"setting up, once: libraries go to {home} (about 700 MB, a minute or less)")
-        installer = _make_environment(home)
-        _install_packages(installer)
+        _install_packages(_make_environment(home))
     # A ready environment in a checkout that cannot be written needs no stamp for the next purpose.
     with suppress(PermissionError):
         (home / f"ready-{purpose}").write_text(_key(), encoding="utf-8")
@@ -160,10 +160,6 @@ def _make_environment(home: Path) -> list[str]:
     import shutil
     from importlib.util import find_spec
 
-    own_pip, outer_pip = find_spec("ensurepip") is not None, find_spec("pip") is not None
-    if find_spec("venv") is None or not (own_pip or outer_pip):
-        install_system_packages(["python3-venv"], why="this Python cannot make virtual environments")
-        own_pip = True
     if home.is_symlink() or (home.exists() and any(home.iterdir()) and not (home / MARK).exists()):
         raise SetUpFailed(f"{home} was not made by this program; move it away, or run {python_of(home)} in its stead")
     if home.exists():
@@ -174,7 +170,7 @@ def _make_environment(home: Path) -> list[str]:
 
     EnvBuilder(symlinks=os.name != "nt").create(home)
     python = str(python_of(home))
-    if not own_pip:  # Debian splits ensurepip off, but its own pip can fill another environment
+    if find_spec("ensurepip") is None:  # Debian splits ensurepip off, but its own pip can fill another environment
         return [sys.executable, "-m", "pip", "--python", python]
     if _run([python, "-m", "ensurepip", "--default-pip"]).returncode:
         raise SetUpFailed("this Python could not put pip into a virtual environment; is its ensurepip module whole?")
@@ -222,15 +218,19 @@ def _run_again(python: Path) -> NoReturn:
 # ---- the system's libraries ------------------------------------------------------------------------------------------
 
 
-def provide_libraries(purpose: Purpose) -> None:
-    """See that Qt will find the system's libraries; install them as root, or say with which line to."""
+def provide_system_packages(purpose: Purpose, *, environment: bool) -> None:
+    """See that Qt finds its libraries and Python can make an environment: install what is missing, or say how."""
+    from importlib.util import find_spec
+    from shutil import which
+
     if not sys.platform.startswith("linux"):
         return
-    if missing := missing_libraries(purpose):
-        install_system_packages(missing, why="Qt needs libraries that this system lacks")
+    missing = missing_libraries(purpose)
+    if environment and (find_spec("venv") is None or (find_spec("ensurepip") or find_spec("pip")) is None):
+        missing.append("python3-venv")
+    if missing:
+        install_system_packages(missing, why="Qt or Python needs packages that this system lacks")
     if purpose == "tests" and os.geteuid() == 0:
-        from shutil import which
-
         screen = [package for program, package in VIRTUAL_SCREEN.items() if which(program) is None]
         if screen := screen + missing_libraries("window"):
             with suppress(SetUpFailed):  # without, the test in a real window is skipped

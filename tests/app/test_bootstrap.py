@@ -213,9 +213,10 @@ class TestSystemLibraries:
         monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 1000)
         monkeypatch.setitem(bootstrap.PAINTING, "libnowhere.so.9", "libnowhere9")
         monkeypatch.setattr(bootstrap, "_install_packages", lambda _: pytest.fail("downloaded"))
+        monkeypatch.setattr("importlib.util.find_spec", lambda _name: None)
         with pytest.raises(SetUpFailed) as raised:
             bootstrap._set_up(checkout / ".venv", "command")
-        line = "sudo apt-get update && sudo apt-get install --yes --no-install-recommends libnowhere9"
+        line = "sudo apt-get update && sudo apt-get install --yes --no-install-recommends libnowhere9 python3-venv"
         assert str(raised.value).splitlines()[-1].strip() == line
         with pytest.raises(FileNotFoundError):
             asked()
