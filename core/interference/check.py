@@ -60,10 +60,11 @@ def interfere(
     contacts = find_contacts(samples)
     unsure = np.zeros(len(pairs), dtype=bool)
     np.logical_or.at(unsure, pairs.reported, ~(track.sure[pairs.first] & track.sure[pairs.second]))
+    touching = _touching(pairs, motion, contacts)
     return Interference(
         pairs=pairs.ids,
-        touching=_touching(pairs, motion, contacts),
-        gaps=_gaps(samples, near),
+        touching=touching,
+        gaps=np.where(touching, 0.0, _gaps(samples, near)),
         contacts=contacts,
         clearances=clearances(samples, contacts, sight, unproved, unsure),
     )

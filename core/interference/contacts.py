@@ -19,6 +19,8 @@ from core.interference.samples import Samples
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
+FEWEST_SAMPLES = 12
+"""A contact with fewer measurements in it is looked through from end to end for its worst moment."""
 WORST_SHARE = 1e-4
 """The worst moment is found to within this part of the sequence."""
 
@@ -33,6 +35,7 @@ class _Span:
     pair: int
     worst: float
     area: float
+    samples: int
 
 
 def find_contacts(samples: Samples) -> tuple[Contact, ...]:
@@ -45,6 +48,8 @@ def find_contacts(samples: Samples) -> tuple[Contact, ...]:
     which = np.array([span.pair for span in spans])
     low, high = neighbours(pair, times, which, np.array([span.worst for span in spans]))
     begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
+    few = np.array([span.samples for span in spans]) < FEWEST_SAMPLES
+    low, high = np.where(few, begin, low), np.where(few, end, high)
     shortest = np.full(len(spans), WORST_SHARE * float(samples.track.times[-1] - samples.track.times[0]))
     narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, shortest)
     _note_worst(samples, spans)
@@ -75,6 +80,7 @@ def _spans(samples: Samples) -> list[_Span]:
                 pair=int(pair[begin]),
                 worst=float(times[worst]),
                 area=float(found.area[worst]),
+                samples=end + 1 - begin,
             )
         )
     return spans
@@ -88,7 +94,7 @@ def _merged(spans: list[_Span], tolerance: float) -> list[_Span]:
         if last is None or last.reported != span.reported or span.begin > last.end + tolerance:
             merged.append(span)
             continue
-        last.end = max(last.end, span.end)
+        last.end, last.samples = max(last.end, span.end), last.samples + span.samples
         if span.area > last.area:
             last.pair, last.worst, last.area = span.pair, span.worst, span.area
     return merged

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.interference.depth import depth_of_overlap
+from core.interference.depth import quick_depth
 from core.interference.interference import Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, moved, part_poses
@@ -55,7 +55,7 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...
     by_pair: dict[int, list[Overlap]] = {}
     for k, one, other, area in zip(near[thick], first[thick], second[thick], common[thick], strict=True):
         pair = int(pairs.reported[k])
-        depth = depth_of_overlap(one, other, area, refine=False)
+        depth = quick_depth(one, other, area)
         if depth > FIT:
             found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
             by_pair.setdefault(pair, []).append(found)

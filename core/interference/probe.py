@@ -6,6 +6,7 @@ and prepared. Geometry that is prepared belongs to one thread: a probe makes its
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,10 +28,29 @@ class Measure:
 
     gap: Floats
     """(M,) mm; 0 where touching or lying against each other, NaN where a pose is none."""
-    touching: NDArray[np.bool_]
-    """(M,) whether the common area is thicker than TOUCH."""
     area: Floats
     """(M,) common area, mm²."""
+    thick: Floats
+    """(M,) its thickness, mm."""
+
+    @property
+    def touching(self) -> NDArray[np.bool_]:
+        """(M,) whether the common area is thicker than TOUCH."""
+        return self.thick > TOUCH
+
+    def at(self, index: Ints | NDArray[np.bool_]) -> Measure:
+        """Some of the moments."""
+        return Measure(gap=self.gap[index], area=self.area[index], thick=self.thick[index])
+
+
+def joined(found: Sequence[Measure]) -> Measure:
+    """Several one after another."""
+    none = np.zeros(0)
+    return Measure(
+        gap=np.concatenate([none, *(one.gap for one in found)]),
+        area=np.concatenate([none, *(one.area for one in found)]),
+        thick=np.concatenate([none, *(one.thick for one in found)]),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -84,8 +104,7 @@ class Probe:
 
     def measure(self, pair: Ints, relative: Floats) -> Measure:
         """Gap and common area of M pairs at M relative poses."""
-        gap, area = np.full(len(pair), np.nan), np.zeros(len(pair))
-        touching = np.zeros(len(pair), dtype=bool)
+        gap, area, thick = np.full(len(pair), np.nan), np.zeros(len(pair)), np.zeros(len(pair))
         known = np.flatnonzero(np.isfinite(relative).all(axis=1))
         anchors, movers = self.anchors[pair[known]], self.in_place(pair[known], relative[known])
         meet = shapely.intersects(anchors, movers)
@@ -93,8 +112,8 @@ class Probe:
         gap[known[meet]] = 0.0
         common = common_areas(anchors[meet], movers[meet])
         area[known[meet]] = shapely.area(common)
-        touching[known[meet]] = thickness(common) > TOUCH
-        return Measure(gap=gap, touching=touching, area=area)
+        thick[known[meet]] = thickness(common)
+        return Measure(gap=gap, area=area, thick=thick)
 
 
 def relative_poses(anchor_poses: Floats, mover_poses: Floats) -> Floats:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from core.errors import CheckCancelled
 from core.interference.pairs import Pairs
-from core.interference.probe import Measure, Probe, relative_poses
+from core.interference.probe import Measure, Probe, joined, relative_poses
 from core.interference.track import Track
 
 Floats = NDArray[np.float64]
@@ -39,11 +39,7 @@ class Samples:
             self.stop_if_cancelled()
             batch = slice(begin, begin + BATCH)
             parts.append(self.probe.measure(pair[batch], relative[batch]))
-        found = Measure(
-            gap=np.concatenate([part.gap for part in parts]),
-            touching=np.concatenate([part.touching for part in parts]),
-            area=np.concatenate([part.area for part in parts]),
-        )
+        found = joined(parts)
         self._taken.append((pair, times, found))
         self._note_least(pair, times, found)
         return found
@@ -57,17 +53,7 @@ class Samples:
 
     def put(self, pair: int, times: Floats, found: Measure, index: int) -> None:
         """Note a measurement of one pair of parts as true of other moments too."""
-        self._taken.append(
-            (
-                np.full(len(times), pair),
-                times,
-                Measure(
-                    gap=np.full(len(times), found.gap[index]),
-                    touching=np.full(len(times), found.touching[index]),
-                    area=np.full(len(times), found.area[index]),
-                ),
-            )
-        )
+        self._taken.append((np.full(len(times), pair), times, found.at(np.full(len(times), index))))
 
     def all(self) -> tuple[Ints, Floats, Measure]:
         """Everything measured, in order of pair and time, each moment of a pair once."""
@@ -77,12 +63,7 @@ class Samples:
         new = np.ones(len(order), dtype=bool)
         new[1:] = (np.diff(pair[order]) != 0) | (np.diff(times[order]) > 0.0)
         order = order[new]
-        found = Measure(
-            gap=np.concatenate([np.zeros(0), *(taken[2].gap for taken in self._taken)])[order],
-            touching=np.concatenate([np.zeros(0, dtype=bool), *(taken[2].touching for taken in self._taken)])[order],
-            area=np.concatenate([np.zeros(0), *(taken[2].area for taken in self._taken)])[order],
-        )
-        return pair[order], times[order], found
+        return pair[order], times[order], joined([taken[2] for taken in self._taken]).at(order)
 
     def stop_if_cancelled(self) -> None:
         if self._cancelled is not None and self._cancelled():

@@ -3,7 +3,7 @@
 The gap of two parts changes by no more than the path of one in the other's frame is long. So a gap measured once clears
 every moment, and every instant between moments, to which the path is shorter. Stretches of moments are first cleared by
 boxes swept around parts, then by boxes at single moments, then by gaps measured in the middle of what is left, halving; all
-pairs at once.
+pairs at once. Where parts overlap, how thick their common area is spans a contact in the same way.
 """
 
 from __future__ import annotations
@@ -26,6 +26,9 @@ STRETCH = 16
 """Spans between moments that are swept and halved together; a power of two."""
 STILL = 1e-7
 """Parts whose paths are shorter than this, in mm, stand still to each other."""
+HOLD_SHARE = 0.5
+"""Parts go on touching while none of their points goes farther than this part of their common area's thickness: so large a
+disc at least lies in the area, and the half of it that has not left yet is still in both."""
 PROOF = 0.01
 PROOF_SHARE = 0.05
 """A least clearance is proved when nothing can be nearer by more than this, in mm or as a part of it."""
@@ -55,15 +58,18 @@ class Rows:
     """(M, STRETCH) the bound of any path over each span, mm."""
     floor: Floats
     """(M, STRETCH + 1) lower bounds of the gap, mm."""
+    hold: Floats
+    """(M, STRETCH + 1) lower bounds of how far any point must at least go before they cease to touch, mm."""
     gap: Floats
     """(M, STRETCH + 1) NaN where not measured."""
     touching: Bools
     """(M, STRETCH + 1)"""
 
     def open(self, limit: Floats) -> Bools:
-        """(M, STRETCH) the spans in which the gap may be `limit` (M,) or less."""
-        least = 0.5 * (self.floor[:, 1:] + self.floor[:, :-1] - self.path)
-        return (least <= limit[:, None]) & (self.moment[:, 1:] > self.moment[:, :-1])
+        """(M, STRETCH) the spans in which the gap may be `limit` (M,) or less, but for those that touch all along."""
+        near = self.floor[:, 1:] + self.floor[:, :-1] - self.path <= 2.0 * limit[:, None]
+        hold = self.hold[:, 1:] + self.hold[:, :-1] - self.path > 0.0
+        return near & ~hold & (self.moment[:, 1:] > self.moment[:, :-1])
 
 
 def survey(samples: Samples, near: Floats, sight: float) -> Rows:
@@ -148,6 +154,7 @@ def _rows(samples: Samples, pair: Ints, stretch: Ints) -> Rows:
         extra=extra,
         path=np.hypot(chord[..., 0], chord[..., 1]) + radius[:, None] * turn + extra,
         floor=floor,
+        hold=np.full(floor.shape, -np.inf),
         gap=np.full(floor.shape, np.nan),
         touching=np.zeros(floor.shape, dtype=bool),
     )
@@ -159,6 +166,9 @@ def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: in
     wanted = np.zeros(rows.gap.shape, dtype=bool)
     for column in columns:
         wanted[:, column] = waiting[:, max(column - half, 0) : column + half].any(axis=1)
+    if 0 in columns:  # whether it touches at the very start and end is wanted even where it is known to go on
+        ends = (rows.moment == 0) | (rows.moment == len(samples.track.times) - 1)
+        wanted |= ends & (rows.hold > 0.0)
     wanted &= np.isnan(rows.gap)
     row, column = np.nonzero(wanted)
     # Two stretches share the moment between them: it is measured once.
@@ -168,8 +178,9 @@ def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: in
     found = samples.take(pair, times, rows.poses[row[chosen], column[chosen]])
     rows.gap[row, column], rows.touching[row, column] = found.gap[back], found.touching[back]
 
-    cleared = rows.gap[row, column][:, None] - np.abs(path[row] - path[row, column][:, None])
-    np.maximum.at(rows.floor, row, np.nan_to_num(cleared, nan=-np.inf))
+    gone = np.abs(path[row] - path[row, column][:, None])
+    np.maximum.at(rows.floor, row, np.nan_to_num(rows.gap[row, column][:, None] - gone, nan=-np.inf))
+    np.maximum.at(rows.hold, row, HOLD_SHARE * found.thick[back][:, None] - gone)
     rows.floor[row, column] = rows.gap[row, column]
     _copy_to_still(samples, rows, path, row, column, found, back)
 
