@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NoReturn
 
-from app.command_line import commands
+from app.command_line import commands, window
 from app.command_line.output import say
 from core.errors import SenselessRequest
 
@@ -59,7 +59,7 @@ class _Parser(argparse.ArgumentParser):
 def read_arguments(arguments: Sequence[str]) -> Callable[[], int]:
     """What the arguments ask for, ready to run; raises SenselessRequest for what makes no sense."""
     if not arguments:
-        return commands.open_sample
+        return window.open_sample
     word, *rest = arguments
     if word in ("-h", "--help", "help"):
         return partial(_tell, OVERVIEW)
@@ -69,7 +69,7 @@ def read_arguments(arguments: Sequence[str]) -> Callable[[], int]:
         return _command(word, rest)
     if rest or word.startswith("-") or not Path(word).exists():
         raise SenselessRequest(_no_such(word, option=word.startswith("-")))
-    return partial(commands.open_window, Path(word))
+    return partial(window.open_window, Path(word))
 
 
 def _command(word: str, rest: list[str]) -> Callable[[], int]:

@@ -5,19 +5,13 @@ A file that cannot be read is refused before the solver's libraries have had the
 
 from __future__ import annotations
 
-import os
-import sys
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
 from app import __version__
-from app.bootstrap import has_display
 from app.command_line.output import say, say_json
 from core.document.project_file import read_project
-from core.errors import SenselessRequest
 
-SAMPLE = Path(__file__).resolve().parent.parent.parent / "sample_projects" / "merrow-t2"
 STRIP_KINDS = (".png", ".svg", ".pdf")
 STRIP_FRAMES = 8
 
@@ -66,54 +60,7 @@ def strip(
     return int(bool(study.findings))
 
 
-def open_window(project: Path) -> int:
-    """Show a project in the window until that is closed."""
-    if not has_display():
-        raise SenselessRequest(f"there is no display to open a window on; `bayfold check {project}` does without")
-    _choose_platform()
-    from app.application import run_window
-
-    return run_window(project)
-
-
-def open_sample() -> int:
-    """The window on the sample aircraft; without a display, the sample's check and its frame strip."""
-    if has_display():
-        return open_window(SAMPLE)
-    from app.command_line.strip import draw_strip
-
-    status = check(project=SAMPLE, sequence=None, frames=None, as_json=False)
-    read = read_project(SAMPLE)
-    first = read.sequences[0].id
-    file = _exports() / f"{first}.png"
-    draw_strip(read, SAMPLE, first, STRIP_FRAMES, None, file)
-    say(
-        f"\nThere is no display, so no window was opened. The sample aircraft was checked, and its frame strip drawn:\n"
-        f"  {file}\nOn a desktop, `python3 app` opens the window: the aircraft on its sheet, its sequence to scrub and "
-        "play, every finding shown where it happens."
-    )
-    return status
-
-
 def tell_version() -> int:
     """Print the program's version."""
     say(f"Bayfold {__version__}")
     return 0
-
-
-def _choose_platform() -> None:
-    """Wayland, else X11, unless the user has chosen."""
-    if sys.platform.startswith("linux"):
-        os.environ.setdefault("QT_QPA_PLATFORM", "wayland;xcb")
-
-
-def _exports() -> Path:
-    """The sample's folder for what is written; a folder of its own where that cannot be."""
-    folder = SAMPLE / "exports"
-    try:
-        folder.mkdir(exist_ok=True)
-        (folder / ".touch").touch()
-        (folder / ".touch").unlink()
-    except OSError:
-        return Path(tempfile.mkdtemp(prefix="bayfold-"))
-    return folder

@@ -16,7 +16,7 @@ REFUSED, INTERRUPTED = 2, 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Carry out a command line (the process's own, if none is given) and answer its exit status."""
-    if not _debugging() and not sys.warnoptions:
+    if arguments is None and not sys.warnoptions and not _debugging():
         warnings.simplefilter("ignore")  # standard error is for the one line that a builder can act on
     try:
         from app.command_line.arguments import read_arguments  # here, so that a broken library gets its one line
