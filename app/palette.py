@@ -93,6 +93,11 @@ def style_of(theme: Theme) -> str:
     QPushButton:default {{ background: {theme.accent}; color: {theme.accent_text}; border-color: {theme.accent}; }}
     QPushButton:disabled {{ color: {theme.text_off}; border-color: {theme.border}; }}
 
+    QToolButton {{ background: transparent; color: {theme.text}; border: 1px solid transparent; border-radius: 3px;
+                   padding: 3px 9px; }}
+    QToolButton:hover {{ border-color: {theme.edge}; }}
+    QToolButton:focus {{ border-color: {theme.accent}; }}
+    QToolButton:checked {{ background: {theme.accent_soft}; }}
     QToolButton#segment, QToolButton#speed {{ background: transparent; color: {theme.text}; padding: 4px 12px;
                                              border: 1px solid {theme.border}; }}
     QToolButton#segment:hover, QToolButton#speed:hover {{ border-color: {theme.edge}; }}

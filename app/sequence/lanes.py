@@ -12,9 +12,10 @@ from app.sequence.playback import Playback
 from app.sequence.time_scale import NAMES_WIDTH, TimeScale
 from app.sequence.track import Track, put_text, with_alpha
 from app.session import Session
-from core.document.project import Step
+from core.document.project import Pivot, Project, Step
 from core.findings.sentences import Names
 from core.motion.schedule import Schedule, ScheduledStep
+from core.units import format_angle, format_length
 
 LANE = 32
 BAR = 22
@@ -38,8 +39,7 @@ class Lanes(Track):
 
     def _on_changed(self) -> None:
         self._gesture, self._held = None, None
-        self.setFixedHeight(self.sizeHint().height())
-        self.updateGeometry()
+        self.keep_height()
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -170,16 +170,16 @@ class Lanes(Track):
             box = QRectF(NAMES_WIDTH + 22, 4, self.width() - NAMES_WIDTH - 30, LANE)
             put_text(painter, box, "No steps: everything stands in its drawn position.", self.inks.soft)
             return
-        names = Names(project)
+        names, degrees = Names(project), drives_in_degrees(project)
         written = {step.id: step for step in sequence.steps}
         for row, step in enumerate(self._steps):
-            self._paint_row(painter, row, step, names)
+            self._paint_row(painter, row, step, what_moves(step, names, degrees))
         for row, step in enumerate(self._steps):
             self._paint_chain(painter, row, written[step.id])
         for step in self._steps:
             self._paint_bar(painter, step)
 
-    def _paint_row(self, painter: QPainter, row: int, step: ScheduledStep, names: Names) -> None:
+    def _paint_row(self, painter: QPainter, row: int, step: ScheduledStep, what: str) -> None:
         top = 4 + row * LANE
         if step.id == self.session.selection:
             painter.fillRect(QRectF(0, top, self.width(), LANE), with_alpha(self.inks.chosen_ground, 0.55))
@@ -187,7 +187,7 @@ class Lanes(Track):
         painter.drawLine(QPointF(14, top + LANE - 0.5), QPointF(self.width() - 8, top + LANE - 0.5))
         painter.setFont(self.small_font())
         box = QRectF(14, top, NAMES_WIDTH - 28, LANE)
-        put_text(painter, box, what_moves(step, names), self.inks.soft, Qt.AlignmentFlag.AlignRight)
+        put_text(painter, box, what, self.inks.soft, Qt.AlignmentFlag.AlignRight)
 
     def _paint_chain(self, painter: QPainter, row: int, step: Step) -> None:
         """From what the step waits for down to its lane, and along its delay."""
@@ -270,10 +270,17 @@ class Lanes(Track):
             put_text(painter, left, text, self.inks.text, Qt.AlignmentFlag.AlignRight)
 
 
-def what_moves(step: ScheduledStep, names: Names) -> str:
+def drives_in_degrees(project: Project) -> frozenset[str]:
+    """Drives on pivots; the others count in millimetres."""
+    pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
+    return frozenset(drive.id for drive in project.drives if drive.on in pivots)
+
+
+def what_moves(step: ScheduledStep, names: Names, degrees: frozenset[str]) -> str:
     """Which drives the step moves, and where to; which latches it works when it moves none."""
     if step.moves:
-        return ", ".join(f"{names(move.drive)} to {move.to:g}" for move in step.moves)
+        targets = (format_angle(m.to) if m.drive in degrees else format_length(m.to) for m in step.moves)
+        return ", ".join(f"{names(m.drive)} to {to}" for m, to in zip(step.moves, targets, strict=True))
     if step.engage:
         return f"engages {names.listed(step.engage)}"
     if step.release:

@@ -38,6 +38,12 @@ class Track(QWidget):
         schedule = self.session.schedule
         return over(self.width() - self._right_margin, schedule.seconds if schedule is not None else 0.0)
 
+    def keep_height(self) -> None:
+        """As high as its rows need, no more and no less."""
+        wanted = self.sizeHint().height()
+        if self.minimumHeight() != wanted:
+            self.setFixedHeight(wanted)
+
     def set_right_margin(self, pixels: int) -> None:
         """Room kept free at the right, so that strips beside and without a scroll bar agree."""
         if pixels != self._right_margin:

@@ -1,0 +1,58 @@
+"""Starting the window: the typeface, Ctrl-C, and what happens to an error that nobody caught."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import traceback
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QApplication
+
+from app.fonts import register_fonts
+from app.main_window import MainWindow
+from app.settings import Settings
+from app.study_runner import one_line
+
+Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
+
+POINTS = 10
+SWITCH_SECONDS = 0.002
+"""How long a study may keep the interpreter from the window: less than a repaint is allowed to take."""
+
+
+def run_window(project: Path | None) -> int:
+    """Open the window, on a project or on the start page, and stay until it is closed; the exit status."""
+    application = make_application()
+    window = MainWindow(Settings())
+    sys.excepthook = _say_in(window)
+    if project is not None:
+        window.keeping.open(project)
+    window.show()
+    return int(application.exec())
+
+
+def make_application() -> QApplication:
+    """The one QApplication, with its typeface, its style and its manners."""
+    existing = QApplication.instance()
+    application = existing if isinstance(existing, QApplication) else QApplication(["bayfold"])
+    application.setApplicationName("Bayfold")
+    application.setDesktopFileName("bayfold")
+    application.setStyle("Fusion")
+    application.setFont(QFont(register_fonts(), POINTS))
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    sys.setswitchinterval(SWITCH_SECONDS)
+    return application
+
+
+def _say_in(window: MainWindow) -> Hook:
+    """An error that nobody caught is said in the window in one line, and told in full on the terminal."""
+
+    def say(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        traceback.print_exception(kind, error, trace)
+        window.session.trouble.emit(f"Something went wrong: {one_line(error)}. The aircraft is as it was.")
+
+    return say

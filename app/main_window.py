@@ -1,0 +1,401 @@
+"""The one window: the sheet in the middle, the sequence under everything, findings and details at the sides."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, Qt, QTimer, QUrl
+from PySide6.QtGui import QActionGroup, QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QStatusTipEvent
+from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from app import __version__
+from app.actions import MENUS, TABLE, Actions, shown_keys
+from app.dialogs.about import About
+from app.dialogs.keys import KeyGroup, KeyList
+from app.keeping import Keeping
+from app.painting.theme import Theme
+from app.palette import palette_of, style_of, theme_of
+from app.panels.details import DetailsPanel
+from app.panels.findings import FindingsPanel, all_findings
+from app.sequence.jumps import next_finding
+from app.sequence.panel import SequencePanel
+from app.sequence.playback import Playback
+from app.session import Session
+from app.settings import Look, Settings
+from app.sheet.sheet import Sheet
+from app.study_runner import StudyRunner, Work
+from app.widgets.notice import Notice
+from app.widgets.start_page import RecentRow, StartPage
+from app.widgets.title_block import TitleBlock
+from core.study import run
+
+SAID_FOR_MS = 5000
+CELLS = ("Scale", "Check")
+MOST_NUMBERED = 9
+
+
+class MainWindow(QMainWindow):
+    def __init__(self, settings: Settings, *, work: Work = run) -> None:
+        super().__init__()
+        self.settings = settings
+        self.session = Session(self)
+        self.runner = StudyRunner(self.session, work=work, parent=self)
+        self.playback = Playback(self.session, self)
+        self.keeping = Keeping(self.session, settings, self)
+        self.commands = Actions(self)
+        self.theme: Theme = theme_of(settings.look)
+        self._leaving = False
+        self._make_parts()
+        self._make_menus()
+        self._bind()
+        self._listen()
+        self.setAcceptDrops(True)
+        self.setMinimumSize(900, 560)
+        self._wear(self.theme)
+        self._restore()
+        self._refresh()
+
+    # ---- parts ---------------------------------------------------------------------------------------------------
+
+    def _make_parts(self) -> None:
+        self.sheet = Sheet(self.session)
+        self.start = StartPage()
+        self.findings = FindingsPanel(self.session, self.runner, self.theme)
+        self.details = DetailsPanel(self.session, self.theme)
+        self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
+        self.notice = Notice()
+        self.block = TitleBlock(CELLS)
+
+        self.across = QSplitter(Qt.Orientation.Horizontal)
+        for part in (self.findings, self.sheet, self.details):
+            self.across.addWidget(part)
+        self.across.setStretchFactor(1, 1)
+        self.down = QSplitter(Qt.Orientation.Vertical)
+        self.down.addWidget(self.across)
+        self.down.addWidget(self.sequence)
+        self.down.setStretchFactor(0, 1)
+        for splitter in (self.across, self.down):
+            splitter.setChildrenCollapsible(False)
+        self.findings.setMinimumWidth(220)
+        self.details.setMinimumWidth(240)
+        self.sequence.setMinimumHeight(150)
+
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.start)
+        self.stack.addWidget(self.down)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.notice)
+        column.addWidget(self.stack, 1)
+        column.addWidget(self.block)
+        self.setCentralWidget(page)
+
+    def _make_menus(self) -> None:
+        menus: dict[str, QMenu] = {title: self.menuBar().addMenu(title) for title in MENUS}
+        groups: dict[str, QActionGroup] = {}
+        for row in TABLE:
+            action = self.commands[row.id]
+            if row.new_group:
+                menus[row.menu].addSeparator()
+            menus[row.menu].addAction(action)
+            self.addAction(action)
+            if row.choice:
+                groups.setdefault(row.choice, QActionGroup(self)).addAction(action)
+        self._recent_menu = QMenu("Open &lately used", self)
+        menus["&Aircraft"].insertMenu(self.commands["open-sample"], self._recent_menu)
+        self._sequence_menu = QMenu("Se&quence", self)
+        menus["Se&quence"].insertMenu(self.commands["to-start"], self._sequence_menu)
+
+    def _bind(self) -> None:
+        playback, session = self.playback, self.session
+        self.commands.bind(
+            {
+                "open": self.keeping.ask_to_open,
+                "open-sample": self.keeping.open_sample,
+                "save": self.keeping.save,
+                "save-as": self.keeping.ask_where_to_save,
+                "quit": self.close,
+                "undo": session.undo,
+                "redo": session.redo,
+                "play": playback.toggle,
+                "fit": self.sheet.fit,
+                "zoom-in": self.sheet.zoom_in,
+                "zoom-out": self.sheet.zoom_out,
+                "next-view": self.sheet.next_view,
+                "place": self.sheet.show_place,
+                "slower": lambda: playback.change_speed(-1),
+                "faster": lambda: playback.change_speed(1),
+                "to-start": playback.go_to_start,
+                "frame-back": lambda: playback.step(-1),
+                "frame-on": lambda: playback.step(1),
+                "to-end": playback.go_to_end,
+                "finding-back": lambda: self.jump(-1),
+                "finding-on": lambda: self.jump(1),
+                "worst": self.show_worst,
+                "let-go": lambda: session.show_finding(None),
+                "look-system": lambda: self.set_look(Look.SYSTEM),
+                "look-light": lambda: self.set_look(Look.LIGHT),
+                "look-dark": lambda: self.set_look(Look.DARK),
+                "keys": self.show_keys,
+                "about": lambda: About(__version__, self).open(),
+            }
+        )
+        self.commands.bind_switches(
+            {
+                "two-views": self.sheet.set_side_by_side,
+                "ghosts": self._show_ghosts,
+                "names": self._show_names,
+                "tracing": self._show_tracing,
+                "backwards": playback.set_backwards,
+                "loop": playback.set_looping,
+                "show-findings": lambda on: self._show_part("findings", on),
+                "show-details": lambda on: self._show_part("details", on),
+                "show-sequence": lambda on: self._show_part("sequence", on),
+                "full-screen": lambda on: self.showFullScreen() if on else self.showNormal(),
+            }
+        )
+
+    def _listen(self) -> None:
+        session = self.session
+        for signal in (
+            session.project_changed, session.history_changed, session.study_changed, session.sequence_changed,
+            session.finding_changed, self.runner.state_changed,
+        ):  # fmt: skip
+            signal.connect(self._refresh)
+        session.trouble.connect(self.notice.say)
+        session.project_opened.connect(self._on_opened)
+        session.finding_changed.connect(self._on_finding_changed)
+        self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
+        self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))
+        self.start.open_wanted.connect(self.keeping.ask_to_open)
+        self.start.sample_wanted.connect(self.keeping.open_sample)
+        self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
+        self._help_timer = QTimer(self)
+        self._help_timer.setSingleShot(True)
+        self._help_timer.setInterval(SAID_FOR_MS)
+        self._help_timer.timeout.connect(lambda: self.block.help(""))
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+
+    def _refresh(self) -> None:
+        """The title, the menus, the title block: whatever says how things stand."""
+        session = self.session
+        project = session.project
+        self.commands.refresh(session)
+        self.stack.setCurrentWidget(self.start if project is None else self.down)
+        self.setWindowTitle("Bayfold" if project is None else f"{project.aircraft.name}[*] – Bayfold")
+        self.setWindowModified(project is not None and session.unsaved)
+        self.block.put("Scale", "" if project is None else f"scale 1 : {project.aircraft.scale:g}")
+        self.block.put("Check", self.standing)
+        self._fill_sequence_menu()
+
+    @property
+    def standing(self) -> str:
+        """How the check stands, in a word or two; never that all is clear while it is not known."""
+        session = self.session
+        if session.project is None:
+            return ""
+        if self.runner.failure is not None:
+            return "not checked"
+        if session.study is None or not session.study_current:
+            return "checking…"
+        count = len(all_findings(session.study))
+        return "nothing found" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
+
+    def _fill_sequence_menu(self) -> None:
+        project, shown = self.session.project, self.session.sequence
+        rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
+        current = shown.id if shown is not None else None
+        if (rows, current) == getattr(self, "_sequence_rows", None):
+            return
+        self._sequence_rows = (rows, current)
+        self._sequence_menu.clear()
+        self._sequence_menu.setEnabled(bool(rows))
+        for number, (sequence_id, name) in enumerate(rows, 1):
+            action = self._sequence_menu.addAction(name)
+            action.setCheckable(True)
+            action.setChecked(sequence_id == current)
+            if number <= MOST_NUMBERED:
+                action.setShortcut(str(number))
+            action.triggered.connect(lambda _on=False, one=sequence_id: self.session.choose_sequence(one))
+
+    def _fill_recent(self) -> None:
+        folders = self.settings.recent
+        self._recent_menu.clear()
+        self._recent_menu.setEnabled(bool(folders))
+        for folder in folders:
+            action = self._recent_menu.addAction(f"{folder.name}   {_short(folder.parent)}")
+            action.triggered.connect(lambda _on=False, folder=folder: self.keeping.open_guarded(folder))
+        if folders:
+            self._recent_menu.addSeparator()
+            self._recent_menu.addAction("Forget these").triggered.connect(self._forget_recent)
+        self.start.show_recent(tuple(RecentRow(folder.name, str(folder)) for folder in folders))
+
+    def _forget_recent(self) -> None:
+        self.settings.forget_recent()
+        self._fill_recent()
+
+    def _on_opened(self) -> None:
+        self.notice.put_away()
+        QTimer.singleShot(0, self._fill_recent)
+
+    def _say(self, text: str) -> None:
+        self.block.help(text)
+        self._help_timer.start()
+
+    def _on_finding_changed(self) -> None:
+        finding = self.session.finding
+        if finding is not None:
+            self.playback.pause()
+
+    # ---- findings ------------------------------------------------------------------------------------------------
+
+    def jump(self, way: int) -> None:
+        """To the next finding in time, or the one before."""
+        session = self.session
+        shown = session.sequence
+        if session.study is None or not session.study_current or shown is None:
+            return
+        finding = next_finding(session.study, shown.id, session.moment, session.finding, way)
+        if finding is not None:
+            session.show_finding(finding)
+
+    def show_worst(self) -> None:
+        if self.session.study is not None and self.session.study_current:
+            findings = all_findings(self.session.study)
+            if findings:
+                self.session.show_finding(findings[0])
+
+    def show_keys(self) -> None:
+        KeyList(key_groups(), self).open()
+
+    # ---- light and dark ------------------------------------------------------------------------------------------
+
+    def set_look(self, look: Look) -> None:
+        self.settings.look = look
+        self._wear(theme_of(look))
+
+    def _on_desktop_changed(self) -> None:
+        if self.settings.look == Look.SYSTEM:
+            self._wear(theme_of(Look.SYSTEM))
+
+    def _wear(self, theme: Theme) -> None:
+        self.theme = theme
+        QApplication.setPalette(palette_of(theme))
+        self.setPalette(palette_of(theme))
+        self.setStyleSheet(style_of(theme))
+        for part in (self.sheet, self.findings, self.details, self.sequence):
+            part.set_theme(theme)
+        self.commands[f"look-{self.settings.look}"].setChecked(True)
+
+    # ---- regions -------------------------------------------------------------------------------------------------
+
+    def _share_room(self) -> None:
+        """The sheet gets the most of any window; what was set by hand before is restored over this."""
+        side = min(max(self.width() * 22 // 100, 250), 330)
+        below = min(max(self.height() * 36 // 100, 200), 330)
+        self.across.setSizes([side, self.width() - 2 * side, side])
+        self.down.setSizes([self.height() - below, below])
+
+    def _parts(self) -> dict[str, QWidget]:
+        return {"findings": self.findings, "details": self.details, "sequence": self.sequence}
+
+    def _show_part(self, name: str, on: bool) -> None:
+        self._parts()[name].setVisible(on)
+        self._keep_switch(f"show-{name}", on)
+
+    def _show_ghosts(self, on: bool) -> None:
+        self.sheet.set_ghosts(on, on)
+        self._keep_switch("ghosts", on)
+
+    def _show_names(self, on: bool) -> None:
+        self.sheet.set_names(on)
+        self._keep_switch("names", on)
+
+    def _show_tracing(self, on: bool) -> None:
+        self.sheet.set_tracing(on)
+        self._keep_switch("tracing", on)
+
+    def _keep_switch(self, name: str, on: bool) -> None:
+        self.commands[name].setChecked(on)
+        self.settings.keep_flag(name, on)
+
+    def _restore(self) -> None:
+        if not self.restoreGeometry(self.settings.layout("window")):
+            self.resize(1440, 900)
+        self._share_room()
+        for name, splitter in (("across", self.across), ("down", self.down), ("details", self.details.splitter)):
+            splitter.restoreState(self.settings.layout(name))
+        for name in self._parts():
+            self._show_part(name, self.settings.flag(f"show-{name}", True))
+        self._show_ghosts(self.settings.flag("ghosts", True))
+        self._show_names(self.settings.flag("names", False))
+        self._show_tracing(self.settings.flag("tracing", True))
+        self._fill_recent()
+
+    def _keep_layout(self) -> None:
+        self.settings.keep_layout("window", self.saveGeometry())
+        for name, splitter in (("across", self.across), ("down", self.down), ("details", self.details.splitter)):
+            self.settings.keep_layout(name, splitter.saveState())
+
+    # ---- events --------------------------------------------------------------------------------------------------
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QStatusTipEvent):
+            self.block.help(event.tip())
+            return True
+        return super().event(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if dropped_path(event.mimeData().urls()) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = dropped_path(event.mimeData().urls())
+        if path is not None:
+            event.acceptProposedAction()
+            self.keeping.open_guarded(path)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self._leaving and self.session.unsaved:
+            event.ignore()
+            self.keeping.guard("leave", self._leave)
+            return
+        self.playback.pause()
+        self._keep_layout()
+        self.runner.shut_down()
+        event.accept()
+
+    def _leave(self) -> None:
+        self._leaving = True
+        self.close()
+
+
+def dropped_path(urls: list[QUrl]) -> Path | None:
+    """The aircraft among things that are dropped: a folder or a project.json."""
+    for url in urls:
+        path = Path(url.toLocalFile()) if url.isLocalFile() else None
+        if path is not None and (path.name == "project.json" or (path / "project.json").is_file()):
+            return path
+    return None
+
+
+def key_groups() -> tuple[KeyGroup, ...]:
+    """The table's actions that have keys, by menu."""
+    groups = []
+    for menu in MENUS:
+        rows = [(row.words.replace("&", ""), shown_keys(row)) for row in TABLE if row.menu == menu and row.keys]
+        if menu == "Se&quence":
+            rows.append(("Another sequence", "1 to 9"))
+        if rows:
+            groups.append(KeyGroup(menu.replace("&", ""), tuple(rows)))
+    return tuple(groups)
+
+
+def _short(folder: Path) -> str:
+    """With ~ for the home folder."""
+    home = Path.home()
+    return f"~/{folder.relative_to(home)}" if folder.is_relative_to(home) and folder != home else str(folder)
