@@ -1,0 +1,153 @@
+"""A study walks the row once and keeps what an edit leaves alone."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+from msgspec.structs import replace
+
+from core.document.edits import SetMoveTarget, SetStepDuration
+from core.document.project import (
+    Aircraft,
+    Body,
+    Drive,
+    Move,
+    PairRule,
+    Pivot,
+    Polygon,
+    Project,
+    Rod,
+    Sequence,
+    Step,
+    View,
+)
+from core.errors import SenselessRequest
+from core.report import to_json, to_text
+from core.study import StudyCancelled, run
+
+
+def arm_and_post() -> Project:
+    """An arm of 40 mm turns about the origin and sweeps through a post standing at 45 degrees."""
+    arm = Polygon(points=((-1.0, -1.0), (40.0, -1.0), (40.0, 1.0), (-1.0, 1.0)))
+    post = Polygon(points=((20.0, 20.0), (22.0, 20.0), (22.0, 22.0), (20.0, 22.0)))
+    far = Polygon(points=((0.0, -30.0), (5.0, -30.0), (5.0, -25.0), (0.0, -25.0)))
+    return Project(
+        aircraft=Aircraft(name="Merrow T.2", scale=12),
+        least_clearance=0.5,
+        views=(View(id="side", plane="side"),),
+        bodies=(
+            Body(id="frame", name="Frame", view="side", fixed=True, shapes=(post, far)),
+            Body(id="arm", name="Arm", view="side", shapes=(arm,)),
+        ),
+        connections=(Pivot(id="hinge", name="Hinge", bodies=("frame", "arm"), at=(0.0, 0.0)),),
+        drives=(Drive(id="turn", name="Arm angle", on="hinge"),),
+        sequences=(
+            Sequence(id="up", name="Up", steps=(Step(id="lift", duration=2.0, moves=(Move(drive="turn", to=90.0),)),)),
+            Sequence(id="down", name="Down", steps=(Step(id="drop", duration=1.0, moves=(Move(drive="turn", to=-30.0),)),)),
+        ),
+        pairs=(PairRule(bodies=("arm", "frame"), rule="check"),),
+    )
+
+
+@pytest.fixture(scope="module")
+def study():
+    return run(arm_and_post(), frames=41)
+
+
+def test_finds_the_clash_and_nothing_else(study):
+    up, down = study.sequences
+    assert [str(finding.kind) for finding in up.findings] == ["clash"]
+    assert down.findings == ()
+
+
+def test_contact_begins_where_the_edge_meets_the_corner(study):
+    # The arm's leading edge, 1 mm above its centre line, meets the post's lower right corner (22, 20):
+    # atan2(20, 22) - asin(1 / |(22, 20)|), at 45 degrees a second. It leaves by symmetry.
+    import math
+
+    meets = math.degrees(math.atan2(20, 22) - math.asin(1 / math.hypot(22, 20))) / 45.0
+    (clash,) = study.sequences[0].findings
+    assert clash.begin == pytest.approx(meets, abs=0.002)
+    assert clash.end == pytest.approx(2.0 - meets, abs=0.002)
+
+
+def test_an_edit_of_one_sequence_leaves_the_other_solved(study):
+    edited = SetStepDuration("up", "lift", 3.0).apply(study.project)
+    again = run(edited, frames=41, previous=study)
+    assert again.mechanism is study.mechanism
+    assert again.sequences[1].motion is study.sequences[1].motion
+    assert again.sequences[1].interference is study.sequences[1].interference
+    assert again.sequences[0].motion is not study.sequences[0].motion
+    assert again.sequences[0].schedule.seconds == 3.0
+
+
+def test_a_new_name_solves_nothing_and_is_told(study):
+    bodies = (replace(study.project.bodies[0], name="Fuselage"), study.project.bodies[1])
+    again = run(replace(study.project, bodies=bodies), frames=41, previous=study)
+    assert again.sequences[0].motion is study.sequences[0].motion
+    assert again.sequences[0].interference is study.sequences[0].interference
+    assert "Fuselage" in again.sequences[0].findings[0].sentence
+
+
+def test_a_changed_outline_is_checked_again(study):
+    frame = study.project.bodies[0]
+    bodies = (replace(frame, shapes=frame.shapes[1:]), study.project.bodies[1])
+    again = run(replace(study.project, bodies=bodies), frames=41, previous=study)
+    assert again.sequences[0].findings == ()
+
+
+def test_a_previous_study_changes_no_answer(study):
+    edited = SetMoveTarget("up", "lift", "turn", 60.0).apply(study.project)
+    fresh, kept = run(edited, frames=41), run(edited, frames=41, previous=study)
+    assert to_json(edited, fresh) == to_json(edited, kept)
+
+
+def test_one_sequence_of_several(study):
+    only = run(study.project, sequence="down", frames=11)
+    assert [one.sequence.id for one in only.sequences] == ["down"]
+
+
+def test_a_sequence_that_does_not_exist_names_those_that_do(study):
+    with pytest.raises(SenselessRequest, match="up, down"):
+        run(study.project, sequence="sideways")
+
+
+def test_a_project_without_sequences_is_checked_as_drawn():
+    project = replace(arm_and_post(), sequences=())
+    (drawn,) = run(project).sequences
+    assert (drawn.sequence.id, len(drawn.motion.times)) == ("drawn", 1)
+
+
+def test_a_study_can_be_stopped(study):
+    with pytest.raises(StudyCancelled):
+        run(study.project, cancelled=lambda: True)
+
+
+def test_json_is_the_contract(study):
+    told = msgspec.json.decode(msgspec.json.encode(to_json(study.project, study)))
+    assert list(told) == ["project", "sequences", "figures"]
+    up = told["sequences"][0]
+    assert (up["id"], up["seconds"], up["frames"]) == ("up", 2.0, 41)
+    assert up["clearances"][0]["bodies"] in (["frame", "arm"], ["arm", "frame"])
+    assert up["clearances"][0]["least"] == 0.0
+
+
+def test_text_names_sequences_and_findings(study):
+    told = to_text(study.project, study)
+    assert "Merrow T.2, scale 1:12" in told
+    assert "Nothing found." in told
+    assert "clash: " in told and "overlap" in told
+
+
+def test_progress_ends_whole():
+    seen = []
+    run(arm_and_post(), frames=5, progress=lambda what, share: seen.append((what, share)))
+    assert seen[0] == ("Up", 0.0)
+    assert seen[-1] == ("done", 1.0)
+
+
+def test_unused_rod_is_no_part_of_the_check():
+    project = arm_and_post()
+    rod = Rod(id="rod", bodies=("frame", "arm"), ends=((0.0, 0.0), (30.0, 0.0)))
+    thin = replace(project, connections=(*project.connections, rod))
+    assert ("frame", "rod") not in run(thin, frames=3).pairs.ids
