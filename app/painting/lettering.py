@@ -61,8 +61,11 @@ def set_labels(
     for label in labels:
         em = label.size * unit / CAPITAL
         font = QFont(family)
-        font.setBold(label.clash)
+        font.setBold(label.clash or label.strong)
         width, ascent, height = _measure(font, label.text, em)
+        if label.within is not None and width > label.within * unit:
+            narrow = label.within * unit / width
+            em, width, ascent, height = em * narrow, width * narrow, ascent * narrow, height * narrow
         at = placement.to_device(*label.at)
         if label.offset is None:
             left = at.x() - label.anchor[0] * width
@@ -91,10 +94,12 @@ def _measure(font: QFont, text: str, em: float) -> tuple[float, float, float]:
 def _stands(offset: tuple[float, float], at: QPointF, width: float, height: float, unit: float) -> Iterator[QRectF]:
     """Where a label may stand about its point: as asked, then in the other corners, then further out."""
     across, up = offset[0] * unit, -offset[1] * unit
-    for further in (1.0, 2.0, 3.2, 4.6):
-        for sx, sy in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
+    for further in (1.0, 1.8, 2.8, 4.0, 5.4):
+        for sx, sy in ((1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1), (2, 0), (-2, 0)):
             x, y = at.x() + sx * across * further, at.y() + sy * up * further
-            yield QRectF(x if x >= at.x() else x - width, y - height if y <= at.y() else y, width, height)
+            left = x - width * (0.5 if sx == 0 else 0.0 if x >= at.x() else 1.0)
+            top = y - height * (0.5 if sy == 0 else 1.0 if y <= at.y() else 0.0)
+            yield QRectF(left, top, width, height)
 
 
 def _best(

@@ -46,6 +46,9 @@ GROUND_ALPHA = 0.78
 class Painter:
     """Paints drawings on any device. `unit` is how many device units make a millimetre on paper.
 
+    `wide` is the width of a wide line in millimetres on paper, `signs` how large signs are beside their usual size, and
+    `hatch` how far apart hatching lines stand.
+
     It keeps a path for every geometry for as long as somebody holds the geometry.
     """
 
@@ -58,12 +61,16 @@ class Painter:
         outlined_text: bool = False,
         family: str = FAMILY,
         pictures: Pictures | None = None,
+        signs: float = 1.2,
+        hatch: float = HATCH_SPACING,
     ) -> None:
         self.theme = theme
         self.unit = unit
         self._wide = wide * unit
         self._outlined_text = outlined_text
         self._family = family
+        self._sign_unit = unit * signs
+        self._hatch_spacing = hatch * unit
         self._pictures = pictures if pictures is not None else Pictures()
         self._paths: WeakKeyDictionary[Geometry, QPainterPath] = WeakKeyDictionary()
         self._shapes: dict[Symbol, Shape] = {}
@@ -116,7 +123,7 @@ class Painter:
         scale = placement.scale
         if mark.tint is not None:
             ground = QColor(self.theme.tint(mark.tint))
-            ground.setAlphaF(1.0 if mark.tint is Tint.PAPER else GROUND_ALPHA)
+            ground.setAlphaF(1.0 if mark.tint in (Tint.PAPER, Tint.INK) else GROUND_ALPHA)
             painter.fillPath(path, ground)
         if mark.hatched:
             self._hatch(painter, mark.geometry, scale)
@@ -144,7 +151,7 @@ class Painter:
         return pen
 
     def _hatch(self, painter: QPainter, geometry: Geometry, scale: float) -> None:
-        lines = hatching(geometry.rings, HATCH_SPACING * self.unit / scale)
+        lines = hatching(geometry.rings, self._hatch_spacing / scale)
         painter.setPen(QPen(QColor(self.theme.clash), NARROW * self._wide / scale))
         painter.drawLines([QLineF(*line) for line in lines.reshape(-1, 4).tolist()])
 
@@ -173,13 +180,13 @@ class Painter:
         shape = self._shapes.setdefault(sign.symbol, shape_of(sign.symbol))
         at = placement.to_device(*sign.at)
         turn = 0.0 if shape.upright else sign.turn
-        across, up = self.unit * math.cos(turn), self.unit * math.sin(turn)
+        across, up = self._sign_unit * math.cos(turn), self._sign_unit * math.sin(turn)
         base = painter.transform()
         painter.setTransform(QTransform(across, -up, -up, -across, at.x(), at.y()) * base)
         inks = {Ink.LINE: self.theme.ink, Ink.WRONG: self.theme.clash, Ink.HAND: self.theme.accent}
         ink = QColor(inks[shape.ink])
         strokes = NARROW if shape.ink is Ink.LINE else 1.0
-        pen = QPen(ink, strokes * self._wide / self.unit)
+        pen = QPen(ink, strokes * self._wide / self._sign_unit)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
         if sign.chosen:
             self._halo(painter, shape)
@@ -193,7 +200,7 @@ class Painter:
         painter.setTransform(base)
 
     def _halo(self, painter: QPainter, shape: Shape) -> None:
-        pen = QPen(QColor(self.theme.accent), 3.0 * self._wide / self.unit)
+        pen = QPen(QColor(self.theme.accent), 3.0 * self._wide / self._sign_unit)
         painter.strokePath(shape.grounds, pen)
         painter.strokePath(shape.strokes, pen)
 
@@ -206,7 +213,7 @@ class Painter:
             painter.setPen(QPen(ink, NARROW * self._wide))
             painter.drawLine(start, end)
             dot = QPainterPath()
-            dot.addEllipse(start, 0.45 * self.unit, 0.45 * self.unit)
+            dot.addEllipse(start, 0.9 * self._wide, 0.9 * self._wide)
             painter.fillPath(dot, ink)
         if label.boxed:
             ground = QColor(self.theme.paper)

@@ -6,7 +6,7 @@ what is near is dimensioned, and every ribbon and sign has a shape of its own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.drawing.drawing import Tint
 
@@ -80,8 +80,8 @@ class Theme:
 
     def tint(self, tint: Tint) -> str:
         """The ground of a filled area."""
-        grounds = {Tint.CLASH: self.clash_fill, Tint.CHOSEN: self.accent_soft, Tint.PAPER: self.paper}
-        return grounds[tint] if tint in grounds else str(getattr(self, tint.value))
+        fields = {Tint.CLASH: "clash_fill", Tint.CHOSEN: "accent_soft"}
+        return str(getattr(self, fields.get(tint, tint.value)))
 
 
 LIGHT = Theme(
@@ -122,6 +122,9 @@ LIGHT = Theme(
     lock="#d0bedb",
     other="#d8d6d0",
 )
+
+PRINTED = replace(LIGHT, name="printed", paper="#ffffff")
+"""For files: the paper brings its own colour."""
 
 DARK = Theme(
     name="dark",

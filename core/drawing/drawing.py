@@ -46,6 +46,7 @@ class Tint(StrEnum):
     CLASH = "clash"
     CHOSEN = "chosen"
     PAPER = "paper"
+    INK = "ink"
 
 
 class Symbol(StrEnum):
@@ -108,6 +109,9 @@ class Label:
     """On a small ground of paper, so that it reads over lines."""
     offset: tuple[float, float] | None = None
     """Millimetres on paper by which it stands off `at`, with a leader line; it may be moved out of others' way."""
+    within: float | None = None
+    """Millimetres on paper that it may be wide; a longer text is lettered narrower to fit."""
+    strong: bool = False
     owner: str | None = None
 
 

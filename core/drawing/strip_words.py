@@ -1,0 +1,209 @@
+"""What is written on a frame strip: a heading and small text for each frame, and the title with its scale bar."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.document.project import Pivot, Project
+from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Tint
+from core.drawing.paper import BORDER, FILING_BORDER, Paper, Scale
+from core.drawing.pieces import lines_of
+from core.drawing.scene import length_text
+from core.drawing.situation import Situation
+from core.findings.sentences import Names
+from core.motion.schedule import active_step
+from core.study import SequenceStudy
+from core.units import LENGTH_UNITS, format_angle, format_length
+
+CAUTION = "Checks a drawing, not an aeroplane."
+HEAD = 8.0
+"""Height of a frame's heading, mm."""
+LINE = 3.4
+"""Height of a line of small text."""
+PAD = 3.0
+SMALL, PLAIN, LARGE = 1.8, 2.5, 3.5
+"""Heights of capitals, from ISO 3098's series."""
+LETTER = 0.92
+"""How wide a letter is reckoned, in heights of capitals."""
+APART = "   "
+BAR = 45.0
+"""Millimetres on paper that the scale bar comes to at the most."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """The part of the sheet that one frame has, from its lower left, mm."""
+
+    left: float
+    bottom: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameWords:
+    """What is written of one frame."""
+
+    number: int
+    time: float
+    step: str
+    drives: tuple[str, ...]
+    clash: str
+
+
+def frame_words(
+    project: Project, study: SequenceStudy, told: Situation, time: float, number: int, views: set[str]
+) -> FrameWords:
+    step = active_step(study.schedule, time)
+    return FrameWords(
+        number=number,
+        time=time,
+        step=study.schedule.step(step).name if step is not None else "",
+        drives=tuple(_drive_values(project, study, time)),
+        clash=_clash_words(project, told, views),
+    )
+
+
+def text_lines(words: Sequence[FrameWords], cell: Cell, *, several_views: bool) -> int:
+    """How many lines of small text frames need under their drawings in cells of one size."""
+    drives = max(len(_wrapped(frame.drives, cell.width - 2.0 * PAD)) for frame in words)
+    return drives + int(any(frame.clash for frame in words)) + int(several_views)
+
+
+def sheet_drawing(
+    project: Project,
+    study: SequenceStudy,
+    title: str,
+    paper: Paper,
+    scale: Scale,
+    cells: Sequence[Cell],
+    words: Sequence[FrameWords],
+    middles: Sequence[Sequence[tuple[str, float]]],
+) -> Drawing:
+    """Everything on the sheet but the frames' drawings; `middles`: each frame's views and their middles."""
+    names = {view.id: view.name or view.id for view in project.views}
+    labels: list[Label] = []
+    for cell, frame, views in zip(cells, words, middles, strict=True):
+        labels.extend(_frame_labels(cell, frame))
+        if len(views) > 1:
+            lines = text_lines(words, cell, several_views=True)
+            at_y = cell.bottom + PAD + LINE * (lines - 1)
+            labels.extend(
+                Label(text=names[view], at=(x, at_y), anchor=(0.5, 0.0), size=SMALL, faint=True) for view, x in views
+            )
+    bar_marks, bar_labels = _scale_bar(project, paper, scale)
+    return Drawing(
+        marks=(*_sheet_lines(paper, cells), *bar_marks),
+        labels=(*labels, *_title_labels(project, study, title, paper, scale, len(words)), *bar_labels),
+        bounds=(0.0, 0.0, paper.width, paper.height),
+    )
+
+
+def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterator[str]:
+    motion = study.motion
+    drives = {drive.id: drive for drive in project.drives}
+    pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
+    for number, drive_id in enumerate(motion.drive_ids):
+        drive = drives[drive_id]
+        value = float(np.interp(time, motion.times, motion.drives[:, number]))
+        turns = drive.on in pivots
+        text = format_angle(value, decimals=1) if turns else format_length(value, unit=project.length_unit)
+        yield f"{drive.name or drive.id} {text}"
+
+
+def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
+    overlaps = [overlap for overlap in told.overlaps if overlap.view in views]
+    if not overlaps:
+        return ""
+    names, first = Names(project), overlaps[0]
+    more = f", and {len(overlaps) - 1} more" if len(overlaps) > 1 else ""
+    depth = length_text(first.depth, project.length_unit)
+    return f"Clash: {names(first.parts[0])} and {names(first.parts[1])}, {depth}{more}"
+
+
+def _frame_labels(cell: Cell, frame: FrameWords) -> Iterator[Label]:
+    room, left = cell.width - 2.0 * PAD, cell.left + PAD
+    top = cell.bottom + cell.height - HEAD + 2.6
+    yield Label(text=str(frame.number), at=(left, top), size=LARGE, strong=True)
+    yield Label(text=f"{frame.time:.2f} s", at=(left + 8.0, top), size=PLAIN)
+    if frame.step:
+        at = (left + room, top)
+        yield Label(text=frame.step, at=at, anchor=(1.0, 0.0), size=PLAIN, within=max(room - 25.0, 5.0))
+    low = cell.bottom + 0.7 * PAD
+    lines = _wrapped(frame.drives, room)
+    for number, line in enumerate(reversed(lines)):
+        yield Label(text=line, at=(left, low + LINE * number), size=SMALL, within=room, faint=True)
+    if frame.clash:
+        yield Label(text=frame.clash, at=(left, low + LINE * len(lines)), size=SMALL, within=room, clash=True)
+
+
+def _wrapped(values: Sequence[str], room: float) -> list[str]:
+    """Drive values on as few lines as hold them."""
+    lines: list[str] = []
+    for value in values:
+        longer = f"{lines[-1]}{APART}{value}" if lines else value
+        if lines and len(longer) * LETTER * SMALL <= room:
+            lines[-1] = longer
+        else:
+            lines.append(value)
+    return lines
+
+
+def _sheet_lines(paper: Paper, cells: Sequence[Cell]) -> Iterator[Mark]:
+    """The sheet's frame, the line above its title, and thin ones about the cells."""
+    left, right, low, high = FILING_BORDER, paper.width - BORDER, BORDER, paper.height - BORDER
+    foot = min(cell.bottom for cell in cells)
+    for cell in cells:
+        x, y = cell.left + cell.width, cell.bottom
+        yield Mark(geometry=lines_of([(x, y + cell.height), (x, y), (cell.left, y)]), line=Line.THIN)
+    yield Mark(geometry=lines_of([(left, foot), (right, foot)]), line=Line.OUTLINE)
+    yield Mark(geometry=Geometry(rings=(np.array([(left, low), (right, low), (right, high), (left, high)]),)))
+
+
+def _title_labels(
+    project: Project, study: SequenceStudy, title: str, paper: Paper, scale: Scale, frames: int
+) -> Iterator[Label]:
+    left, right = FILING_BORDER + PAD, paper.width - BORDER - PAD
+    upper, lower = BORDER + 9.2, BORDER + 3.4
+    room = 0.5 * (right - left)
+    yield Label(text=title, at=(left, upper), size=LARGE, strong=True, within=room)
+    count = "1 frame" if frames == 1 else f"{frames} frames"
+    model = f"model at 1 : {project.aircraft.scale:g}" if project.aircraft.scale != 1.0 else "full-size model"
+    yield Label(
+        text=f"{count} of {study.schedule.seconds:.2f} s{APART}{model}{APART}{CAUTION}",
+        at=(left, lower),
+        size=SMALL,
+        within=room,
+    )
+    yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
+    said = f"{paper.name}, lengths in {project.length_unit}"
+    yield Label(text=said, at=(right, lower), anchor=(1.0, 0.0), size=SMALL, faint=True)
+
+
+def _scale_bar(project: Project, paper: Paper, scale: Scale) -> tuple[list[Mark], list[Label]]:
+    """A bar of a round length on the model, in parts filled by turns."""
+    unit = LENGTH_UNITS[project.length_unit]
+    longest = BAR / scale.ratio / unit
+    power = 10.0 ** math.floor(math.log10(longest))
+    length = next(power * step for step in (5.0, 2.0, 1.0) if power * step <= longest)
+    on_paper = length * unit * scale.ratio
+    left, low, high = paper.width - BORDER - PAD - 34.0 - BAR, BORDER + 7.6, BORDER + 9.6
+    step = on_paper / 5.0
+    marks = [
+        Mark(geometry=_box(left + step * part, low, left + step * (part + 1), high), line=Line.THIN, tint=tint)
+        for part, tint in enumerate((Tint.INK, Tint.PAPER, Tint.INK, Tint.PAPER, Tint.INK))
+    ]
+    end = format_length(length * unit, unit=project.length_unit)
+    labels = [
+        Label(text="0", at=(left, low - 2.9), anchor=(0.5, 0.0), size=SMALL),
+        Label(text=end, at=(left + on_paper, low - 2.9), anchor=(0.5, 0.0), size=SMALL),
+    ]
+    return marks, labels
+
+
+def _box(left: float, low: float, right: float, high: float) -> Geometry:
+    return Geometry(rings=(np.array([(left, low), (right, low), (right, high), (left, high)]),))
