@@ -85,7 +85,7 @@ def _png(strip: Strip, theme: Theme, draft: Path) -> bool:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     paint_strip(painter, strip, Painter(theme, unit=unit, wide=WIDE, signs=SIGNS, hatch=HATCH))
     painter.end()
-    return image.save(str(draft), b"PNG")
+    return image.save(str(draft))
 
 
 def _svg(strip: Strip, theme: Theme, draft: Path) -> bool:
@@ -137,7 +137,7 @@ def _in_words(strip: Strip) -> str:
 
 
 def _undate(draft: Path) -> None:
-    """A strip drawn twice is the same file twice: the dates and random ids that Qt puts in become fixed ones, as long."""
+    """A strip drawn twice is the same file twice: Qt's dates and random ids become fixed ones, as long."""
     data = draft.read_bytes()
     data = re.sub(rb"(?<=\(D:)\d{14}", b"20000101000000", data)
     data = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d", b"2000-01-01T00:00:00", data)
