@@ -37,7 +37,7 @@ def range_problems(project: Project) -> Iterator[Problem]:
     for path, number, thing in _numbers(project, (), ""):
         if not abs(number) <= LARGEST:
             right = f"a number between -{LARGEST:,.0f} and {LARGEST:,.0f} is needed"
-            yield problem(path, f"{number:g} is too large", right, thing=thing)
+            yield problem(path, f"{number:.10g} is too large", right, thing=thing)
 
 
 def number_problems(project: Project) -> Iterator[Problem]:
