@@ -5,15 +5,18 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from core.document.project import View
 from core.document.project_file import write_project
+from sample_projects.tools.merrow_sheets import plan_sheet, plan_view, side_sheet, side_view
 from sample_projects.tools.merrow_t2 import merrow_t2
 
 
 def make_all(folder: Path) -> None:
     """Every sample, each in its own folder within `folder`."""
-    views = (View(id="side", name="Side elevation", plane="side"), View(id="plan", name="Steering in plan", plane="plan"))
-    write_project(merrow_t2(views), folder / "merrow-t2")
+    side, plan = side_sheet(), plan_sheet()
+    for name, project in (("merrow-t2", merrow_t2),):
+        side.save(folder / name / "drawings" / "side.png")
+        plan.save(folder / name / "drawings" / "plan.png")
+        write_project(project((side_view(side), plan_view(plan))), folder / name)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Merrow T.2, an invented jet trainer: where the pivots of its nose undercarriage are, at 1:12.
 
-The origin is the leg pivot, at full-size station 1680 mm and waterline -120 mm; x runs aft, y up, millimetres at model
+The origin is the leg pivot, at full-size station 2520 mm and waterline -120 mm; x runs aft, y up, millimetres at model
 size. As drawn the aircraft stands on its wheel: leg down, oleo at its static length, main door shut, small door open.
 """
 
@@ -11,7 +11,7 @@ import math
 from sample_projects.tools.plane import Point, bearing, distance, meeting, polar, turned
 
 SCALE = 12.0
-ORIGIN_STATION, ORIGIN_WATERLINE = 1680.0, -120.0  # full size, mm
+ORIGIN_STATION, ORIGIN_WATERLINE = 2520.0, -120.0  # full size, mm
 
 # ---- the fuselage ------------------------------------------------------------------------------------------------
 
@@ -121,3 +121,21 @@ STEER_LOCK = 30.0
 STEER_AHEAD = distance(STEER_ANCHOR, STEER_ARM) - STEER_CLOSED
 STEER_LEFT = distance(STEER_ANCHOR, turned(STEER_ARM, STEER_LOCK)) - STEER_CLOSED
 STEER_RIGHT = distance(STEER_ANCHOR, turned(STEER_ARM, -STEER_LOCK)) - STEER_CLOSED
+
+# ---- full size ---------------------------------------------------------------------------------------------------
+
+
+def station(x: float) -> float:
+    return ORIGIN_STATION + SCALE * x
+
+
+def waterline(y: float) -> float:
+    return ORIGIN_WATERLINE + SCALE * y
+
+
+def from_station(full_size: float) -> float:
+    return (full_size - ORIGIN_STATION) / SCALE
+
+
+def from_waterline(full_size: float) -> float:
+    return (full_size - ORIGIN_WATERLINE) / SCALE

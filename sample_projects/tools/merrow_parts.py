@@ -61,12 +61,15 @@ def _airframe() -> Body:
 
 
 def _brackets() -> Body:
-    """Plates on the bay's side walls that carry the pins, outboard of everything that moves."""
-    leg_plate = rounded([(-13.0, 37.0, 0.0), (-7.5, -2.5, 7.0), (7.5, -2.5, 7.0), (10.0, 37.0, 0.0)])
-    brace_plate = rounded([(-47.0, 35.0, 0.0), (-39.0, 20.0, 3.4), (-32.0, 20.5, 3.4), (-27.0, 36.5, 0.0)])
+    """Plates on the bay's far side wall that carry the pins, outboard of everything that moves."""
+    leg_plate = rounded([(-13.0, 37.6, 0.0), (-7.5, -2.5, 6.4), (7.5, -2.5, 6.4), (9.0, 37.6, 0.0)])
+    jack_plate = rounded([(9.0, 37.6, 0.0), (10.6, 28.2, 2.6), (17.0, 28.2, 2.6), (20.6, 37.6, 0.0)])
+    brace_plate = rounded([(-47.0, 35.6, 0.0), (-39.6, 20.4, 3.2), (-32.0, 20.4, 3.2), (-26.0, 37.0, 0.0)])
+    hook_plate = rounded([(-54.0, 35.2, 0.0), (-49.6, 26.6, 2.8), (-43.4, 26.6, 2.8), (-41.0, 36.0, 0.0)])
+    door_plate = rounded([(-112.4, 24.6, 0.0), (-112.4, 15.4, 0.0), (-104.9, 17.2, 2.2), (-104.9, 22.8, 2.2)])
     return Body(
-        id="brackets", name="Trunnion and brace brackets", view="side", role="structure", fixed=True, depth=(13.2, 15.0),
-        shapes=(leg_plate, brace_plate),
+        id="brackets", name="Trunnion and jack brackets", view="side", role="structure", fixed=True, depth=(13.2, 15.0),
+        shapes=(leg_plate, jack_plate, brace_plate, hook_plate, door_plate),
     )  # fmt: skip
 
 
@@ -100,15 +103,20 @@ def _leg() -> Body:
 
 def _piston() -> Body:
     """The chromed piston with the half fork below it; the fork trails, so that the wheel casters."""
-    crown: Point = (0.8, -54.6)
-    fork = Polygon(points=link(crown, 3.6, at.AXLE, 3.0).points)
+    crown: Point = (0.5, -55.0)
+    fork = rounded(
+        [
+            (-3.5, -51.6, 0.8), (-3.9, -57.0, 3.0), (0.2, -68.0, 9.0), (1.9, -75.0, 3.0), (6.6, -77.6, 3.0),
+            (8.3, -72.0, 3.0), (6.3, -66.0, 9.0), (4.4, -57.0, 3.0), (3.6, -51.6, 0.8),
+        ]
+    )  # fmt: skip
     return Body(
         id="piston", name="Piston and fork", view="side", role="leg", depth=(-7.0, 7.0), mass=38.0,
         centre_of_mass=(2.0, -56.0),
         shapes=(
             rounded([(-2.9, -22.0, 0.6), (-2.9, -54.0, 0.0), (2.9, -54.0, 0.0), (2.9, -22.0, 0.6)]),
             fork,
-            link((1.2, -54.8), 2.8, at.FORK_TORQUE_PIN, 1.9),
+            link(crown, 2.8, at.FORK_TORQUE_PIN, 1.9),
         ),
     )  # fmt: skip
 
@@ -138,9 +146,9 @@ def _brace() -> tuple[Body, Body]:
         _gusset(at.BRACE_ANCHOR, at.JACK_ARM, at.ELBOW),
     )
     return (
-        Body(id="brace-upper", name="Upper brace link", view="side", role="link", depth=(3.4, 5.4), mass=11.0,
+        Body(id="brace-upper", name="Upper brace link", view="side", role="link", depth=(-5.4, -3.4), mass=11.0,
              shapes=upper),
-        Body(id="brace-lower", name="Lower brace link", view="side", role="link", depth=(5.5, 7.5), mass=9.0,
+        Body(id="brace-lower", name="Lower brace link", view="side", role="link", depth=(-7.5, -5.5), mass=9.0,
              shapes=(link(at.ELBOW, 2.6, at.BRACE_LUG, 2.4),)),
     )  # fmt: skip
 
@@ -216,17 +224,19 @@ def hook_throat() -> Point:
 
 
 def plan_bodies() -> tuple[Body, ...]:
-    bracket = rounded([(-5.0, -5.0, 2.0), (5.0, -5.0, 2.0), (5.0, 5.0, 2.0), (-14.0, 9.5, 3.0), (-27.0, 11.0, 3.0),
-                       (-27.0, 5.0, 3.0), (-14.0, 2.0, 6.0)])  # fmt: skip
-    arm = link((0.0, 0.0), 7.2, at.STEER_ARM, 2.4)
-    torque = link((0.0, 0.0), 5.0, (17.0, 0.0), 2.4)
-    tyre = rounded([(-10.0, -4.5, 3.6), (20.0, -4.5, 3.6), (20.0, 4.5, 3.6), (-10.0, 4.5, 3.6)])
-    fork = rounded([(-3.6, -7.0, 2.5), (5.0, -7.0, 2.5), (8.0, 5.2, 0.0), (8.0, 7.0, 1.5), (-3.6, 7.0, 2.5)])
+    centre: Point = (0.0, 0.0)
+    tyre = rounded([(-10.0, -4.5, 3.4), (20.0, -4.5, 3.4), (20.0, 4.5, 3.4), (-10.0, 4.5, 3.4)])
+    fork = rounded(
+        [
+            (-4.4, -7.0, 3.0), (8.2, -7.0, 1.2), (8.2, -5.2, 0.4), (3.6, -5.2, 1.2), (3.6, 5.2, 1.2), (8.2, 5.2, 0.4),
+            (8.2, 7.0, 1.2), (-4.4, 7.0, 3.0),
+        ]
+    )  # fmt: skip
     return (
         Body(id="steer-casing", name="Leg casing, plan", view="plan", role="structure", fixed=True,
-             depth=(-37.0, -30.0), shapes=(disc((0.0, 0.0), 5.4), bracket)),
+             depth=(-37.0, -30.0), shapes=(link(centre, 5.6, at.STEER_ANCHOR, 2.8),)),
         Body(id="collar", name="Steering collar", view="plan", role="link", depth=(-44.0, -38.0), mass=8.0,
-             shapes=(arm, torque)),
+             shapes=(disc(centre, 7.0), link(centre, 6.0, at.STEER_ARM, 2.2), link(centre, 5.6, (18.0, 0.0), 2.2))),
         Body(id="fork-plan", name="Fork, plan", view="plan", role="leg", depth=(-58.0, -51.0), shapes=(fork,)),
         Body(id="wheel-plan", name="Nosewheel, plan", view="plan", role="wheel", depth=(-89.0, -59.0), shapes=(tyre,)),
     )  # fmt: skip

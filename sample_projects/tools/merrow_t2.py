@@ -31,7 +31,7 @@ def merrow_t2(views: tuple[View, ...]) -> Project:
     return Project(
         aircraft=Aircraft(
             name="Merrow T.2", scale=at.SCALE,
-            note="Nose undercarriage. Origin at the leg pivot: station 1680, waterline -120. "
+            note="Nose undercarriage. Origin at the leg pivot: station 2520, waterline -120. "
             "Drawn on the ground: leg down, oleo at static length, main door shut.",
         ),
         length_unit="mm", least_clearance=0.5, views=views, bodies=(*side_bodies(), *plan_bodies()),
@@ -77,7 +77,7 @@ def _doors() -> tuple[Connection, ...]:
         Pivot(id="small-hinge", name="Small door hinge", bodies=("airframe", "small-door"), at=at.SMALL_HINGE, pin=1.0,
               limits=(-at.SMALL_OPEN - 0.5, 0.5)),
         Rod(id="door-rod", name="Small door rod", bodies=("leg", "small-door"),
-            ends=(spot(at.ROD_ON_LEG), spot(at.SMALL_HORN)), width=1.8, depth=(-9.0, -7.4), pin=1.2),
+            ends=(spot(at.ROD_ON_LEG), spot(at.SMALL_HORN)), width=1.8, depth=(-9.4, -7.8), pin=1.2),
     )  # fmt: skip
 
 
