@@ -40,7 +40,7 @@ class SetStepDuration:
         return "Change step duration"
 
     def apply(self, project: Project) -> Project:
-        seconds = max(0.0, self.seconds)
+        seconds = self.seconds if self.seconds > 0.0 or math.isnan(self.seconds) else 0.0
 
         def stretch(step: Step) -> Step:
             return step if _stays(step.duration, seconds) else replace(step, duration=seconds)

@@ -10,7 +10,6 @@ from core.document.names import DRIVEN, Names, names_of, problem
 from core.document.problem import Place, Problem
 from core.document.project import Figure, FigurePoint, Moment, Pivot, Project
 from core.document.reference_checks import moment_problems
-from core.document.sequence_checks import ring_of_steps, step_spans, time_problems
 from core.errors import UnreadableQuantity
 from core.units import LENGTH_UNITS, parse_angle, parse_length
 
@@ -59,7 +58,7 @@ def _travel(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
         yield problem((*path, "between"), "a travel is between two moments", right, thing=figure.id)
         return
     for number, moment in enumerate(moments):
-        yield from _moment(names, (*path, "between", number), moment, figure.id)
+        yield from moment_problems(names, (*path, "between", number), moment, figure.id)
 
 
 def _points(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
@@ -84,14 +83,7 @@ def _points(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
         if point.body is not None and point.body not in names.bodies:
             yield names.unknown((*here, "body"), point.body, set(names.bodies), "body", figure.id)
         if point.at is not None:
-            yield from _moment(names, (*here, "at"), point.at, figure.id)
-
-
-def _moment(names: Names, path: Place, moment: Moment, thing: str) -> Iterator[Problem]:
-    yield from moment_problems(names, path, moment, thing)
-    sequence = names.sequences.get(moment.sequence or next(iter(names.sequences), ""))
-    if isinstance(moment.at, (int, float)) and sequence is not None and not ring_of_steps(sequence):
-        yield from time_problems((*path, "at"), float(moment.at), step_spans(sequence), thing)
+            yield from moment_problems(names, (*here, "at"), point.at, figure.id)
 
 
 def _printed(project: Project, names: Names, path: Place, figure: Figure) -> Iterator[Problem]:

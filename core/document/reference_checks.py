@@ -156,13 +156,19 @@ def _not_a_part(names: Names, path: Place, word: str, parts: set[str]) -> Proble
 
 
 def moment_problems(names: Names, path: Place, moment: Moment, thing: str) -> Iterator[Problem]:
-    """A moment names a step or a time, and its sequence where that does not follow from the step."""
+    """A moment names a step or a time, and its sequence where that does not follow from the step.
+
+    A time after the sequence's end is its end: shortening a step must not make a project senseless.
+    """
     if moment.sequence is not None and moment.sequence not in names.sequences:
         yield names.unknown((*path, "sequence"), moment.sequence, set(names.sequences), "sequence", thing)
         return
     if (moment.at is None) == (moment.after is None):
         what = "both at and after stand there" if moment.at is not None else "neither at nor after stands there"
         yield problem(path, what, 'either "at": "start", "end" or seconds, or "after": a step', thing=thing)
+    if isinstance(moment.at, float) and moment.at < 0.0:
+        wrong = f"{moment.at:g} s is before the sequence begins"
+        yield problem((*path, "at"), wrong, "0 s or later", thing=thing)
     if not names.sequences:
         yield problem(path, "the project has no sequence", "a moment needs one", thing=thing)
     if moment.after is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.document.names import names_of, problem
+from core.document.names import problem
 from core.document.problem import Place, Problem
 from core.document.project import Project, Sequence
 
@@ -16,7 +16,6 @@ Spans = dict[str, tuple[float, float]]
 
 
 def sequence_problems(project: Project) -> Iterator[Problem]:
-    spans: dict[str, Spans] = {}
     for index, sequence in enumerate(project.sequences):
         path: Place = ("sequences", index)
         yield from _partners(path, sequence)
@@ -25,10 +24,9 @@ def sequence_problems(project: Project) -> Iterator[Problem]:
             told = " waits for ".join([*ring, ring[0]])
             yield problem((*path, "steps"), told, "a step may not wait for itself", thing=sequence.id)
             continue
-        spans[sequence.id] = step_spans(sequence)
-        yield from _times(path, sequence, spans[sequence.id])
-        yield from _pulled_two_ways(path, sequence, spans[sequence.id])
-    yield from _moments(project, spans)
+        spans = step_spans(sequence)
+        yield from _times(path, sequence, spans)
+        yield from _pulled_two_ways(path, sequence, spans)
 
 
 def partner(sequence: Sequence, index: int) -> str | None:
@@ -119,17 +117,3 @@ def _overlapping(steps: list[str], spans: Spans) -> Iterator[tuple[str, str]]:
             yield last, step
         if last is None or spans[step][1] > spans[last][1]:
             last = step
-
-
-def _moments(project: Project, spans: dict[str, Spans]) -> Iterator[Problem]:
-    names = names_of(project)
-    for index, target in enumerate(project.targets):
-        at, sequence = target.at.at, target.at.sequence
-        if isinstance(at, (int, float)) and sequence in spans and sequence in names.sequences:
-            yield from time_problems(("targets", index, "at", "at"), float(at), spans[sequence], target.id)
-
-
-def time_problems(path: Place, seconds: float, spans: Spans, thing: str) -> Iterator[Problem]:
-    last = max((end for _, end in spans.values()), default=0.0)
-    if not 0.0 <= seconds <= last + SAME_TIME:
-        yield problem(path, f"{seconds:g} s is outside its sequence", f"from 0 to {last:g} s", thing=thing)

@@ -33,7 +33,7 @@ def sequence_of(project: Project, moment: Moment) -> str:
 def poses_at(project: Project, moment: Moment, bodies: Sequence[str], motion_for: MotionFor) -> Floats:
     """(len(bodies), 3) poses at a moment; raises NotMeasured where one of the bodies cannot get there."""
     motion = motion_for(sequence_of(project, moment))
-    time = np.array([moment_seconds(motion.schedule, moment)])
+    time = np.array([min(moment_seconds(motion.schedule, moment), motion.schedule.seconds)])
     columns = [motion.bodies.index(body) for body in bodies]
     assembled = motion.assembled_at(time)[0]
     for body, column in zip(bodies, columns, strict=True):

@@ -101,8 +101,7 @@ WRONG: list[tuple[Bend, str, str]] = [
     (put("leg-stowed", at={"sequence": "retract"}), "targets[0].at (leg-stowed)", "neither at nor after"),
     (put("leg-stowed", at={"sequence": "retract", "at": 1, "after": "leg-up"}),
      "targets[0].at (leg-stowed)", "both at and after"),
-    (put("leg-half", at={"sequence": "retract", "at": 5.8}), "targets[1].at.at (leg-half)", "from 0 to 5.7 s"),
-    (put("leg-half", at={"sequence": "retract", "at": -0.1}), "targets[1].at.at (leg-half)", "outside its sequence"),
+    (put("leg-half", at={"sequence": "retract", "at": -0.1}), "targets[1].at.at (leg-half)", "before the sequence"),
     # pairs
     (pairs({"bodies": ["leg", "dor"]}), "pairs[0].bodies[1]", "did you mean 'door'"),
     (pairs({"bodies": ["leg", "leg"]}), "pairs[0].bodies", "with itself"),
@@ -211,8 +210,8 @@ WRONG: list[tuple[Bend, str, str]] = [
      "figures[0].between (brace-stroke)", "between two moments"),
     (figure(between=[{"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-upp"}]),
      "figures[0].between[1].after (brace-stroke)", "did you mean 'leg-up'?"),
-    (figure(between=[{"sequence": "retract", "at": "start"}, {"sequence": "retract", "at": 7}]),
-     "figures[0].between[1].at (brace-stroke)", "outside its sequence"),
+    (figure(between=[{"sequence": "retract", "at": "start"}, {"sequence": "retract", "at": -7}]),
+     "figures[0].between[1].at (brace-stroke)", "before the sequence"),
     (figure(published="318 furlongs"), "figures[0].published (brace-stroke)", "not a unit of length"),
     (figure(published="12°"), "figures[0].published (brace-stroke)", "not a unit of length"),
     (figure(plus_minus="-1 mm"), "figures[0].plus_minus (brace-stroke)", "0 or more"),
@@ -263,6 +262,7 @@ RIGHT: list[Bend] = [
           {"id": "three", "duration": 0.3, "moves": [GEAR]}),
     put("leg-stowed", at={"after": "leg-up"}),
     put("leg-half", at={"sequence": "retract", "at": 5.7}),
+    put("leg-half", at={"sequence": "retract", "at": 50}),  # its end
     figure(published=None, plus_minus=None, shop=None),
     figure(of="leg-pivot", published="101°", plus_minus="30'", shop="0.5 deg"),
     lambda tree: tree.update(pairs=[]),
