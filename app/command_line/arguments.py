@@ -189,7 +189,12 @@ def _strip_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to draw")
     moments = parser.add_mutually_exclusive_group()
-    moments.add_argument("--frames", metavar="N", type=_frames, help="N frames, evenly spread; 8 if not said")
+    moments.add_argument(
+        "--frames",
+        metavar="N",
+        type=_frames,
+        help="N frames, evenly spread; if not said, ends and middles of steps",
+    )
     moments.add_argument("--times", metavar="T,T,...", type=_times, help="frames at these seconds into the sequence")
     _option(parser, "-o", metavar="FILE", dest="file", type=_paper, required=True, help="where to: .png, .svg or .pdf")
     _json(parser)

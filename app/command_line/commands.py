@@ -13,7 +13,6 @@ from app.command_line.output import say, say_json
 from core.document.project_file import read_project
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
-STRIP_FRAMES = 8
 
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
@@ -48,16 +47,19 @@ def strip(
 ) -> int:
     """Status 1 where the sequence that was drawn has findings."""
     read = read_project(project)
-    from app.command_line.strip import draw_strip
+    from app.painting.strip_file import write_strip
+    from core.study import run
 
-    study, drawn = draw_strip(read, project, sequence, frames or STRIP_FRAMES, times, file)
+    study = run(read, sequence=sequence)
+    (one,) = study.sequences
+    drawn = write_strip(read, one, study.parts, study.pairs, file=file, times=times, frames=frames)
     if as_json:
-        say_json({"file": str(file), "sequence": sequence, "times": list(drawn)})
+        say_json({"file": str(file), "sequence": sequence, "times": [frame.words.time for frame in drawn.frames]})
     else:
-        found = len(study.findings)
-        told = f"; {found} found, which `bayfold check` names" if found else ""
-        say(f"{file}: {len(drawn)} frames of {study.sequence.name or sequence}{told}")
-    return int(bool(study.findings))
+        found = f"; {len(one.findings)} found, which `bayfold check` tells of" if one.findings else ""
+        name = one.sequence.name or sequence
+        say(f"{file}: {name}, {len(drawn.frames)} frames on {drawn.paper.name} at {drawn.scale}{found}")
+    return int(bool(one.findings))
 
 
 def tell_version() -> int:

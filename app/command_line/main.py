@@ -40,7 +40,7 @@ def explained(error: Exception) -> str:
         case OSError(filename=str(file)) if error.strerror:
             return f"{file}: {error.strerror[0].lower()}{error.strerror[1:]}"
         case OSError():
-            return f"the system refused: {error}"
+            return str(error) or type(error).__name__
         case RecursionError():
             return "the project is nested more deeply than can be read"
         case MemoryError():

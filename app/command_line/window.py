@@ -29,16 +29,12 @@ def open_sample() -> int:
     """The window on the sample aircraft; without a display, the sample's check and its frame strip."""
     if _reaches_display():
         return open_window(SAMPLE)
-    from app.command_line.strip import draw_strip
-
     status = commands.check(project=SAMPLE, sequence=None, frames=None, as_json=False)
-    sample = read_project(SAMPLE)
-    first = sample.sequences[0].id
+    first = read_project(SAMPLE).sequences[0].id
     file = _exports() / f"{first}.png"
-    draw_strip(sample, SAMPLE, first, commands.STRIP_FRAMES, None, file)
+    commands.strip(project=SAMPLE, sequence=first, frames=None, times=None, file=file, as_json=False)
     say(
-        "\nThere is no display, so no window was opened. The sample aircraft was checked, and its frame strip drawn:\n"
-        f"  {file}\n"
+        "\nThere is no display, so no window was opened: the sample aircraft was checked, and its frame strip drawn.\n"
         "On a desktop, `python3 app` opens the window: the aircraft on its sheet, its sequence to scrub and play, and "
         "every finding shown where it happens."
     )
