@@ -20,6 +20,8 @@ from core.interference.placement import Parts
 Floats = NDArray[np.float64]
 Source = tuple[object, ...]
 
+ROUND = 0.97
+"""Share of the smallest circle about it from which an outline counts as round."""
 BEYOND = 1.15
 """How far a centre mark reaches, in radii of its circle."""
 
@@ -101,7 +103,7 @@ def _body_pieces(body: Body, index: int, parts: Parts) -> list[Piece]:
     part = numbers[0]
     details = [Detail(geometry=Geometry(rings=rings_of(parts.polygons[part])), line=Line.OUTLINE, tint=Tint(body.role))]
     if body.role == "wheel":
-        details.extend(_wheel_details(body))
+        details.extend(_wheel_details(body, parts.polygons[part]))
     return [
         Piece(
             owner=body.id,
@@ -117,8 +119,8 @@ def _body_pieces(body: Body, index: int, parts: Parts) -> list[Piece]:
     ]
 
 
-def _wheel_details(body: Body) -> list[Detail]:
-    """Circles within the tyre, and a centre mark, by which one sees it turn."""
+def _wheel_details(body: Body, solid: BaseGeometry) -> list[Detail]:
+    """Circles within the tyre, and a centre mark, by which one sees it turn; a wheel seen edge on has neither."""
     circles = [shape for shape in body.shapes if isinstance(shape, Circle)]
     outer: dict[tuple[float, float], float] = {}
     for circle in circles:
@@ -128,6 +130,11 @@ def _wheel_details(body: Body) -> list[Detail]:
         for circle in circles
         if circle.radius < outer[circle.centre]
     ]
+    if not outer:
+        circle = shapely.minimum_bounding_circle(solid)
+        reach = shapely.minimum_bounding_radius(solid)
+        if shapely.Polygon(solid.exterior if solid.geom_type == "Polygon" else None).area > ROUND * circle.area:
+            outer[circle.centroid.coords[0]] = reach
     for (x, y), radius in outer.items():
         reach = BEYOND * radius
         cross = lines_of([(x - reach, y), (x + reach, y)], [(x, y - reach), (x, y + reach)])
@@ -219,7 +226,7 @@ def _guide_pieces(
 
 
 def _true_pin(at: tuple[float, float], diameter: float) -> Detail:
-    return Detail(geometry=Geometry(rings=(circle_corners(at, 0.5 * diameter),)), line=Line.THIN, tint=Tint.PAPER)
+    return Detail(geometry=Geometry(rings=(circle_corners(at, 0.5 * diameter),)), line=Line.THIN)
 
 
 def _slot_edge(one: Slot, width: float) -> Detail:
@@ -228,4 +235,4 @@ def _slot_edge(one: Slot, width: float) -> Detail:
     cosine, sine = math.cos(turn), math.sin(turn)
     laid = np.array([[cosine, sine], [-sine, cosine]])
     edge = tuple(ring @ laid + np.array(one.start) for ring in rings_of(bar(length, width)))
-    return Detail(geometry=Geometry(rings=edge), line=Line.THIN, tint=Tint.PAPER)
+    return Detail(geometry=Geometry(rings=edge), line=Line.THIN)

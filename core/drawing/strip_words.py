@@ -30,6 +30,8 @@ SMALL, PLAIN, LARGE = 1.8, 2.5, 3.5
 LETTER = 0.92
 """How wide a letter is reckoned, in heights of capitals."""
 APART = "   "
+STILL = 1e-9
+"""A drive that changes by no more over the sequence is not told of."""
 BAR = 45.0
 """Millimetres on paper that the scale bar comes to at the most."""
 
@@ -108,6 +110,8 @@ def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterat
     drives = {drive.id: drive for drive in project.drives}
     pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
     for number, drive_id in enumerate(motion.drive_ids):
+        if np.ptp(motion.drives[:, number]) < STILL:
+            continue
         drive = drives[drive_id]
         value = float(np.interp(time, motion.times, motion.drives[:, number]))
         turns = drive.on in pivots
@@ -129,7 +133,7 @@ def _frame_labels(cell: Cell, frame: FrameWords) -> Iterator[Label]:
     room, left = cell.width - 2.0 * PAD, cell.left + PAD
     top = cell.bottom + cell.height - HEAD + 2.6
     yield Label(text=str(frame.number), at=(left, top), size=LARGE, strong=True)
-    yield Label(text=f"{frame.time:.2f} s", at=(left + 8.0, top), size=PLAIN)
+    yield Label(text=f"{frame.time:.2f} s", at=(left + 10.0, top), size=PLAIN)
     if frame.step:
         at = (left + room, top)
         yield Label(text=frame.step, at=at, anchor=(1.0, 0.0), size=PLAIN, within=max(room - 25.0, 5.0))
