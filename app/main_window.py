@@ -12,6 +12,7 @@ from app import __version__
 from app.actions import MENUS, TABLE, Actions, shown_keys
 from app.dialogs.about import About
 from app.dialogs.keys import KeyGroup, KeyList
+from app.errands import Errands
 from app.keeping import Keeping
 from app.painting.theme import Theme
 from app.palette import palette_of, style_of, theme_of
@@ -23,6 +24,7 @@ from app.sequence.playback import Playback
 from app.session import Session
 from app.settings import Look, Settings
 from app.sheet.sheet import Sheet
+from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.widgets.notice import Notice
 from app.widgets.start_page import RecentRow, StartPage
@@ -42,6 +44,8 @@ class MainWindow(QMainWindow):
         self.runner = StudyRunner(self.session, work=work, parent=self)
         self.playback = Playback(self.session, self)
         self.keeping = Keeping(self.session, settings, self)
+        self.errands = Errands(self)
+        self.strips = Strips(self.session, self.errands, self)
         self.commands = Actions(self)
         self.theme: Theme = theme_of(settings.look)
         self._leaving = False
@@ -116,6 +120,7 @@ class MainWindow(QMainWindow):
                 "open-sample": self.keeping.open_sample,
                 "save": self.keeping.save,
                 "save-as": self.keeping.ask_where_to_save,
+                "strip": self.strips.ask,
                 "quit": self.close,
                 "undo": session.undo,
                 "redo": session.redo,
@@ -168,6 +173,8 @@ class MainWindow(QMainWindow):
         session.project_opened.connect(self._on_opened)
         session.finding_changed.connect(self._on_finding_changed)
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
+        self.errands.done.connect(self._say)
+        self.errands.failed.connect(session.trouble)
         self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))
         self.start.open_wanted.connect(self.keeping.ask_to_open)
         self.start.sample_wanted.connect(self.keeping.open_sample)
@@ -240,6 +247,7 @@ class MainWindow(QMainWindow):
 
     def _on_opened(self) -> None:
         self.notice.put_away()
+        self.sequence.lanes.setFocus(Qt.FocusReason.OtherFocusReason)
         QTimer.singleShot(0, self._fill_recent)
 
     def _say(self, text: str) -> None:
@@ -367,6 +375,7 @@ class MainWindow(QMainWindow):
         self.playback.pause()
         self._keep_layout()
         self.runner.shut_down()
+        self.errands.shut_down()
         event.accept()
 
     def _leave(self) -> None:

@@ -1,6 +1,7 @@
 """The only mutable state of the program: the project, its history, its study, and what the user looks at.
 
-Everything else listens. `push` is the only way to change the project, so no change can slip past undo, saving or the check.
+Everything else listens. `push` is the only way to change the project, so no change can slip past undo, saving or
+the check.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class Session(QObject):
         self._folder: Path | None = None
         self._study: Study | None = None
         self._sequence: str | None = None
+        self._laid_out: tuple[Sequence, Schedule] | None = None
         self._moment = 0.0
         self._selection: str | None = None
         self._finding: Finding | None = None
@@ -178,7 +180,11 @@ class Session(QObject):
     def schedule(self) -> Schedule | None:
         """The looked-at sequence laid out in time, as the project has it now."""
         sequence = self.sequence
-        return None if sequence is None else lay_out(sequence)
+        if sequence is None:
+            return None
+        if self._laid_out is None or self._laid_out[0] is not sequence:  # asked for many times a frame
+            self._laid_out = (sequence, lay_out(sequence))
+        return self._laid_out[1]
 
     def choose_sequence(self, sequence_id: str) -> None:
         if sequence_id != self._sequence:

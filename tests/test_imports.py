@@ -48,8 +48,10 @@ APP = {
     "palette": "settings painting",
     "files": "",
     "keeping": f"{SHARED} files dialogs",
+    "errands": "study_runner",
+    "strips": f"{SHARED} errands dialogs",
     "actions": f"{SHARED} sheet sequence panels dialogs models",
-    "main_window": f"{SHARED} palette files keeping sheet sequence panels dialogs models actions __init__",
+    "main_window": f"{SHARED} palette files keeping errands strips sheet sequence panels dialogs models actions __init__",
     "application": f"{SHARED} palette sheet sequence panels dialogs models actions main_window __init__",
 }
 OUTSIDE = {

@@ -57,6 +57,7 @@ class DetailsPanel(QWidget):
         self.search.setPlaceholderText("Search bodies and connections")
         self.search.setAccessibleName("Search bodies and connections")
         self.search.setClearButtonEnabled(True)
+        self.search.setStatusTip("Finds names, ids, roles and kinds; several words narrow it down")
         self.model = ThingModel()
         self.list = QListView()
         self.list.setModel(self.model)

@@ -24,6 +24,7 @@ from core.document.project import (
     Step,
     View,
 )
+from core.drawing.situation import poses_between
 from core.findings.sentences import Names
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
@@ -145,7 +146,7 @@ def _pose(scene: Scene, body_id: str) -> list[Fact]:
     if scene.study is None or body_id not in scene.study.motion.bodies:
         return [Fact(label, "…") for label in labels]
     motion = scene.study.motion
-    x, y, turn = (float(v) for v in motion.poses_at(np.array([scene.moment]))[0, motion.bodies.index(body_id)])
+    x, y, turn = (float(v) for v in poses_between(motion, scene.moment)[motion.bodies.index(body_id)])
     project = scene.project
     texts = (length(project, x, fine=True), length(project, y, fine=True), format_angle(math.degrees(turn), decimals=3))
     return [Fact(label, text) for label, text in zip(labels, texts, strict=True)]

@@ -79,6 +79,7 @@ class FindingsPanel(QWidget):
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setMouseTracking(True)
+        self.list.setStatusTip("Press a finding to go to its moment and its place")
         self._delegate = FindingDelegate(theme, self.list)
         self.list.setItemDelegate(self._delegate)
         self.list.viewport().installEventFilter(self)

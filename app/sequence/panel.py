@@ -24,8 +24,13 @@ class SequencePanel(QWidget):
         self.transport = Transport(session, playback, actions)
         self.ruler = TimeRuler(session, playback, inks)
         self.ruler.setAccessibleName("Time ruler")
+        self.ruler.setStatusTip("Drag along the ruler to move through the sequence; press a mark to see its finding")
         self.lanes = Lanes(session, playback, inks)
+        self.lanes.setStatusTip(
+            "Drag a bar's right end for how long the step takes, the bar itself for its delay; with Alt, off the grid"
+        )
         self.ribbons = Ribbons(session, playback, inks)
+        self.ribbons.setStatusTip("Press a pair's name to go to its worst moment")
         self._scroll = self._scrolled(self.lanes, self.ribbons)
 
         column = QVBoxLayout(self)
@@ -50,7 +55,7 @@ class SequencePanel(QWidget):
         column.setSpacing(0)
         for track in tracks:
             column.addWidget(track)
-        column.addStretch(1)
+        column.setStretch(len(tracks) - 1, 1)  # the rule goes down to the window's edge
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

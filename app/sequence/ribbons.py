@@ -39,7 +39,7 @@ class Ribbons(Track):
             self._ribbons = ()
         elif self.session.study_current:
             self._ribbons = ribbons(project, study)
-        self.keep_height()
+        self.setMinimumHeight(self.sizeHint().height())
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -1,0 +1,77 @@
+import pytest
+from msgspec.structs import replace
+
+from app.panels.readings import (
+    read_angle,
+    read_duration,
+    read_length,
+    read_seconds,
+    write_angle,
+    write_length,
+    write_number,
+)
+from tests.app.small_aircraft import small_aircraft
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [("1.5", 1.5), (" 2 s", 2.0), ("300 ms", 0.3), ("-0.25 sec", -0.25), ("−1", -1.0), ("1e-1", 0.1), (".5", 0.5)],
+)
+def test_seconds_as_people_type_them(text: str, seconds: float):
+    assert read_seconds(text) == pytest.approx(seconds)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("soon", "it is not a number, such as 1.5"),
+        ("", "a number is wanted here"),
+        ("1,5", "write a point for the decimals, 1.5"),
+        ("nan", "it is not a number, such as 1.5"),
+        ("inf", "it is not a number, such as 1.5"),
+        ("1e999", "it is too large"),
+        ("9999", "it is more than an hour"),
+        ("1 2", "it is not a number, such as 1.5"),
+    ],
+)
+def test_what_is_not_seconds_is_refused_with_its_reason(text: str, reason: str):
+    with pytest.raises(ValueError, match=reason):
+        read_seconds(text)
+
+
+def test_a_step_takes_no_less_than_no_time():
+    assert read_duration("0") == 0.0
+    with pytest.raises(ValueError, match="less than no time"):
+        read_duration("-1")
+
+
+def test_lengths_are_in_the_projects_unit_and_scale():
+    project = small_aircraft()
+    assert read_length(project)("3.2") == pytest.approx(3.2)
+    assert read_length(project)("318 mm full size") == pytest.approx(26.5)
+    inches = replace(project, length_unit="in")
+    assert read_length(inches)("1/8") == pytest.approx(3.175)
+    assert write_length(inches)(3.175) == "0.125"
+    with pytest.raises(ValueError, match="not a unit of length"):
+        read_length(project)("3 furlongs")
+
+
+@pytest.mark.parametrize("unit", ["mm", "cm", "in", "ft"])
+def test_a_length_that_is_shown_can_be_read_back(unit: str):
+    project = replace(small_aircraft(), length_unit=unit)
+    shown = write_length(project)(317.5)
+    assert read_length(project)(shown) == pytest.approx(317.5, abs=0.02)
+
+
+def test_angles():
+    assert read_angle("92°") == 92.0
+    assert write_angle(-0.0001) == "0"
+    with pytest.raises(ValueError, match="angle"):
+        read_angle("up")
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(1.5, "1.5"), (2.0, "2"), (-0.0001, "0"), (0.1234, "0.123"), (100.0, "100")]
+)
+def test_numbers_show_what_says_something(value: float, text: str):
+    assert write_number(value) == text

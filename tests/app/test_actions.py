@@ -1,0 +1,55 @@
+from collections import Counter
+
+import pytest
+from PySide6.QtGui import QKeySequence
+
+from app.actions import MENUS, TABLE, Actions, Needs, what_is_there
+from app.session import Session
+from core.document.edits import SetStepDuration
+from tests.app.small_aircraft import small_aircraft
+
+
+def test_no_key_means_two_things():
+    keys = Counter(QKeySequence(key).toString() for row in TABLE for key in row.keys)
+    assert [key for key, count in keys.items() if count > 1] == []
+    assert "" not in keys
+
+
+def test_plain_digits_are_left_to_the_sequences():
+    assert not {str(number) for number in range(1, 10)} & {key for row in TABLE for key in row.keys}
+
+
+@pytest.mark.parametrize("menu", MENUS)
+def test_no_two_words_of_a_menu_have_the_same_letter(menu: str):
+    letters = Counter(row.words[row.words.index("&") + 1].lower() for row in TABLE if row.menu == menu)
+    assert [letter for letter, count in letters.items() if count > 1] == []
+
+
+def test_every_row_stands_in_a_menu_and_says_what_it_does():
+    for row in TABLE:
+        assert row.menu in MENUS
+        assert row.tip
+    assert len({row.id for row in TABLE}) == len(TABLE)
+
+
+def test_an_empty_window_offers_only_what_can_be_done(qapp):
+    session = Session()
+    actions = Actions(session)
+    actions.refresh(session)
+    on = {row.id for row in TABLE if actions[row.id].isEnabled()}
+    assert {"open", "quit", "keys", "about"} <= on
+    assert not {"save", "save-as", "undo", "redo", "play", "fit", "finding-on"} & on
+
+
+def test_undo_and_redo_name_the_edit(qapp):
+    session = Session()
+    actions = Actions(session)
+    session.open(small_aircraft(), None)
+    session.push(SetStepDuration("retract", "leg-up", 5.0))
+    actions.refresh(session)
+    assert actions["undo"].text() == "&Undo: change step duration"
+    assert (actions["undo"].isEnabled(), actions["redo"].isEnabled()) == (True, False)
+    session.undo()
+    actions.refresh(session)
+    assert actions["redo"].text() == "&Redo: change step duration"
+    assert Needs.REDO in what_is_there(session)
