@@ -13,7 +13,7 @@ never less than a smooth path's extra would have shrunk to.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,7 @@ from core.interference.track import centres
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
+Values = NDArray[Any]
 
 TIME_SHARE = 1e-5
 """Contact begins and ends are found to within this part of the sequence."""
@@ -83,7 +84,7 @@ def _divide(samples: Samples, spans: OpenSpans, lying: Ints, pieces: int) -> tup
     relative, found = samples.take_between(pair, times.ravel())
     relative = relative.reshape(count, pieces - 1, 3)
 
-    def all_along(ends: NDArray, middle: NDArray) -> NDArray:
+    def all_along(ends: Values, middle: Values) -> Values:
         return np.concatenate([ends[:, :1], middle.reshape(count, pieces - 1, *ends.shape[2:]), ends[:, 1:]], axis=1)
 
     gaps = all_along(spans.gaps, found.gap)
@@ -112,7 +113,7 @@ def _strayed(samples: Samples, spans: OpenSpans, relative: Floats, share: Floats
     return (off + probe.radius[spans.pair][:, None] * np.abs(relative[..., 2] - turns)).max(axis=1)
 
 
-def _in_twos(values: NDArray) -> NDArray:
+def _in_twos(values: Values) -> Values:
     """(S, n + 1, ...) values along spans -> (S n, 2, ...) at both ends of each piece."""
     twos = np.stack([values[:, :-1], values[:, 1:]], axis=2)
     return twos.reshape(-1, 2, *values.shape[2:])

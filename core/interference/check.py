@@ -46,7 +46,11 @@ def interfere(
     shape = (len(pairs), len(motion.times))
     if not len(pairs.first) or not len(motion.times):
         return Interference(
-            pairs=pairs.ids, touching=np.zeros(shape, dtype=bool), gaps=np.full(shape, np.nan), contacts=(), clearances=()
+            pairs=pairs.ids,
+            touching=np.zeros(shape, dtype=bool),
+            gaps=np.full(shape, np.nan),
+            contacts=(),
+            clearances=(),
         )
     track = track_of(parts, motion)
     samples = Samples(track, pairs, probe_of(parts, pairs), cancelled)

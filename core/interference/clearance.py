@@ -45,9 +45,8 @@ def clearances(
     """
     pairs = samples.pairs
     worst: dict[tuple[str, str], Contact] = {}
-    for contact in contacts:
-        if contact.parts not in worst or contact.area > worst[contact.parts].area:
-            worst[contact.parts] = contact
+    for one in sorted(contacts, key=lambda one: one.area):
+        worst[one.parts] = one
     seen = np.flatnonzero(samples.least <= sight)
     lines = _shortest_lines(samples, seen)
     found = []

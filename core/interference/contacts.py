@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from core.interference.between import TIME_SHARE
 from core.interference.depth import depth_of_overlap
 from core.interference.interference import Contact
-from core.interference.overlap import FIT, common_areas, point_in
+from core.interference.overlap import common_areas, is_clash, point_in, thickness
 from core.interference.placement import moved
 from core.interference.probe import Measure
 from core.interference.refine import narrow, neighbours
@@ -19,8 +19,8 @@ from core.interference.samples import Samples
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
-FEWEST_SAMPLES = 12
-"""A contact with fewer measurements in it is looked through from end to end for its worst moment."""
+LOOKS = 32
+"""A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst moment."""
 WORST_SHARE = 1e-4
 """The worst moment is found to within this part of the sequence."""
 
@@ -35,7 +35,8 @@ class _Span:
     pair: int
     worst: float
     area: float
-    samples: int
+    widest: float
+    """The longest time in it between two measurements."""
 
 
 def find_contacts(samples: Samples) -> tuple[Contact, ...]:
@@ -44,16 +45,23 @@ def find_contacts(samples: Samples) -> tuple[Contact, ...]:
     spans = _merged(_spans(samples), 2.0 * tolerance)
     if not spans:
         return ()
+    _look_through(samples, [span for span in spans if span.widest * LOOKS > span.end - span.begin])
+    _note_worst(samples, spans)
     pair, times, _ = samples.all()
     which = np.array([span.pair for span in spans])
     low, high = neighbours(pair, times, which, np.array([span.worst for span in spans]))
     begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
-    few = np.array([span.samples for span in spans]) < FEWEST_SAMPLES
-    low, high = np.where(few, begin, low), np.where(few, end, high)
     shortest = np.full(len(spans), WORST_SHARE * float(samples.track.times[-1] - samples.track.times[0]))
     narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, shortest)
     _note_worst(samples, spans)
     return _measured(samples, spans)
+
+
+def _look_through(samples: Samples, spans: list[_Span]) -> None:
+    if spans:
+        share = np.linspace(0.0, 1.0, LOOKS)
+        times = np.array([span.begin + (span.end - span.begin) * share for span in spans])
+        samples.take_between(np.repeat([span.pair for span in spans], LOOKS), times.ravel())
 
 
 def _area(found: Measure) -> Floats:
@@ -80,7 +88,7 @@ def _spans(samples: Samples) -> list[_Span]:
                 pair=int(pair[begin]),
                 worst=float(times[worst]),
                 area=float(found.area[worst]),
-                samples=end + 1 - begin,
+                widest=float(np.diff(times[begin : end + 1]).max(initial=0.0)),
             )
         )
     return spans
@@ -94,7 +102,7 @@ def _merged(spans: list[_Span], tolerance: float) -> list[_Span]:
         if last is None or last.reported != span.reported or span.begin > last.end + tolerance:
             merged.append(span)
             continue
-        last.end, last.samples = max(last.end, span.end), last.samples + span.samples
+        last.end, last.widest = max(last.end, span.end), max(last.widest, span.widest)
         if span.area > last.area:
             last.pair, last.worst, last.area = span.pair, span.worst, span.area
     return merged
@@ -116,13 +124,14 @@ def _measured(samples: Samples, spans: list[_Span]) -> tuple[Contact, ...]:
     row = np.arange(len(spans))
     first = moved(pairs.first_polygons[which], posed[row, pairs.first[which]])
     second = moved(pairs.second_polygons[which], posed[row, pairs.second[which]])
+    areas = common_areas(first, second)
     contacts = []
-    for span, one, other, common in zip(spans, first, second, common_areas(first, second), strict=True):
+    for span, one, other, common, thick in zip(spans, first, second, areas, thickness(areas), strict=True):
         samples.stop_if_cancelled()
         if common.is_empty:
             continue
         depth = depth_of_overlap(one, other, common)
-        if depth > FIT:
+        if is_clash(depth, thick):
             contacts.append(
                 Contact(
                     parts=pairs.ids[span.reported],

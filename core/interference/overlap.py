@@ -19,7 +19,13 @@ Polygons = NDArray[np.object_]
 TOUCH = 1e-5
 """Parts touch where their common area is thicker than this, in mm; less is faces that lie against each other."""
 FIT = 0.005
-"""A contact that never gets deeper than this, in mm, is a fit and no clash: curves are flattened as coarsely."""
+"""A contact no deeper than this, in mm, or with a common area no thicker than half of it, is a fit and no clash: two curves
+that fit each other overlap by as much, as they are flattened."""
+
+
+def is_clash(depth: float, thick: float) -> bool:
+    """Whether an overlap of this depth and thickness, mm, is more than a fit."""
+    return depth > FIT and thick > 0.5 * FIT
 
 
 def common_areas(first: Polygons, second: Polygons) -> Polygons:
@@ -51,12 +57,12 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...
     meet = shapely.intersects(first, second)
     near, first, second = near[meet], first[meet], second[meet]
     common = common_areas(first, second)
-    thick = thickness(common) > TOUCH
+    thick = thickness(common)
     by_pair: dict[int, list[Overlap]] = {}
-    for k, one, other, area in zip(near[thick], first[thick], second[thick], common[thick], strict=True):
-        pair = int(pairs.reported[k])
-        depth = quick_depth(one, other, area)
-        if depth > FIT:
+    for row in np.flatnonzero(thick > TOUCH).tolist():
+        pair, area = int(pairs.reported[near[row]]), common[row]
+        depth = quick_depth(first[row], second[row], area)
+        if is_clash(depth, thick[row]):
             found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
             by_pair.setdefault(pair, []).append(found)
     return tuple(sorted((_together(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))

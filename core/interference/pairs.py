@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -133,8 +132,8 @@ def _joints(project: Project) -> dict[frozenset[str], _Joint]:
         if isinstance(connection, (Slide, Slot)):
             join(*connection.bodies, (connection.bodies[1], connection.at))
         elif isinstance(connection, Latch):
-            hook, pin = connection.bodies
-            join(hook, pin, (hook, connection.ends[0]), (pin, connection.ends[1]))
+            hook, held = connection.bodies
+            join(hook, held, (hook, connection.ends[0]), (held, connection.ends[1]))
     for pin in _shared_pins(project):
         members = sorted(pin)
         for number, (one, at) in enumerate(members):

@@ -122,7 +122,7 @@ def _bars(project: Project, connection: Rod | Jack, index: dict[str, int]) -> li
     start, end = connection.ends
 
     def part(polygon: BaseGeometry, *, from_end: int) -> _Part:
-        ways = slice(None) if from_end == 0 else slice(None, None, -1)
+        forward = from_end == 0
         return _Part(
             id=connection.id,
             name=connection.name or connection.id,
@@ -130,8 +130,8 @@ def _bars(project: Project, connection: Rod | Jack, index: dict[str, int]) -> li
             polygon=polygon,
             depth=connection.depth,
             fixed=project.bodies[first].fixed and project.bodies[second].fixed,
-            bodies=(first, second)[ways],
-            ends=(start, end)[ways],
+            bodies=(first, second) if forward else (second, first),
+            ends=(start, end) if forward else (end, start),
             jointed=True,
         )
 
@@ -164,20 +164,21 @@ def _gather(found: list[_Part]) -> Parts:
     by_id: dict[str, tuple[int, ...]] = {}
     for i, part in enumerate(found):
         by_id[part.id] = (*by_id.get(part.id, ()), i)
-    centre = np.array([middle(part.polygon) for part in found]).reshape(-1, 2)
+    middles = [middle(part.polygon) for part in found]
+    reach = [far_point(part.polygon, at) for part, at in zip(found, middles, strict=True)]
     return Parts(
         ids=tuple(part.id for part in found),
         names=tuple(part.name for part in found),
         views=tuple(part.view for part in found),
         polygons=polygons,
-        near=np.array([-np.inf if part.depth is None else min(part.depth) for part in found], dtype=float),
-        far=np.array([np.inf if part.depth is None else max(part.depth) for part in found], dtype=float),
+        near=np.array([-np.inf if part.depth is None else min(part.depth) for part in found], dtype=np.float64),
+        far=np.array([np.inf if part.depth is None else max(part.depth) for part in found], dtype=np.float64),
         fixed=np.array([part.fixed for part in found], dtype=bool),
         bodies=np.array([part.bodies for part in found], dtype=np.intp).reshape(-1, 2),
-        ends=np.array([part.ends for part in found], dtype=float).reshape(-1, 2, 2),
+        ends=np.array([part.ends for part in found], dtype=np.float64).reshape(-1, 2, 2),
         jointed=np.array([part.jointed for part in found], dtype=bool),
-        centre=centre,
-        radius=np.array([far_point(part.polygon, at) for part, at in zip(found, centre, strict=True)], dtype=float),
+        centre=np.array(middles, dtype=np.float64).reshape(-1, 2),
+        radius=np.array(reach, dtype=np.float64),
         by_id=by_id,
     )
 

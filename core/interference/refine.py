@@ -25,7 +25,10 @@ def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats
     starts = np.searchsorted(pair, wanted_pair, side="left")
     ends = np.searchsorted(pair, wanted_pair, side="right")
     at = np.array(
-        [start + np.searchsorted(times[start:end], time) for start, end, time in zip(starts, ends, wanted_time, strict=True)],
+        [
+            start + np.searchsorted(times[start:end], time)
+            for start, end, time in zip(starts, ends, wanted_time, strict=True)
+        ],
         dtype=np.intp,
     )
     return times[np.maximum(at - 1, starts)], times[np.minimum(at + 1, ends - 1)]

@@ -74,12 +74,12 @@ def track_of(parts: Parts, motion: Motion) -> Track:
     while True:
         posed = part_poses(parts, poses)
         rough = _rough(parts, times, posed)
-        wanted = _beside(times, rough.any(axis=1))
+        wanted = _beside(times, rough)
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
             break
         added += len(wanted)
         times, poses, solved = _with_moments(motion, times, poses, solved, wanted)
-    known = solved[:, parts.bodies].all(axis=(0, 2)) & np.isfinite(posed).all(axis=(0, 2))
+    known = np.asarray(solved[:, parts.bodies].all(axis=(0, 2)) & np.isfinite(posed).all(axis=(0, 2)))
     return Track(
         parts=parts,
         motion=motion,
@@ -88,7 +88,7 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         poses=posed,
         centres=centres(parts.centre, posed),
         stray=_stray(parts, times, posed),
-        sure=known & ~rough.any(axis=0),
+        sure=known & ~np.asarray(rough.any(axis=0)),
     )
 
 
@@ -181,8 +181,8 @@ def _rough(parts: Parts, times: Floats, posed: Floats) -> Bools:
 
 
 def _beside(times: Floats, rough: Bools) -> Floats:
-    """The middles of the spans on both sides of each rough moment."""
-    spans = rough[:-1] | rough[1:]
+    """The middles of the spans on both sides of each moment that is rough for some part."""
     middles = 0.5 * (times[:-1] + times[1:])
+    unruly = np.asarray(rough.any(axis=1))
     wide = np.diff(times) > SHORTEST_SPAN * max(times[-1] - times[0], 0.0)
-    return middles[spans & wide]
+    return middles[(unruly[:-1] | unruly[1:]) & wide]

@@ -54,7 +54,9 @@ def scene(count: int) -> tuple[Project, Motion]:
         paths[f"leg-{index}"] = _swung(0.0, 0.0, -1.6, 0.0 if index % 2 else swing, 0.0, along)
     for index in range(count - 1 - on_leg):
         hinge = 40.0 * (index // 2) - 140.0
-        bodies.append(body(f"door-{index}", box(hinge, -1, hinge + 16, 1) if index % 2 else box(hinge - 2, 2, hinge + 1, 11)))
+        bodies.append(
+            body(f"door-{index}", box(hinge, -1, hinge + 16, 1) if index % 2 else box(hinge - 2, 2, hinge + 1, 11))
+        )
         paths[f"door-{index}"] = _swung(hinge, 0.0, float(random.uniform(-1.5, 1.5)), 0.0, 0.0, 0.0)
     return project_of(*bodies, least_clearance=0.5), motion_of(paths, frames=FRAMES, seconds=4.0)
 

@@ -94,7 +94,9 @@ def test_other_outlines_against_steps_in_many_directions():
         if not (one.is_valid and other.is_valid) or one.intersection(other).area < 1e-2:
             continue
         found = depth(one, other)
-        best = min(step_by_step(one, other, angle, 0.05) for angle in np.linspace(0.0, 2.0 * math.pi, 40, endpoint=False))
+        best = min(
+            step_by_step(one, other, angle, 0.05) for angle in np.linspace(0.0, 2.0 * math.pi, 40, endpoint=False)
+        )
         assert found <= best * 1.2
         ratios.append(found / best)
     assert sum(ratio > 1.1 for ratio in ratios) <= 1

@@ -35,7 +35,13 @@ def test_two_fixed_bodies_are_never_checked():
 
 @pytest.mark.parametrize(
     ("one", "other", "meet"),
-    [((0, 5), (5, 9), False), ((0, 5), (4.99, 9), True), (None, (3, 4), True), ((9, 5), (0, 6), True), ((0, 5), (6, 9), False)],
+    [
+        ((0, 5), (5, 9), False),
+        ((0, 5), (4.99, 9), True),
+        (None, (3, 4), True),
+        ((9, 5), (0, 6), True),
+        ((0, 5), (6, 9), False),
+    ],
 )
 def test_parts_meet_where_their_depths_lap_by_more_than_nothing(one, other, meet):
     first = body("leg", box(-2, -40, 2, 3), depth=one)
