@@ -67,8 +67,13 @@ def read_arguments(arguments: Sequence[str]) -> Callable[[], int]:
         return commands.tell_version
     if word in COMMANDS:
         return _command(word, rest)
-    if rest or word.startswith("-") or not Path(word).exists():
+    if word.startswith("-") or not Path(word).exists():
         raise SenselessRequest(_no_such(word, option=word.startswith("-")))
+    if rest:
+        asked = " ".join(arguments)
+        raise SenselessRequest(
+            f"`bayfold {word}` opens the window and takes no more; did you mean bayfold check {asked}?"
+        )
     return partial(window.open_window, Path(word))
 
 

@@ -48,8 +48,12 @@ def strip(
     """Status 1 where the sequence that was drawn has findings."""
     read = read_project(project)
     from app.painting.strip_file import write_strip
-    from core.study import run
+    from core.drawing.strip import strip_times
+    from core.motion.schedule import lay_out
+    from core.study import run, sequences_of
 
+    (wanted,) = sequences_of(read, sequence)
+    strip_times(lay_out(wanted), times=times, frames=frames)  # refuses moments before anything is solved
     study = run(read, sequence=sequence)
     (one,) = study.sequences
     drawn = write_strip(read, one, study.parts, study.pairs, file=file, times=times, frames=frames)

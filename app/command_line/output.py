@@ -16,7 +16,9 @@ IN_ASCII = MappingProxyType(str.maketrans(dict(zip(BEYOND, NEAREST, strict=True)
 
 
 def say(text: str) -> None:
-    """Print text on standard output; a reader who has gone away is no error."""
+    """Print text on standard output; a reader who has gone away, or was never there, is no error."""
+    if sys.stdout is None:  # started without a terminal
+        return
     try:
         sys.stdout.write(printable(text.rstrip("\n"), sys.stdout) + "\n")
         sys.stdout.flush()
@@ -32,11 +34,16 @@ def say_json(answer: dict[str, Any]) -> None:
 
 def complain(text: str) -> None:
     """Print one line on standard error."""
-    print(printable(" ".join(text.split()), sys.stderr), file=sys.stderr)
+    if sys.stderr is not None:
+        print(printable(" ".join(text.split()), sys.stderr), file=sys.stderr)
 
 
 def printable(text: str, stream: TextIO) -> str:
-    """The text as the stream's encoding can say it: its own letters if it has them, else the nearest in ASCII."""
+    """The text as the stream's encoding can say it: its own letters if it has them, else the nearest in ASCII.
+
+    Signs that would steer the terminal, as a project's names may hold, are left out.
+    """
+    text = "".join(sign for sign in text if sign in "\n\t" or unicodedata.category(sign) != "Cc")
     encoding = stream.encoding or "ascii"
     try:
         text.encode(encoding)

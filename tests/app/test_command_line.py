@@ -122,6 +122,7 @@ class TestPoses:
     [
         (["chek", "x"], "did you mean check?"),
         (["nothing-here"], "no command or project 'nothing-here'"),
+        (["P", "--json"], "did you mean bayfold check"),
         (["--jsn"], "no option '--jsn'"),
         (["check"], "needs PROJECT"),
         (["check", "P", "Q"], "no use for 'Q'"),
@@ -213,3 +214,15 @@ def test_letters_that_a_terminal_lacks_are_told_with_those_it_has():
     assert printable("3.2 mm² at 45° – Ångström “x”", terminal) == '3.2 mm2 at 45 deg - Angstrom "x"'
     assert printable("3.2 mm²", io.TextIOWrapper(io.BytesIO(), encoding="latin-1")) == "3.2 mm²"
     assert printable("日", terminal) == "?"
+
+
+def test_names_cannot_steer_the_terminal():
+    terminal = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+    assert printable("leg\x1b[2J\x07 and\tdoor\n", terminal) == "leg[2J and\tdoor\n"
+
+
+def test_started_without_a_terminal(tmp_path, monkeypatch):
+    monkeypatch.setattr("sys.stdout", None)
+    monkeypatch.setattr("sys.stderr", None)
+    assert main(["check", str(write(tmp_path))]) == 0
+    assert main(["check", str(tmp_path / "nowhere")]) == 2
