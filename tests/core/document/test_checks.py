@@ -12,7 +12,8 @@ import msgspec
 import pytest
 from msgspec.structs import replace
 
-from core.document.checks import MOST, problems
+from core.document.checks import MOST, new_problems, problems
+from core.document.edits import SetStepDelay
 from core.document.project import Aircraft, Body, Circle, Pivot, Polygon, Project, Wall
 from core.document.project_file import decode, read_project
 from core.errors import UnreadableProject
@@ -313,6 +314,16 @@ def test_numbers_that_are_none_are_problems_of_values_that_never_were_in_a_file(
         for shape in (Polygon(points=ring), Wall(points=ring, thickness=1.0), Circle(centre=(number, 0.0), radius=1.0)):
             body = Body(id="leg", view="side", shapes=(shape,))
             assert len(problems(Project(aircraft=Aircraft(name="x"), bodies=(body,)))) == 2  # and there is no view
+
+
+def test_what_an_edit_would_break_is_known_beforehand():
+    project = read_project(FOLDER)
+    early = SetStepDelay("retract", "doors-open", -1.0).apply(project)
+    assert new_problems(project, early)[0].place == "sequences[0].steps[0].delay (doors-open)"
+    assert new_problems(early, SetStepDelay("retract", "doors-open", -0.5).apply(early)) == ()  # it is being mended
+    assert new_problems(early, project) == ()
+    crossed = Body(id="rib", view="side", shapes=(Polygon(points=((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))),))
+    assert len(new_problems(project, replace(project, bodies=(*project.bodies, crossed)))) == 1
 
 
 def test_a_file_full_of_problems_is_given_up_soon():

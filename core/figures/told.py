@@ -1,0 +1,56 @@
+"""A figure's result in the contract's JSON, and as a sentence a builder understands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from core.document.project import Project
+from core.figures.result import FigureResult
+from core.units import format_angle, format_length
+
+
+def to_json(result: FigureResult) -> dict[str, Any]:
+    """One element of the `figures` that `check --json` prints; `trouble` stands only where there is no value."""
+    told = {
+        "id": result.figure.id,
+        "model": _number(result.model),
+        "wanted": _number(result.wanted),
+        "off": _number(result.off),
+        "off_full_size": _number(result.off_full_size),
+        "within_published": result.within_published,
+        "within_shop": result.within_shop,
+    }
+    return told | ({"trouble": result.trouble} if result.trouble else {})
+
+
+def sentence(result: FigureResult, project: Project) -> str:
+    """What the model has, what was published, how far off that is at both sizes, and whether either allows it."""
+    name = result.figure.name or result.figure.id
+    if result.model is None:
+        return f"{name} cannot be measured. {result.trouble}"
+    model = _shown(result.model, result, project)
+    if result.wanted is None or result.off is None:
+        return f"{name} is {model}."
+    if round(result.off, 6) == 0.0:
+        return f"{name} is {model}, as published."
+    way = "more than" if result.off > 0.0 else "short of"
+    off = _shown(abs(result.off), result, project)
+    if result.unit == "mm" and result.off_full_size is not None and result.figure.full_size:
+        off += f" ({_shown(abs(result.off_full_size), result, project)} at full size)"
+    wanted = _shown(result.wanted, result, project)
+    return f"{name} is {model}, {off} {way} {wanted}{_verdict(result)}."
+
+
+def _verdict(result: FigureResult) -> str:
+    verdicts = [("the published tolerance", result.within_published), ("what the workshop holds", result.within_shop)]
+    said = [f"{'within' if held else 'outside'} {what}" for what, held in verdicts if held is not None]
+    return ": " + ", ".join(said) if said else ""
+
+
+def _shown(value: float, result: FigureResult, project: Project) -> str:
+    return format_angle(value) if result.unit == "deg" else format_length(value, unit=project.length_unit)
+
+
+def _number(value: float | None) -> float | None:
+    """A millionth is finer than anything here is known, and there is no minus nought."""
+    return None if value is None else round(value, 6) + 0.0
