@@ -11,6 +11,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding
@@ -94,11 +95,19 @@ class Session(QObject):
         self.history_changed.emit()
 
     def push(self, edit: Edit) -> None:
-        """Change the project by an edit; the only way in. An edit that changes nothing leaves no trace."""
+        """Change the project by an edit; the only way in. An edit that changes nothing leaves no trace.
+
+        One that would make the project senseless, so that its file could not be opened again, is refused and said.
+        """
         if self._project is None:
             return
         changed = edit.apply(self._project)
         if changed == self._project:
+            return
+        broken = new_problems(self._project, changed)
+        if broken:
+            self.trouble.emit(f"{edit.label} was refused at {broken[0]}")
+            self.project_changed.emit()  # whoever shows the refused value shows the old one again
             return
         self._undo.append(_Past(edit.label, self._project))
         self._redo.clear()
