@@ -96,12 +96,15 @@ def lay_out_strip(
         for said, at, situation, cell in zip(words, poses, told, layout.cells, strict=True)
     ]
     title = f"{project.aircraft.name}: {study.sequence.name or study.sequence.id}"
-    middles = [
-        [(one.view, one.x + layout.scale.ratio * 0.5 * sum(one.drawing.bounds[0::2])) for one in frame.views]
-        for frame in placed
-    ]
-    sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, words, middles)
+    stands = [[_stand(view, layout.scale.ratio) for view in frame.views] for frame in placed]
+    sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, words, stands)
     return Strip(paper=layout.paper, scale=layout.scale, title=title, frames=tuple(placed), sheet=sheet)
+
+
+def _stand(placed: PlacedDrawing, ratio: float) -> tuple[str, float, float]:
+    """A view, the middle of it on paper, and how wide its name may be."""
+    x0, _, x1, _ = placed.drawing.bounds
+    return (placed.view, placed.x + 0.5 * ratio * (x0 + x1), ratio * (x1 - x0) + BETWEEN - 1.0)
 
 
 def strip_times(

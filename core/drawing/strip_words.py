@@ -84,18 +84,19 @@ def sheet_drawing(
     scale: Scale,
     cells: Sequence[Cell],
     words: Sequence[FrameWords],
-    middles: Sequence[Sequence[tuple[str, float]]],
+    stands: Sequence[Sequence[tuple[str, float, float]]],
 ) -> Drawing:
-    """Everything on the sheet but the frames' drawings; `middles`: each frame's views and their middles."""
+    """Everything on the sheet but the frames' drawings; `stands`: each frame's views, their middles and widths."""
     names = {view.id: view.name or view.id for view in project.views}
     labels: list[Label] = []
-    for cell, frame, views in zip(cells, words, middles, strict=True):
+    for cell, frame, views in zip(cells, words, stands, strict=True):
         labels.extend(_frame_labels(cell, frame))
         if len(views) > 1:
             lines = text_lines(words, cell, several_views=True)
             at_y = cell.bottom + PAD + LINE * (lines - 1)
             labels.extend(
-                Label(text=names[view], at=(x, at_y), anchor=(0.5, 0.0), size=SMALL, faint=True) for view, x in views
+                Label(text=names[view], at=(x, at_y), anchor=(0.5, 0.0), size=SMALL, within=wide, faint=True)
+                for view, x, wide in views
             )
     bar_marks, bar_labels = _scale_bar(project, paper, scale)
     return Drawing(
