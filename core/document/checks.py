@@ -21,7 +21,7 @@ MOST = 100
 
 def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...]:
     """What makes no sense, names first, up to `MOST`; with the project's folder, its drawings are looked for too."""
-    return tuple(islice(_problems(project, folder), MOST))
+    return tuple(islice(all_problems(project, folder), MOST))
 
 
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
@@ -31,14 +31,15 @@ def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     40 bodies of 40 corners.
     """
     outlines = before.bodies is not after.bodies
-    found = tuple(islice(_problems(after, None, outlines=outlines), MOST))
+    found = tuple(islice(all_problems(after, outlines=outlines), MOST))
     if not found:
         return ()
-    old = {one.path for one in _problems(before, None, outlines=outlines)}
+    old = {one.path for one in all_problems(before, outlines=outlines)}
     return tuple(one for one in found if one.path not in old)
 
 
-def _problems(project: Project, folder: Path | None, *, outlines: bool = True) -> Iterator[Problem]:
+def all_problems(project: Project, folder: Path | None = None, *, outlines: bool = True) -> Iterator[Problem]:
+    """Problems without end, one by one; without `outlines` the shapes of bodies are passed over."""
     yield from reference_problems(project)
     beyond_range = list(range_problems(project))
     yield from beyond_range
@@ -49,6 +50,3 @@ def _problems(project: Project, folder: Path | None, *, outlines: bool = True) -
         yield from sequence_problems(project)
         yield from figure_problems(project)
     yield from drawing_problems(project, folder)
-
-
-__all__ = ["MOST", "Problem", "new_problems", "problems"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
+from core.document.json_text import shown
 from core.document.names import problem
 from core.document.problem import Place, Problem
 from core.document.project import Project
@@ -17,7 +18,7 @@ def drawing_problems(project: Project, folder: Path | None) -> Iterator[Problem]
         path: Place = ("views", index, "drawing", "file")
         name = view.drawing.file
         if not _inside(name):
-            wrong = f"{name!r} is not a file inside the project's folder"
+            wrong = f"{shown(name)} is not a file inside the project's folder"
             yield problem(path, wrong, 'a path within it, such as "drawings/side.png"', thing=view.id)
         elif folder is not None:
             yield from _there(path, folder, name, view.id)
@@ -38,7 +39,7 @@ def _there(path: Place, folder: Path, name: str, thing: str) -> Iterator[Problem
     except (OSError, RuntimeError, ValueError):  # a ring of links, a name too long
         inside, there = True, False
     if not inside:
-        yield problem(path, f"{name!r} leads out of the project's folder", "copy the drawing into it", thing=thing)
+        yield problem(path, f"{shown(name)} leads out of the project's folder", "copy the drawing into it", thing=thing)
     elif not there:
         right = "put it back, or take the drawing out of the view"
-        yield problem(path, f"the drawing {name!r} is missing", right, thing=thing)
+        yield problem(path, f"the drawing {shown(name)} is missing", right, thing=thing)

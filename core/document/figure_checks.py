@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import msgspec
 
+from core.document.json_text import shown
 from core.document.names import DRIVEN, Names, names_of, problem
 from core.document.problem import Place, Problem
 from core.document.project import Figure, FigurePoint, Moment, Pivot, Project
@@ -94,10 +95,10 @@ def _printed(project: Project, names: Names, path: Place, figure: Figure) -> Ite
         try:
             size = parse_angle(text) if is_angle(figure, names) else parse_length(text, unit=_unit(project))
         except UnreadableQuantity as error:
-            yield problem((*path, key), f"{error.marked!r}: {error.wrong}", error.right, thing=figure.id)
+            yield problem((*path, key), f"{shown(error.marked)}: {error.wrong}", error.right, thing=figure.id)
             continue
         if size < 0.0 and (key != "published" or figure.quantity != "angle"):
-            yield problem((*path, key), f"{text!r} is less than nothing", "a size of 0 or more", thing=figure.id)
+            yield problem((*path, key), f"{shown(text)} is less than nothing", "a size of 0 or more", thing=figure.id)
 
 
 def _unit(project: Project) -> str:

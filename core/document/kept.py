@@ -99,12 +99,12 @@ def spread(value: Value) -> dict[str, Any]:
         if isinstance(aside, list) and is_list(about):
             made[key] = _put_back(plain(held), aside)
         elif isinstance(aside, dict) and isinstance(held, dict):
-            made[key] = plain(aside | held)
+            made[key] = aside | plain(held)
         elif aside is not None and is_default(about, held):
-            made[key] = plain(aside)
+            made[key] = aside
         elif about.required or key in ALWAYS_WRITTEN or not is_default(about, held):
             made[key] = plain(held)
-    return made | {key: plain(held) for key, held in value.extra.items() if key not in known}
+    return made | {key: held for key, held in value.extra.items() if key not in known}
 
 
 def plain(held: Any) -> Any:
@@ -122,7 +122,7 @@ def plain(held: Any) -> Any:
 
 def _put_back(elements: list[Any], aside: list[tuple[int, Any]]) -> list[Any]:
     for index, element in sorted(aside, key=lambda pair: pair[0]):
-        elements.insert(index, plain(element))
+        elements.insert(index, element)
     return elements
 
 

@@ -27,7 +27,7 @@ class Names:
     connections: dict[str, Connection]
     sequences: dict[str, Sequence]
 
-    def unknown(self, path: Place, word: str, known: dict[str, object] | set[str], what: str, thing: str) -> Problem:
+    def unknown(self, path: Place, word: str, known: set[str], what: str, thing: str) -> Problem:
         """The problem of a name that is not among the known ones of its sort."""
         if word in self.kinds:
             return problem(

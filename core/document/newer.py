@@ -12,20 +12,20 @@ from typing import Any
 from msgspec.structs import FieldInfo, replace
 
 from core.document import kept
-from core.document.checks import problems
-from core.document.problem import Place, Problem, place_text
+from core.document.checks import all_problems
+from core.document.problem import Place, place_text
 from core.document.project import VERSION, Project, Value
 
 
-def settled(project: Project) -> tuple[Project, tuple[Problem, ...]]:
-    """The project without what makes no sense in it, and the problems that could not be set aside."""
+def settled(project: Project) -> Project:
+    """The project without what makes no sense in it; problems that nothing can be set aside for are left."""
     while True:
-        found = problems(project)
+        found = tuple(all_problems(project))
         places = {place for one in found if (place := removable(project, one.path)) is not None}
         # The last first, so that the others stay where they are; what lies in something set aside goes with it.
         outermost = [place for place in places if not any(place[:n] in places for n in range(len(place)))]
         if not outermost:
-            return project, found
+            return project
         for place in sorted(outermost, key=_order, reverse=True):
             project = without(project, place)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.document import kept
+from core.document.json_text import shown
 from core.document.names import problem
 from core.document.problem import Place, Problem
 from core.document.project import (
@@ -74,7 +75,7 @@ def _numbers(held: Any, path: Place, thing: str) -> Iterator[tuple[Place, float,
 
 def _project(project: Project) -> Iterator[Problem]:
     if project.length_unit not in UNITS:
-        wrong = f"{project.length_unit!r} is no unit of length known here"
+        wrong = f"{shown(project.length_unit)} is no unit of length known here"
         yield problem(("length_unit",), wrong, "one of " + ", ".join(UNITS))
     yield from _positive(("aircraft", "scale"), project.aircraft.scale, "")
     yield from _at_least(("least_clearance",), project.least_clearance, "")

@@ -6,6 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+MOST_COMPARED = 200
+"""Names that an unknown one is compared with; each comparison takes time, and a file may be full of unknown names."""
+
 Key = str | int
 Place = tuple[Key, ...]
 """The way into the file: keys and indices, such as ("connections", 3, "bodies", 1)."""
@@ -35,7 +38,7 @@ def place_text(path: Place, thing: str = "") -> str:
 def nearest(word: str, known: Iterable[str]) -> str:
     """What would be right in place of an unknown name: the nearest one, or all there are."""
     names = sorted(known) if isinstance(known, set) else list(known)
-    close = get_close_matches(word, names, n=1, cutoff=0.65)
+    close = get_close_matches(word[:64], names[:MOST_COMPARED], n=1, cutoff=0.65)
     if close:
         return f"did you mean {close[0]!r}?"
     if not names:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import contextlib
 import os
+import secrets
 import stat
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -73,7 +73,7 @@ def _decoded(data: bytes, file: Path, folder: Path | None) -> Project:
         path, wrong, right = explained(str(error), body)
         raise UnreadableProject(file, wrong, place=place_text(path, id_at(body, path)), right=right) from None
     if newer:
-        project, _ = settled(project)
+        project = settled(project)
     _refuse_first(problems(project, folder), file)
     return project
 
@@ -102,25 +102,19 @@ def write_project(project: Project, folder: Path) -> None:
 
 def _replace(file: Path, data: bytes) -> None:
     """Write beside the file and put it in its place, so that a power cut leaves the old one or the new one."""
-    mode = stat.S_IMODE(file.stat().st_mode) if file.exists() else 0o666 & ~_umask()
-    descriptor, name = tempfile.mkstemp(prefix=".project-", suffix=".tmp", dir=file.parent)
+    beside = file.with_name(f".{file.name}-{secrets.token_hex(4)}.tmp")
     try:
-        with os.fdopen(descriptor, "wb") as out:
+        with beside.open("xb") as out:
             out.write(data)
             out.flush()
             os.fsync(out.fileno())
-        Path(name).chmod(mode)
-        Path(name).replace(file)
+        if file.exists():
+            beside.chmod(stat.S_IMODE(file.stat().st_mode))
+        beside.replace(file)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        beside.unlink(missing_ok=True)
         raise
     _sync_folder(file.parent)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _sync_folder(folder: Path) -> None:

@@ -167,3 +167,28 @@ def test_in_a_file_of_this_version_an_unknown_kind_is_an_error():
     find(bent, "oleo")["kind"] = "guided-slide"
     with pytest.raises(UnreadableProject, match=r"connections\[5\]\.kind \(oleo\)"):
         decode(json.dumps(bent).encode(), HERE)
+
+
+def test_numbers_that_are_not_understood_keep_their_spelling():
+    """Whoever reads them may tell 1.0 from 1, and an id of forty digits from its neighbour."""
+    bent = newer()
+    bent["later"] = {"a": [1.0, 1, -0.0, 10**40 + 1, 1e-7]}
+    find(bent, "oleo")["kind"] = "guided-slide"
+    find(bent, "oleo")["at"] = [0.0, -40]
+    text = encode(opened(bent)).decode()
+    assert '"a": [1.0, 1, -0.0, 10000000000000000000000000000000000000001, 1e-07]' in text
+    assert '"at": [0.0, -40]' in text
+
+
+def test_a_file_almost_wholly_new_opens_soon():
+    """One at a time it would take minutes."""
+    bent = newer()
+    count = 3000
+    bent["bodies"] += [{"id": f"b{n}", "view": "side"} for n in range(count)]
+    bent["connections"] += [{"id": f"c{n}", "kind": "hinge", "bodies": ["airframe", f"b{n}"]} for n in range(count)]
+    bent["drives"] += [{"id": f"d{n}", "on": f"c{n}"} for n in range(count)]
+    moves = [{"drive": f"d{n}", "to": 1} for n in range(count)]
+    find(bent, "retract")["steps"].append({"id": "all", "duration": 1, "moves": moves})
+    project = opened(bent)
+    assert len(project.drives) == 3
+    assert len(find(written(project), "all")["moves"]) == count
