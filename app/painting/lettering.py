@@ -102,9 +102,7 @@ def _stands(offset: tuple[float, float], at: QPointF, width: float, height: floa
             yield QRectF(left, top, width, height)
 
 
-def _best(
-    stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float
-) -> QRectF:
+def _best(stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float) -> QRectF:
     """The first of the places with the least in its way."""
 
     def in_the_way(box: QRectF) -> tuple[bool, int, float]:
@@ -126,9 +124,7 @@ def _set(label: Label, font: QFont, box: QRectF, ascent: float, em: float, at: Q
     leader = None
     if at is not None:
         ground = _ground(box, em)
-        end = QPointF(
-            min(max(at.x(), ground.left()), ground.right()), min(max(at.y(), ground.top()), ground.bottom())
-        )
+        end = QPointF(min(max(at.x(), ground.left()), ground.right()), min(max(at.y(), ground.top()), ground.bottom()))
         leader = (at, end)
     return SetLabel(label, font, box, base, em, leader)
 

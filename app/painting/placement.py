@@ -44,6 +44,4 @@ def fitted(bounds: tuple[float, float, float, float], width: float, height: floa
     x0, y0, x1, y1 = bounds
     room_x, room_y = max(width - 2.0 * margin, 1.0), max(height - 2.0 * margin, 1.0)
     scale = min(room_x / max(x1 - x0, 1e-3), room_y / max(y1 - y0, 1e-3))
-    return Placement(
-        scale=scale, x=0.5 * width - 0.5 * scale * (x0 + x1), y=0.5 * height + 0.5 * scale * (y0 + y1)
-    )
+    return Placement(scale=scale, x=0.5 * width - 0.5 * scale * (x0 + x1), y=0.5 * height + 0.5 * scale * (y0 + y1))

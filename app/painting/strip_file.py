@@ -143,13 +143,24 @@ def _in_words(strip: Strip) -> str:
 
 
 def _undate(draft: Path) -> None:
-    """A strip drawn twice is the same file twice: Qt's dates and random ids become fixed ones, as long."""
+    """A strip drawn twice is the same file twice: Qt's dates and random ids become fixed ones.
+
+    A date's length depends on the time zone, so the table of where objects begin (ISO 32000-1, 7.5.4) is mended too.
+    """
     data = draft.read_bytes()
-    data = re.sub(rb"(?<=\(D:)\d{14}", b"20000101000000", data)
-    data = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d", b"2000-01-01T00:00:00", data)
+    data = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d", b"2000-01-01T00:00:00+00:00", data)
     data = re.sub(rb"(?<=uuid:)[0-9a-f-]{36}", b"00000000-0000-0000-0000-000000000000", data)
     data = re.sub(rb"(?<=<)[0-9a-f]{32,}(?=>\s)", lambda found: b"0" * len(found[0]), data)
-    draft.write_bytes(data)
+    dated = data.find(b"/CreationDate")
+    fixed = re.sub(rb"\(D:[^)]*\)", b"(D:20000101000000Z)", data)
+    by = len(fixed) - len(data)
+
+    def moved(found: re.Match[bytes]) -> bytes:
+        at = int(found[2])
+        return found[1] + str(at + by if at > dated else at).encode().zfill(len(found[2])) + found[3]
+
+    fixed = re.sub(rb"()(\d{10})( \d{5} n )", moved, fixed)
+    draft.write_bytes(re.sub(rb"(startxref\n)(\d+)(\s)", moved, fixed))
 
 
 def _application() -> QGuiApplication:

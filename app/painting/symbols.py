@@ -138,9 +138,7 @@ def _jammed() -> Shape:
 def _place() -> Shape:
     """Corner marks about the place of a finding, which leave the place itself bare."""
     near, far = 2.1, 3.6
-    corners = [
-        [(sx * near, sy * far), (sx * far, sy * far), (sx * far, sy * near)] for sx in (-1, 1) for sy in (-1, 1)
-    ]
+    corners = [[(sx * near, sy * far), (sx * far, sy * far), (sx * far, sy * near)] for sx in (-1, 1) for sy in (-1, 1)]
     return Shape(strokes=_path(*corners), ink=Ink.HAND, upright=True)
 
 

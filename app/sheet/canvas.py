@@ -148,9 +148,7 @@ class Canvas(QWidget):
             return
         scale = min(wanted, nearest) if wanted > self._placement.scale else wanted
         self._framed = True
-        self.set_placement(
-            Placement(scale=scale, x=0.5 * self.width() - scale * x, y=0.5 * self.height() + scale * y)
-        )
+        self.set_placement(Placement(scale=scale, x=0.5 * self.width() - scale * x, y=0.5 * self.height() + scale * y))
 
     # ---- painting ----------------------------------------------------------------------------------------------
 

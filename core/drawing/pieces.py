@@ -188,9 +188,7 @@ def _bar_details(polygon: BaseGeometry | None, length: float, line: Line) -> tup
     return (Detail(geometry=Geometry(rings=rings_of(polygon)), line=Line.OUTLINE, tint=Tint.LINK),)
 
 
-def _guide_pieces(
-    one: Connection, source: tuple[Connection, Body, Body], index: tuple[int, int]
-) -> list[Piece]:
+def _guide_pieces(one: Connection, source: tuple[Connection, Body, Body], index: tuple[int, int]) -> list[Piece]:
     """A pin at its true size, and the lines along which a slide or a slot's pin may go."""
     details: list[Detail] = []
     if isinstance(one, Pivot):

@@ -169,9 +169,11 @@ def _bounds(project: Project, parts: Parts, study: SequenceStudy) -> dict[str, B
 
 
 def _choose(bounds: dict[str, Bounds], words: Sequence[FrameWords]) -> _Layout:
-    """The sheet and the number of columns that give the largest scale; A4 unless A3 gives a larger one."""
+    """The sheet and the number of columns that give the largest scale; A3 only where A4 has no room for full size."""
     best: tuple[tuple[float, float], _Layout] | None = None
     for paper in (A4, A3):
+        if best is not None and best[1].scale.ratio >= 1.0:
+            break
         for columns in range(1, len(words) + 1):
             cells = _cells(paper, columns, len(words))
             lines = text_lines(words, cells[0], several_views=len(bounds) > 1)

@@ -137,7 +137,7 @@ def test_a_latch_that_is_only_released_held_from_the_start():
 
 
 def test_overlaps_are_hatched_outlined_and_told_in_figures():
-    """Closed form: at the end the leg, 3 mm to each side of y = 0, reaches 4 mm into the hook, which begins at y = -1."""
+    """Closed form: at the end the leg reaches up to y = 3, 4 mm into the hook, which begins at y = -1."""
     drawing = drawing_at(4.0)
     (clash,) = [mark for mark in drawing.marks if mark.line is Line.CLASH]
     assert clash.hatched
@@ -195,9 +195,7 @@ def test_the_place_of_a_finding_is_shown_in_its_view():
 def test_the_narrowest_place_of_a_tight_pair_is_dimensioned():
     """Closed form: 3.4 mm between the tyre and the roof at the end."""
     tight = next(finding for finding in RETRACT.findings if finding.kind is Kind.TIGHT)
-    told = situation_at(
-        RETRACT, STUDY.parts, STUDY.pairs, poses_between(RETRACT.motion, 4.0), 4.0, finding=tight
-    )
+    told = situation_at(RETRACT, STUDY.parts, STUDY.pairs, poses_between(RETRACT.motion, 4.0), 4.0, finding=tight)
     gap = told.gap
     assert gap is not None
     drawing = SCENE.drawing(poses_between(RETRACT.motion, gap.time), view="side", situation=Situation(gap=gap))
