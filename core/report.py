@@ -6,6 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from core.document.project import Project
+from core.figures.told import sentence
+from core.figures.told import to_json as figure_to_json
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names, millimetres, seconds
 from core.interference.interference import Clearance
@@ -20,7 +22,7 @@ def to_json(project: Project, study: Study) -> Json:
     return {
         "project": project.aircraft.name,
         "sequences": [_sequence(one) for one in study.sequences],
-        "figures": [],
+        "figures": [figure_to_json(one) for one in study.figures],
     }
 
 
@@ -115,16 +117,21 @@ _KEYS: dict[Kind, Callable[[Finding], Json]] = {
 
 
 def to_text(project: Project, study: Study) -> str:
-    """The same in plain words, a paragraph a sequence."""
+    """The same in plain words, a paragraph a sequence and one for the figures."""
     names = Names(project)
     heading = f"{project.aircraft.name}, scale 1:{project.aircraft.scale:g}"
-    return "\n\n".join([heading, *(_paragraph(one, names) for one in study.sequences)]) + "\n"
+    paragraphs = [heading, *(_paragraph(one, names) for one in study.sequences)]
+    if study.figures:
+        paragraphs.append("\n".join(["Published figures:", *(f"  {sentence(one, project)}" for one in study.figures)]))
+    return "\n\n".join(paragraphs) + "\n"
 
 
 def _paragraph(study: SequenceStudy, names: Names) -> str:
     frames = len(study.motion.times)
     title = study.sequence.name or study.sequence.id
-    lines = [f"{title}: {seconds(study.schedule.seconds)}, {frames} frames, {len(study.interference.pairs)} pairs checked"]
+    lines = [
+        f"{title}: {seconds(study.schedule.seconds)}, {frames} frames, {len(study.interference.pairs)} pairs checked"
+    ]
     if not study.findings:
         lines.append("  Nothing found.")
     lines += [f"  {number}. {finding.kind}: {finding.sentence}" for number, finding in enumerate(study.findings, 1)]

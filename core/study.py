@@ -12,6 +12,8 @@ from msgspec.structs import replace
 
 from core.document.project import Project, Sequence
 from core.errors import CheckCancelled, SenselessRequest
+from core.figures.evaluate import evaluate
+from core.figures.result import FigureResult
 from core.findings.collect import collect
 from core.findings.finding import Finding
 from core.interference.check import interfere
@@ -56,6 +58,7 @@ class Study:
     parts: Parts
     pairs: Pairs
     sequences: tuple[SequenceStudy, ...]
+    figures: tuple[FigureResult, ...] = ()
 
     def sequence(self, sequence_id: str) -> SequenceStudy | None:
         return next((part for part in self.sequences if part.sequence.id == sequence_id), None)
@@ -113,9 +116,28 @@ def run(
         studies.append(
             SequenceStudy(sequence=one, schedule=schedule, motion=motion, interference=interference, findings=findings)
         )
+    figures = evaluate(project, _motions(project, mechanism, studies, frames))
     if progress is not None:
         progress("done", 1.0)
-    return Study(project=project, mechanism=mechanism, parts=parts, pairs=pairs, sequences=tuple(studies))
+    return Study(
+        project=project, mechanism=mechanism, parts=parts, pairs=pairs, sequences=tuple(studies), figures=figures
+    )
+
+
+def _motions(
+    project: Project, mechanism: Mechanism, studies: list[SequenceStudy], frames: int | None
+) -> Callable[[str], Motion]:
+    """The motion of a sequence by its id; one that a figure asks for and that was not studied is solved for it."""
+    solved = {one.sequence.id: one.motion for one in studies}
+
+    def motion_of(sequence_id: str) -> Motion:
+        if sequence_id not in solved:
+            (sequence,) = sequences_of(project, sequence_id)
+            schedule = lay_out(sequence)
+            solved[sequence_id] = solve_motion(mechanism, schedule, frame_times(schedule, frames))
+        return solved[sequence_id]
+
+    return motion_of
 
 
 def _check(parts: Parts, pairs: Pairs, motion: Motion, cancelled: Cancelled | None) -> Interference:
