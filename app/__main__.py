@@ -12,7 +12,8 @@ if sys.version_info < (3, 11):
     sys.exit(2)
 
 if __name__ == "__main__":
-    from app.bootstrap import ensure, purpose_of
+    from app.bootstrap import ensure
+    from app.bootstrap.purpose import purpose_of
 
     ensure(purpose_of(sys.argv[1:]))
 

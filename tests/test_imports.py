@@ -150,7 +150,7 @@ def test_every_module_keeps_to_its_room(file: Path):
         ("app.session", "from app.sheet.view import Sheet"),
         ("app.command_line.commands", "from PySide6.QtGui import QGuiApplication"),
         ("app.command_line.commands", "from app.painting import strip_file"),
-        ("app.bootstrap", "import numpy"),
+        ("app.bootstrap.environment", "import numpy"),
     ],
 )
 def test_a_trespass_is_seen(module: str, source: str):

@@ -55,7 +55,7 @@ def explained(error: Exception) -> str:
 
 def _missing(error: ImportError) -> str:
     """A library that cannot be loaded is most often one of the system's, which Qt needs."""
-    from app.bootstrap import missing_libraries
+    from app.bootstrap.system_packages import missing_libraries
 
     packages = " ".join(missing_libraries("command")) if sys.platform.startswith("linux") else ""
     mend = f"sudo apt-get install --no-install-recommends {packages}" if packages else REMAKE

@@ -7,7 +7,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from app.bootstrap import has_display
+from app.bootstrap.purpose import has_display
 from app.command_line import commands
 from app.command_line.output import say
 from core.document.project_file import read_project

@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from app import bootstrap
-from app.bootstrap import SetUpFailed
+from app.bootstrap import environment, purpose, system_packages
+from app.bootstrap.talk import SetUpFailed
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 OUTSIDE = getattr(sys, "_base_executable", sys.executable)
@@ -32,13 +33,14 @@ def checkout(tmp_path, monkeypatch) -> Path:
     """A checkout that needs no packages, with a program that tells how it was run."""
     root = tmp_path / "check out"
     (root / "app").mkdir(parents=True)
-    for name in ("__init__.py", "__main__.py", "bootstrap.py"):
+    for name in ("__init__.py", "__main__.py"):
         shutil.copy(ROOT / "app" / name, root / "app" / name)
+    shutil.copytree(ROOT / "app" / "bootstrap", root / "app" / "bootstrap")
     (root / "app" / "command_line.py").write_text(TELL, encoding="utf-8")
     (root / "app" / "json.py").write_text("raise ImportError('this is not the standard library')", encoding="utf-8")
     (root / "requirements.lock").write_text("# nothing\n", encoding="utf-8")
-    monkeypatch.setattr(bootstrap, "ROOT", root)
-    monkeypatch.setattr(bootstrap, "LOCK", root / "requirements.lock")
+    monkeypatch.setattr(environment, "ROOT", root)
+    monkeypatch.setattr(environment, "LOCK", root / "requirements.lock")
     return root
 
 
@@ -47,14 +49,14 @@ def run(*command: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, cwd=cwd, env=clean, text=True, capture_output=True, timeout=60)
 
 
-def stamp(root: Path, purpose: str = "command") -> Path:
+def stamp(root: Path, ready_for: str = "command") -> Path:
     """An environment that looks ready."""
     home = root / ".venv"
-    bootstrap.python_of(home).parent.mkdir(parents=True)
-    bootstrap.python_of(home).touch()
+    environment.python_of(home).parent.mkdir(parents=True)
+    environment.python_of(home).touch()
     (home / "pyvenv.cfg").touch()
-    (home / bootstrap.MARK).touch()
-    (home / f"ready-{purpose}").write_text(bootstrap._key(), encoding="utf-8")
+    (home / environment.MARK).touch()
+    (home / f"ready-{ready_for}").write_text(environment.key(), encoding="utf-8")
     return home
 
 
@@ -95,34 +97,34 @@ def test_old_python_can_read_the_file_that_tells_it(where):
 class TestWhenAnEnvironmentIsReady:
     def test_ready_only_for_what_it_was_made_ready_for(self, checkout):
         home = stamp(checkout)
-        assert bootstrap._is_ready(home, "command")
-        assert not bootstrap._is_ready(home, "window")
+        assert environment.is_ready(home, "command")
+        assert not environment.is_ready(home, "window")
 
     def test_not_without_a_stamp(self, checkout):
         (stamp(checkout) / "ready-command").unlink()
-        assert not bootstrap._is_ready(checkout / ".venv", "command")
+        assert not environment.is_ready(checkout / ".venv", "command")
 
     def test_not_once_the_lock_has_changed(self, checkout):
         home = stamp(checkout)
-        bootstrap.LOCK.write_text("another==1\n", encoding="utf-8")
-        assert not bootstrap._is_ready(home, "command")
+        environment.LOCK.write_text("another==1\n", encoding="utf-8")
+        assert not environment.is_ready(home, "command")
 
     def test_not_once_the_folder_has_moved(self, checkout, monkeypatch):
         stamp(checkout)
         moved = checkout.rename(checkout.with_name("moved"))
-        monkeypatch.setattr(bootstrap, "ROOT", moved)
-        monkeypatch.setattr(bootstrap, "LOCK", moved / "requirements.lock")
-        assert not bootstrap._is_ready(moved / ".venv", "command")
+        monkeypatch.setattr(environment, "ROOT", moved)
+        monkeypatch.setattr(environment, "LOCK", moved / "requirements.lock")
+        assert not environment.is_ready(moved / ".venv", "command")
 
     def test_not_for_another_python(self, checkout, monkeypatch):
         home = stamp(checkout)
-        monkeypatch.setattr(bootstrap.sys, "version_info", (3, 99, 0))
-        assert not bootstrap._is_ready(home, "command")
+        monkeypatch.setattr(environment.sys, "version_info", (3, 99, 0))
+        assert not environment.is_ready(home, "command")
 
     def test_not_once_its_python_is_gone(self, checkout):
         home = stamp(checkout)
-        bootstrap.python_of(home).unlink()
-        assert not bootstrap._is_ready(home, "command")
+        environment.python_of(home).unlink()
+        assert not environment.is_ready(home, "command")
 
 
 class TestEnvironment:
@@ -131,50 +133,54 @@ class TestEnvironment:
         theirs = checkout / ".venv" / "theirs"
         theirs.touch()
         with pytest.raises(SetUpFailed, match="not made by this program"):
-            bootstrap._make_environment(checkout / ".venv")
+            environment._make_environment(checkout / ".venv")
         assert theirs.exists()
 
+    def test_not_where_the_systems_path_would_break_it(self, checkout):
+        with pytest.raises(SetUpFailed, match="move the folder"):
+            environment._make_environment(checkout / f"a{os.pathsep}b")
+
     def test_half_made_one_is_made_anew(self, checkout, monkeypatch):
-        monkeypatch.setattr(bootstrap, "_run", lambda *_, **__: subprocess.CompletedProcess([], 0, ""))
+        monkeypatch.setattr(environment, "run", lambda *_, **__: subprocess.CompletedProcess([], 0, ""))
         half = checkout / ".venv" / "lib" / "half"
         half.mkdir(parents=True)
-        (checkout / ".venv" / bootstrap.MARK).touch()
-        bootstrap._make_environment(checkout / ".venv")
+        (checkout / ".venv" / environment.MARK).touch()
+        environment._make_environment(checkout / ".venv")
         assert not half.exists()
-        assert bootstrap.python_of(checkout / ".venv").exists()
+        assert environment.python_of(checkout / ".venv").exists()
 
     def test_without_ensurepip_the_outer_pip_fills_it(self, checkout, monkeypatch):
         from importlib import util
 
         monkeypatch.setattr(util, "find_spec", lambda name: None if name == "ensurepip" else object())
-        assert "--python" in bootstrap._make_environment(checkout / ".venv")
+        assert "--python" in environment._make_environment(checkout / ".venv")
 
     def test_in_the_users_cache_where_the_checkout_cannot_be_written(self, checkout, monkeypatch, tmp_path):
-        monkeypatch.setattr(bootstrap.os, "access", lambda *_: False)
+        monkeypatch.setattr(environment.os, "access", lambda *_: False)
         monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-        assert bootstrap.environment_folder().parent == tmp_path / "cache" / "bayfold"
+        assert environment.environment_folder().parent == tmp_path / "cache" / "bayfold"
 
     def test_ready_one_is_used_even_in_a_checkout_that_cannot_be_written(self, checkout, monkeypatch):
         home = stamp(checkout)
-        monkeypatch.setattr(bootstrap.os, "access", lambda *_: False)
-        assert bootstrap.environment_folder() == home
+        monkeypatch.setattr(environment.os, "access", lambda *_: False)
+        assert environment.environment_folder() == home
 
     def test_what_pip_says_is_told_in_one_line(self, checkout, monkeypatch):
         said = "WARNING: something\nERROR: Could not find a version\nERROR: No matching distribution found for x\n"
-        monkeypatch.setattr(bootstrap, "_run", lambda *_, **__: subprocess.CompletedProcess([], 1, said))
+        monkeypatch.setattr(environment, "run", lambda *_, **__: subprocess.CompletedProcess([], 1, said))
         with pytest.raises(SetUpFailed, match=r"No matching distribution found for x.*network") as raised:
-            bootstrap._install_packages(["pip"])
+            environment._install_packages(["pip"])
         assert "\n" not in str(raised.value)
 
     def test_second_run_waits_for_the_first(self, checkout):
         entered = threading.Event()
 
         def second() -> None:
-            with bootstrap._alone(checkout / ".venv"):
+            with environment.alone(checkout / ".venv"):
                 entered.set()
 
         other = threading.Thread(target=second)
-        with bootstrap._alone(checkout / ".venv"):
+        with environment.alone(checkout / ".venv"):
             other.start()
             assert not entered.wait(0.2)
         assert entered.wait(5)
@@ -183,7 +189,7 @@ class TestEnvironment:
     def test_never_runs_itself_again_without_end(self, checkout, monkeypatch):
         monkeypatch.setenv("BAYFOLD_RUN_AGAIN", str(os.getpid()))
         with pytest.raises(SetUpFailed, match="PYTHONHOME"):
-            bootstrap._run_again(Path(sys.executable))
+            bootstrap.run_again(Path(sys.executable))
 
 
 class TestSystemLibraries:
@@ -210,12 +216,12 @@ class TestSystemLibraries:
 
     def test_a_user_is_told_the_exact_line_before_anything_is_downloaded(self, apt, monkeypatch, checkout):
         asked = apt()
-        monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 1000)
-        monkeypatch.setitem(bootstrap.PAINTING, "libnowhere.so.9", "libnowhere9")
-        monkeypatch.setattr(bootstrap, "_install_packages", lambda _: pytest.fail("downloaded"))
+        monkeypatch.setattr(system_packages.os, "geteuid", lambda: 1000)
+        monkeypatch.setitem(system_packages.PAINTING, "libnowhere.so.9", "libnowhere9")
+        monkeypatch.setattr(environment, "_install_packages", lambda _: pytest.fail("downloaded"))
         monkeypatch.setattr("importlib.util.find_spec", lambda _name: None)
         with pytest.raises(SetUpFailed) as raised:
-            bootstrap._set_up(checkout / ".venv", "command")
+            environment.set_up(checkout / ".venv", "command")
         line = "sudo apt-get update && sudo apt-get install --yes --no-install-recommends libnowhere9 python3-venv"
         assert str(raised.value).splitlines()[-1].strip() == line
         with pytest.raises(FileNotFoundError):
@@ -223,8 +229,8 @@ class TestSystemLibraries:
 
     def test_root_updates_and_installs_without_what_is_only_recommended(self, apt, monkeypatch):
         asked = apt()
-        monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 0)
-        bootstrap.install_system_packages(["liba", "libb"], why="wanted")
+        monkeypatch.setattr(system_packages.os, "geteuid", lambda: 0)
+        system_packages.install_system_packages(["liba", "libb"], why="wanted")
         update, install = asked()
         assert update == "update"
         assert install.startswith("install --yes --no-install-recommends liba libb")
@@ -233,24 +239,24 @@ class TestSystemLibraries:
     def test_root_waits_while_another_program_holds_the_package_lists(self, apt, monkeypatch):
         held = "E: Could not get lock /var/lib/apt/lists/lock. It is held by process 12 (apt-get)"
         asked = apt(held, held)
-        monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 0)
-        bootstrap.install_system_packages(["liba"], why="wanted")
+        monkeypatch.setattr(system_packages.os, "geteuid", lambda: 0)
+        system_packages.install_system_packages(["liba"], why="wanted")
         assert asked()[:3] == ["update", "update", "update"]
 
     def test_root_is_told_what_failed(self, apt, monkeypatch):
         apt("", "E: Unable to locate package liba", "E: Unable to locate package liba")
-        monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 0)
+        monkeypatch.setattr(system_packages.os, "geteuid", lambda: 0)
         with pytest.raises(SetUpFailed, match="Unable to locate package liba"):
-            bootstrap.install_system_packages(["liba"], why="wanted")
+            system_packages.install_system_packages(["liba"], why="wanted")
 
     def test_a_system_without_apt_is_told_the_names(self, monkeypatch):
         monkeypatch.setenv("PATH", "/nowhere")
         with pytest.raises(SetUpFailed, match="libegl1"):
-            bootstrap.install_system_packages(["libegl1"], why="wanted")
+            system_packages.install_system_packages(["libegl1"], why="wanted")
 
 
 @pytest.mark.parametrize(
-    ("arguments", "display", "purpose"),
+    ("arguments", "display", "wanted"),
     [
         ([], ":0", "window"),
         (["my-aircraft"], ":0", "window"),
@@ -259,12 +265,12 @@ class TestSystemLibraries:
         ([], "", "command"),
     ],
 )
-def test_libraries_of_a_window_are_wanted_only_for_one(monkeypatch, arguments, display, purpose):
+def test_libraries_of_a_window_are_wanted_only_for_one(monkeypatch, arguments, display, wanted):
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
     monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
-    monkeypatch.setattr(bootstrap.sys, "platform", "linux")
+    monkeypatch.setattr(purpose.sys, "platform", "linux")
     monkeypatch.setenv("DISPLAY", display)
-    assert bootstrap.purpose_of(arguments) == purpose
+    assert purpose.purpose_of(arguments) == wanted
 
 
 def test_lock_is_hashed_throughout_and_names_no_place():
