@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ import shapely
 from PIL import Image, ImageDraw
 from shapely.geometry.base import BaseGeometry
 
+from core.document.project import Matrix
 from sample_projects.tools import lettering
 from sample_projects.tools.plane import Point, bearing, distance, polar
 
@@ -45,7 +47,7 @@ class Sheet:
         """Column and row of a point of the aircraft."""
         return ((at[0] - self.top_left[0]) * self.scale, (self.top_left[1] - at[1]) * self.scale)
 
-    def pixel_to_mm(self) -> tuple[tuple[float, float, float], ...]:
+    def pixel_to_mm(self) -> Matrix:
         step = 1.0 / self.scale
         return ((step, 0.0, self.top_left[0]), (0.0, -step, self.top_left[1]), (0.0, 0.0, 1.0))
 
@@ -63,7 +65,12 @@ class Sheet:
             self._pen.line(piece, fill=255, width=max(1, round(FINE * width)), joint="curve")
 
     def outline(
-        self, shape: BaseGeometry, *, width: float = WIDE, pattern: Sequence[float] = SOLID, behind: BaseGeometry | None = None
+        self,
+        shape: BaseGeometry,
+        *,
+        width: float = WIDE,
+        pattern: Sequence[float] = SOLID,
+        behind: BaseGeometry | None = None,
     ) -> None:
         """A solid's edges, without those that lie behind another."""
         edges = shape.boundary if behind is None else shapely.line_merge(shape.boundary.difference(behind))
@@ -75,7 +82,14 @@ class Sheet:
         self.arc(centre, radius, 0.0, 360.0, width=width, pattern=pattern)
 
     def arc(
-        self, centre: Point, radius: float, begin: float, end: float, *, width: float = NARROW, pattern: Sequence[float] = SOLID
+        self,
+        centre: Point,
+        radius: float,
+        begin: float,
+        end: float,
+        *,
+        width: float = NARROW,
+        pattern: Sequence[float] = SOLID,
     ) -> None:
         count = max(12, round(abs(end - begin) * radius * self.scale / 300.0))
         steps = (begin + (end - begin) * i / count for i in range(count + 1))
@@ -98,8 +112,10 @@ class Sheet:
 
     # ---- words and sizes -----------------------------------------------------------------------------------------
 
-    def text(self, text: str, at: Point, *, height: float = 15.0, across: float = 0.0, turn: float = 0.0, width: float = 1.3) -> None:
-        """`across` 0 puts the text's left end at the point, 0.5 its middle, 1 its right end; `at` is on the base line."""
+    def text(
+        self, text: str, at: Point, *, height: float = 15.0, across: float = 0.0, turn: float = 0.0, width: float = 1.3
+    ) -> None:
+        """`at` is on the base line, and `across` of the text's width lies before it: 0 none, 0.5 half, 1 all."""
         unit = height / lettering.HEIGHT / self.scale
         along = -across * lettering.width(text)
         cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
@@ -128,8 +144,8 @@ class Sheet:
 
     def arrow(self, tip: Point, direction: float) -> None:
         length = 15.0 / self.scale
-        corners = [self._fine(point) for point in (tip, polar(tip, length, direction + 171.0), polar(tip, length, direction - 171.0))]
-        self._pen.polygon(corners, fill=255)
+        corners = (tip, polar(tip, length, direction + 171.0), polar(tip, length, direction - 171.0))
+        self._pen.polygon([self._fine(corner) for corner in corners], fill=255)
 
     def leader(self, tip: Point, elbow: Point, text: str, *, height: float = 15.0) -> None:
         """A note with a line to what it is about."""
@@ -165,7 +181,7 @@ def _dashes(points: list[Point], pattern: Sequence[float]) -> list[list[Point]]:
         return [points]
     pieces: list[list[Point]] = []
     piece, index, left = [points[0]], 0, pattern[0]
-    for start, end in zip(points, points[1:], strict=False):
+    for start, end in pairwise(points):
         length, gone = distance(start, end), 0.0
         while length - gone > left:
             gone += left

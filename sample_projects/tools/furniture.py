@@ -1,4 +1,4 @@
-"""What every sheet has beside its drawing: border, title block, scale bar, station and waterline ticks, a list of pins."""
+"""What every sheet has beside its drawing: border, title block, scale bar, ticks, and a list of pins."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ def rule(sheet: Sheet, start: Point, end: Point, width: float = 1.0) -> None:
 
 
 def box(sheet: Sheet, left: float, top: float, right: float, bottom: float, width: float) -> None:
-    corners = [place(sheet, column, row) for column, row in ((left, top), (right, top), (right, bottom), (left, bottom))]
-    sheet.line([*corners, corners[0]], width=width)
+    around = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
+    sheet.line([place(sheet, column, row) for column, row in around], width=width)
 
 
 def frame(sheet: Sheet) -> None:
@@ -75,22 +75,28 @@ def scale_bar(sheet: Sheet, column: float, row: float, *, full_size: float, part
     sheet.text(f"{full_size * parts:.0f} MM FULL SIZE", place(sheet, column + step * parts - 18, row - 18), height=12.0)
 
 
-def ticks_across(sheet: Sheet, row: float, marks: Iterable[int], x_of: Callable[[float], float], word: str, each: int) -> None:
+def ticks_across(
+    sheet: Sheet, row: float, marks: Iterable[int], x_of: Callable[[float], float], word: str, each: int
+) -> None:
     """Station ticks along a row, every `each` of them with its number."""
     for mark in marks:
         column = sheet.pixel((x_of(mark), 0.0))[0]
         rule(sheet, (column, row), (column, row - (18 if mark % each == 0 else 9)))
         if mark % each == 0:
-            sheet.text(f"{word} {mark}" if mark == 0 else str(mark), place(sheet, column, row + 20), height=12.0, across=0.5)
+            text = f"{word} {mark}" if mark == 0 else str(mark)
+            sheet.text(text, place(sheet, column, row + 20), height=12.0, across=0.5)
 
 
-def ticks_up(sheet: Sheet, column: float, marks: Iterable[int], y_of: Callable[[float], float], word: str, each: int) -> None:
+def ticks_up(
+    sheet: Sheet, column: float, marks: Iterable[int], y_of: Callable[[float], float], word: str, each: int
+) -> None:
     """Waterline or buttock line ticks up a column."""
     for mark in marks:
         row = sheet.pixel((0.0, y_of(mark)))[1]
         rule(sheet, (column, row), (column + (18 if mark % each == 0 else 9), row))
         if mark % each == 0:
-            sheet.text(f"{word} {mark}" if mark == 0 else str(mark), place(sheet, column + 26, row + 6), height=12.0)
+            text = f"{word} {mark}" if mark == 0 else str(mark)
+            sheet.text(text, place(sheet, column + 26, row + 6), height=12.0)
 
 
 def pin_list(

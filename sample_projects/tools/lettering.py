@@ -1,8 +1,9 @@
-"""Lettering in single strokes, as a pen in a guide writes it, so that no typeface is needed to make the sheets again."""
+"""Lettering in single strokes, as a pen in a guide writes it: no typeface is needed to make the sheets again."""
 
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 
 from sample_projects.tools.plane import Point
 
@@ -91,7 +92,7 @@ def _smooth(points: Stroke) -> Stroke:
     for _ in range(3):
         closed = points[0] == points[-1]
         cut: list[Point] = [] if closed else [points[0]]
-        for (x, y), (to_x, to_y) in zip(points, points[1:], strict=False):
+        for (x, y), (to_x, to_y) in pairwise(points):
             cut.append((0.75 * x + 0.25 * to_x, 0.75 * y + 0.25 * to_y))
             cut.append((0.25 * x + 0.75 * to_x, 0.25 * y + 0.75 * to_y))
         cut.append(cut[0] if closed else points[-1])

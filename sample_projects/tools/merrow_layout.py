@@ -45,11 +45,9 @@ BRACE_ANCHOR: Point = (-36.0, 24.0)
 BRACE_LUG: Point = (-7.0, -34.0)
 UPPER_BRACE, PAST_STRAIGHT = 33.0, 1.5
 """The elbow stands `PAST_STRAIGHT` beyond the line between the brace's ends, so that load drives it tighter."""
-LOWER_BRACE = (
-    math.hypot(
-        distance(BRACE_ANCHOR, BRACE_LUG) - math.sqrt(UPPER_BRACE**2 - PAST_STRAIGHT**2),
-        PAST_STRAIGHT,
-    )
+LOWER_BRACE = math.hypot(
+    distance(BRACE_ANCHOR, BRACE_LUG) - math.sqrt(UPPER_BRACE**2 - PAST_STRAIGHT**2),
+    PAST_STRAIGHT,
 )
 ELBOW = meeting(BRACE_ANCHOR, UPPER_BRACE, BRACE_LUG, LOWER_BRACE, left=False)
 STOWED_LUG = turned(BRACE_LUG, RETRACTION)
@@ -104,12 +102,25 @@ def _horn_bearing(low: float = 162.0, high: float = 175.0) -> float:
 SMALL_HORN_SHUT = polar(SMALL_HINGE, SMALL_HORN_RADIUS, _horn_bearing())
 SMALL_HORN = turned(SMALL_HORN_SHUT, SMALL_OPEN, SMALL_HINGE)
 
+# ---- sequence valve ----------------------------------------------------------------------------------------------
+
+VALVE_ON_LEG = polar(LEG_PIVOT, 9.0, 4.0)
+VALVE_PIVOT = polar(LEG_PIVOT, 14.0, 135.0)
+VALVE_ARM, VALVE_ROD = 8.0, 16.5
+
+
+def valve_pin(rod: float = VALVE_ROD) -> Point:
+    """The lever's end as drawn. The leg's pin swings round the far side of its pivot, so that it is farthest from the
+    lever in the middle of its way: a rod that reaches at both ends need not reach there."""
+    return meeting(VALVE_PIVOT, VALVE_ARM, VALVE_ON_LEG, rod, left=True)
+
+
 # ---- uplock ------------------------------------------------------------------------------------------------------
 
-ROLLER: Point = (-12.0, -42.0)
+ROLLER: Point = (-13.4, -42.0)
 ROLLER_RADIUS = 1.6
 STOWED_ROLLER = turned(ROLLER, RETRACTION)
-HOOK_PIVOT: Point = (-46.5, 30.0)
+HOOK_PIVOT: Point = (-46.5, 30.6)
 HOOK_OPEN = -28.0  # degrees from latched to where it stands as drawn
 
 # ---- steering, in plan -------------------------------------------------------------------------------------------

@@ -32,6 +32,7 @@ def side_bodies() -> tuple[Body, ...]:
         _main_door(),
         _small_door(),
         _hook(),
+        valve_lever(),
     )
 
 
@@ -39,16 +40,16 @@ def side_bodies() -> tuple[Body, ...]:
 
 
 def _airframe() -> Body:
-    aft_edge, nose_edge = at.SMALL_EDGES[1] + 1.4, at.MAIN_EDGES[0] - 1.3
+    aft_edge, nose_edge = at.SMALL_EDGES[1] + 1.7, at.MAIN_EDGES[0] - 1.5
     middle = at.KEEL_RADIUS - SKIN / 2.0
     bay = [
-        (-112.6, at.keel(-112.6) + SKIN),
-        (-112.6, 22.0),
+        (-112.8, at.keel(-112.8) + SKIN),
+        (-112.8, 22.0),
         (-99.0, 31.0),
         (-60.0, 35.0),
         (-10.0, 38.0),
-        (21.0, 38.0),
-        (21.0, at.keel(21.0) + SKIN),
+        (21.2, 38.0),
+        (21.2, at.keel(21.2) + SKIN),
     ]
     return Body(
         id="airframe", name="Keel and bay walls", view="side", role="structure", fixed=True, depth=(-15.0, 15.0),
@@ -93,9 +94,10 @@ def _leg() -> Body:
         shapes=(
             casing,
             disc(at.LEG_PIVOT, 6.6),
+            link(at.LEG_PIVOT, 5.0, at.VALVE_ON_LEG, 1.7),
             link((-2.0, -8.0), 4.0, at.ROD_ON_LEG, 2.0),
             link((-2.5, -33.5), 4.2, at.BRACE_LUG, 2.4),
-            link((-3.6, -41.8), 3.0, at.ROLLER, at.ROLLER_RADIUS),
+            link((-4.4, -42.0), 2.3, at.ROLLER, at.ROLLER_RADIUS),
             link((3.0, -40.0), 3.2, at.LEG_TORQUE_PIN, 1.9),
         ),
     )  # fmt: skip
@@ -157,7 +159,8 @@ def _gusset(root: Point, arm: Point, end: Point) -> Polygon:
     """A web in the crook between the upper link and its jack arm."""
     reach = polar(root, 0.85 * distance(root, arm), bearing(root, arm))
     along = polar(root, 0.5 * distance(root, end), bearing(root, end))
-    return Polygon(points=(spot(root), spot(reach), (*spot(polar(root, 11.0, bearing(root, along) - 18.0)),), spot(along)))
+    crook = polar(root, 11.0, bearing(root, along) - 18.0)
+    return Polygon(points=(spot(root), spot(reach), spot(crook), spot(along)))
 
 
 # ---- doors -------------------------------------------------------------------------------------------------------
@@ -201,13 +204,21 @@ def _hook() -> Body:
     """Drawn up around the stowed roller, then swung open as it hangs with the leg down."""
     reach, roller = distance(at.HOOK_PIVOT, at.STOWED_ROLLER), bearing(at.HOOK_PIVOT, at.STOWED_ROLLER)
     throat = reach + at.ROLLER_RADIUS + 0.15
-    toe = band(at.HOOK_PIVOT, throat + 1.2, roller - 26.0, roller + 9.0, 2.4)
-    heel = polar(at.HOOK_PIVOT, throat + 1.2, roller - 26.0)
-    tip = polar(at.HOOK_PIVOT, throat + 1.2, roller + 9.0)
-    latched = (link(at.HOOK_PIVOT, 3.2, heel, 1.6), toe, disc(heel, 1.2), disc(tip, 1.2))
+    toe = band(at.HOOK_PIVOT, throat + 1.0, roller - 24.0, roller + 9.0, 2.0)
+    heel = polar(at.HOOK_PIVOT, throat + 1.0, roller - 24.0)
+    tip = polar(at.HOOK_PIVOT, throat + 1.0, roller + 9.0)
+    latched = (link(at.HOOK_PIVOT, 3.2, heel, 1.1), toe, disc(heel, 1.0), disc(tip, 1.0))
     return Body(
         id="hook", name="Uplock hook", view="side", role="lock", depth=(-2.6, -0.6), mass=4.0,
         shapes=_all_turned(latched, at.HOOK_OPEN, at.HOOK_PIVOT),
+    )  # fmt: skip
+
+
+def valve_lever(rod: float = at.VALVE_ROD) -> Body:
+    """The lever of the valve that lets the doors close, worked from the leg by a rod of this length."""
+    return Body(
+        id="valve-lever", name="Sequence valve lever", view="side", role="link", depth=(7.6, 9.0), mass=2.0,
+        shapes=(link(at.VALVE_PIVOT, 2.4, at.valve_pin(rod), 1.5),),
     )  # fmt: skip
 
 

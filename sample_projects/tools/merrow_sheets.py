@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
 import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
@@ -51,7 +52,8 @@ def _full(millimetres: float) -> str:
 def side_sheet() -> Sheet:
     sheet = Sheet(SIZE, 7.5, (-228.0, 80.0))
     furniture.frame(sheet)
-    furniture.title(sheet, TITLE, "SIDE ELEVATION ON CENTRE LINE", "PORT WALL OF BAY REMOVED. LEG DOWN, AT STATIC LENGTH", "SHEET 1 OF 2")
+    note = "PORT WALL OF BAY REMOVED. LEG DOWN, AT STATIC LENGTH"
+    furniture.title(sheet, TITLE, "SIDE ELEVATION ON CENTRE LINE", note, "SHEET 1 OF 2")
     furniture.ticks_across(sheet, 1512, range(0, 2301, 50), at.from_station, "FS", 250)
     furniture.ticks_up(sheet, 60, range(-750, 751, 50), at.from_waterline, "WL", 250)
     furniture.scale_bar(sheet, 640, 1440, full_size=250.0, parts=4, scale=at.SCALE)
@@ -97,15 +99,9 @@ def _fuselage(sheet: Sheet) -> None:
 
 def _curve(start: Point, first: Point, second: Point, end: Point) -> list[Point]:
     """A cubic from start to end, pulled by two points between."""
-    points = []
-    for i in range(49):
-        t = i / 48.0
-        weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
-        pulls = (start, first, second, end)
-        points.append(
-            (sum(w * p[0] for w, p in zip(weights, pulls, strict=True)), sum(w * p[1] for w, p in zip(weights, pulls, strict=True)))
-        )
-    return points
+    t = np.linspace(0.0, 1.0, 49)[:, None]
+    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3])
+    return [(float(x), float(y)) for x, y in weights @ np.array([start, first, second, end])]
 
 
 def _in_order(sheet: Sheet) -> None:
@@ -138,12 +134,15 @@ def _bars() -> list[tuple[float, BaseGeometry]]:
     """Jacks and the door rod, each with the near side of its depth."""
     return [
         (-9.4, _laid(bar(distance(at.ROD_ON_LEG, at.SMALL_HORN), 1.8), at.ROD_ON_LEG, at.SMALL_HORN)),
+        (9.2, _laid(bar(distance(at.VALVE_ON_LEG, at.valve_pin()), 1.5), at.VALVE_ON_LEG, at.valve_pin())),
         *_jack(at.JACK_ANCHOR, at.JACK_ARM, at.JACK_CLOSED, 5.5, 2.5, -2.8),
         *_jack(at.DOOR_JACK_ANCHOR, at.DOOR_JACK_ARM, at.DOOR_JACK_CLOSED, 4.5, 2.0, -2.5),
     ]
 
 
-def _jack(anchor: Point, end: Point, closed: float, barrel: float, rod: float, near: float) -> list[tuple[float, BaseGeometry]]:
+def _jack(
+    anchor: Point, end: Point, closed: float, barrel: float, rod: float, near: float
+) -> list[tuple[float, BaseGeometry]]:
     """Barrel, gland and piston rod."""
     gland = affinity.translate(shapely.box(-3.0, -barrel / 2.0 - 0.5, 0.0, barrel / 2.0 + 0.5), closed - 4.0)
     pieces = (gland, bar(closed - 4.0, barrel, square_end=True), bar(distance(anchor, end), rod))
@@ -188,7 +187,7 @@ def _pins(sheet: Sheet) -> None:
         (at.JACK_ARM, 1.0), (at.MAIN_HINGE, 0.5), (at.SMALL_HINGE, 0.5), (at.DOOR_JACK_ANCHOR, 0.75),
         (at.DOOR_JACK_ARM, 0.75), (at.HOOK_PIVOT, 1.0), (at.LEG_TORQUE_PIN, 0.75), (at.TORQUE_APEX, 0.6),
         (at.FORK_TORQUE_PIN, 0.75), (at.AXLE, 1.5), (at.ROD_ON_LEG, 0.6), (at.SMALL_HORN, 0.6), (at.ROLLER, 0.8),
-        (at.STOWED_ROLLER, 0.8),
+        (at.STOWED_ROLLER, 0.8), (at.VALVE_PIVOT, 0.75), (at.valve_pin(), 0.6),
     )  # fmt: skip
     for point, radius in pins:
         sheet.pin(point, radius)
@@ -239,7 +238,8 @@ def _side_notes(sheet: Sheet) -> None:
 def plan_sheet() -> Sheet:
     sheet = Sheet(SIZE, 24.0, (-48.0, 30.0))
     furniture.frame(sheet)
-    furniture.title(sheet, TITLE, "PLAN ON STEERING, LEG DOWN", "FROM ABOVE, NOSE TO THE LEFT, STARBOARD UP", "SHEET 2 OF 2")
+    note = "FROM ABOVE, NOSE TO THE LEFT, STARBOARD UP"
+    furniture.title(sheet, TITLE, "PLAN ON STEERING, LEG DOWN", note, "SHEET 2 OF 2")
     furniture.ticks_across(sheet, 1512, range(2100, 2651, 50), at.from_station, "FS", 100)
     furniture.ticks_up(sheet, 60, range(-200, 301, 50), lambda full: full / at.SCALE, "BL", 100)
     furniture.scale_bar(sheet, 190, 1440, full_size=100.0, parts=3, scale=at.SCALE)

@@ -24,6 +24,7 @@ from core.document.project import (
 )
 from sample_projects.tools import merrow_layout as at
 from sample_projects.tools.merrow_parts import hook_throat, plan_bodies, side_bodies
+from sample_projects.tools.plane import turned
 from sample_projects.tools.shapes import neat, spot
 
 
@@ -35,7 +36,7 @@ def merrow_t2(views: tuple[View, ...]) -> Project:
             "Drawn on the ground: leg down, oleo at static length, main door shut.",
         ),
         length_unit="mm", least_clearance=0.5, views=views, bodies=(*side_bodies(), *plan_bodies()),
-        connections=(*_leg(), *_brace(), *_doors(), *_uplock(), *_steering()), drives=_drives(),
+        connections=(*_leg(), *_brace(), *_doors(), *_valve(), *_uplock(), *_steering()), drives=_drives(),
         sequences=(_retract(), _oleo_stroke(), _steer()), pairs=_pairs(), targets=_targets(), figures=_figures(),
     )  # fmt: skip
 
@@ -45,13 +46,15 @@ def merrow_t2(views: tuple[View, ...]) -> Project:
 
 def _leg() -> tuple[Connection, ...]:
     return (
-        Pivot(id="leg-pivot", name="Leg pivot", bodies=("airframe", "leg"), at=at.LEG_PIVOT, pin=5.0, limits=(-99.0, 0.5)),
+        Pivot(id="leg-pivot", name="Leg pivot", bodies=("airframe", "leg"), at=at.LEG_PIVOT, pin=5.0,
+              limits=(-99.0, 0.5)),
         Slide(id="oleo", name="Oleo", bodies=("leg", "piston"), at=(0.0, -46.0), along=(0.0, -1.0),
               limits=(at.STATIC - at.FULL_STROKE, at.STATIC)),
         Pivot(id="torque-top", name="Upper torque pin", bodies=("leg", "torque-upper"), at=at.LEG_TORQUE_PIN, pin=1.5),
         Pivot(id="torque-apex", name="Torque link apex", bodies=("torque-upper", "torque-lower"),
               at=spot(at.TORQUE_APEX), pin=1.2),
-        Pivot(id="torque-foot", name="Lower torque pin", bodies=("piston", "torque-lower"), at=at.FORK_TORQUE_PIN, pin=1.5),
+        Pivot(id="torque-foot", name="Lower torque pin", bodies=("piston", "torque-lower"),
+              at=at.FORK_TORQUE_PIN, pin=1.5),
         Pivot(id="axle", name="Axle", bodies=("piston", "wheel"), at=at.AXLE, pin=3.0),
     )  # fmt: skip
 
@@ -62,8 +65,8 @@ def _brace() -> tuple[Connection, ...]:
         Pivot(id="brace-elbow", name="Brace elbow", bodies=("brace-upper", "brace-lower"), at=spot(at.ELBOW), pin=2.5),
         Pivot(id="brace-foot", name="Brace lug", bodies=("leg", "brace-lower"), at=at.BRACE_LUG, pin=2.5),
         Jack(id="brace-jack", name="Brace jack", bodies=("airframe", "brace-upper"),
-             ends=(at.JACK_ANCHOR, spot(at.JACK_ARM)), closed=at.JACK_CLOSED, stroke=at.JACK_STROKE, barrel=5.5, rod=2.5,
-             depth=(-2.8, 2.8), pin=2.0),
+             ends=(at.JACK_ANCHOR, spot(at.JACK_ARM)), closed=at.JACK_CLOSED, stroke=at.JACK_STROKE,
+             barrel=5.5, rod=2.5, depth=(-2.8, 2.8), pin=2.0),
     )  # fmt: skip
 
 
@@ -81,6 +84,21 @@ def _doors() -> tuple[Connection, ...]:
     )  # fmt: skip
 
 
+def _valve() -> tuple[Connection, ...]:
+    return (
+        Pivot(id="valve-pivot", name="Sequence valve", bodies=("airframe", "valve-lever"), at=spot(at.VALVE_PIVOT),
+              pin=1.5),
+        valve_rod(),
+    )  # fmt: skip
+
+
+def valve_rod(length: float = at.VALVE_ROD) -> Rod:
+    return Rod(
+        id="valve-rod", name="Sequence valve rod", bodies=("leg", "valve-lever"),
+        ends=(spot(at.VALVE_ON_LEG), spot(at.valve_pin(length))), width=1.5, depth=(9.2, 10.6), pin=1.2,
+    )  # fmt: skip
+
+
 def _uplock() -> tuple[Connection, ...]:
     return (
         Pivot(id="hook-pivot", name="Uplock pivot", bodies=("airframe", "hook"), at=at.HOOK_PIVOT, pin=2.0,
@@ -93,12 +111,13 @@ def _steering() -> tuple[Connection, ...]:
     return (
         Pivot(id="collar-pivot", name="Steering collar", bodies=("steer-casing", "collar"), at=(0.0, 0.0), pin=9.6,
               limits=(-31.0, 31.0)),
-        Jack(id="steer-jack", name="Steering jack", bodies=("steer-casing", "collar"), ends=(at.STEER_ANCHOR, at.STEER_ARM),
-             closed=at.STEER_CLOSED, stroke=at.STEER_STROKE, barrel=4.0, rod=1.8, depth=(-44.0, -40.0), pin=1.5),
+        Jack(id="steer-jack", name="Steering jack", bodies=("steer-casing", "collar"),
+             ends=(at.STEER_ANCHOR, at.STEER_ARM), closed=at.STEER_CLOSED, stroke=at.STEER_STROKE, barrel=4.0, rod=1.8,
+             depth=(-44.0, -40.0), pin=1.5),
         Pivot(id="fork-turn", name="Fork in plan", bodies=("steer-casing", "fork-plan"), at=(0.0, 0.0)),
         Pivot(id="wheel-turn", name="Wheel in plan", bodies=("steer-casing", "wheel-plan"), at=(0.0, 0.0)),
         Gearing(id="torque-links", name="Torque links turn the fork", pivots=("collar-pivot", "fork-turn"), ratio=1.0),
-        Gearing(id="fork-holds-wheel", name="The axle turns with the fork", pivots=("fork-turn", "wheel-turn"), ratio=1.0),
+        Gearing(id="fork-holds-wheel", name="Axle turns with the fork", pivots=("fork-turn", "wheel-turn"), ratio=1.0),
     )  # fmt: skip
 
 
@@ -128,7 +147,8 @@ def _retract() -> Sequence:
             Step(id="doors-open", name="Doors open", duration=1.0, moves=(_eased("doors", at.DOOR_JACK_OPEN),)),
             Step(id="leg-up", name="Leg up", delay=0.2, duration=4.0, moves=(_eased("gear", at.JACK_UP),)),
             Step(id="lock-up", name="Lock", duration=0.4, moves=(_eased("lock", -at.HOOK_OPEN),), engage=("uplock",)),
-            Step(id="doors-close", name="Doors close", delay=0.1, duration=1.0, moves=(_eased("doors", at.DOOR_JACK_SHUT),)),
+            Step(id="doors-close", name="Doors close", delay=0.1, duration=1.0,
+                 moves=(_eased("doors", at.DOOR_JACK_SHUT),)),
         ),
     )  # fmt: skip
 
@@ -151,7 +171,8 @@ def _steer() -> Sequence:
             Step(id="to-left", name="Left lock", duration=1.2, moves=(_eased("steering", at.STEER_LEFT),)),
             Step(id="to-right", name="Right lock", duration=2.0, moves=(_eased("steering", at.STEER_RIGHT),)),
             Step(id="ahead", name="Straight ahead", duration=1.2, moves=(_eased("steering", at.STEER_AHEAD),)),
-            Step(id="taxi", name="Taxiing", together_with="to-left", duration=4.4, moves=(Move(drive="roll", to=720.0),)),
+            Step(id="taxi", name="Taxiing", together_with="to-left", duration=4.4,
+                 moves=(Move(drive="roll", to=720.0),)),
         ),
     )  # fmt: skip
 
@@ -160,18 +181,47 @@ def _steer() -> Sequence:
 
 
 def _pairs() -> tuple[PairRule, ...]:
+    tyre = "a worn tyre runs out of round, and a soft one bulges"
     return (
-        PairRule(bodies=("wheel", "airframe"), rule="check", clearance=2.0, why="a worn tyre stands out of round"),
-        PairRule(bodies=("wheel", "main-door"), rule="check", clearance=2.0, why="a worn tyre stands out of round"),
+        PairRule(bodies=("wheel", "airframe"), rule="check", clearance=2.0, why=tyre),
+        PairRule(bodies=("wheel", "main-door"), rule="check", clearance=2.0, why=tyre),
+        PairRule(bodies=("wheel", "door-jack"), rule="check", clearance=1.0, why=tyre),
+        PairRule(bodies=("main-door", "small-door"), rule="check", clearance=0.6, why="shut line, trimmed on assembly"),
+        PairRule(bodies=("main-door", "airframe"), rule="check", why="hinged inside the skin: its front edge tucks in"),
+        PairRule(bodies=("small-door", "airframe"), rule="check", why="hinged inside the skin: its aft edge tucks in"),
+        PairRule(bodies=("hook", "leg"), rule="check", beyond=6.6, why="the roller lies in the hook's throat"),
+        PairRule(bodies=("hook", "airframe"), rule="check", why="hangs close under the bay roof"),
+        PairRule(bodies=("leg", "airframe"), rule="check", clearance=1.0, why="leg and brace give under load"),
     )
 
 
 def _targets() -> tuple[Target, ...]:
+    up, shut = Moment(sequence="retract", after="leg-up"), Moment(sequence="retract", at="end")
+    small_shut = turned((0.0, 0.0), -at.SMALL_OPEN, at.SMALL_HINGE)
     return (
-        Target(id="leg-stowed", body="leg", at=Moment(sequence="retract", after="leg-up"), x=0.0, y=0.0,
-               turn=at.RETRACTION, within=0.3),
+        Target(id="leg-stowed", body="leg", at=up, x=0.0, y=0.0, turn=at.RETRACTION, within=0.3),
+        Target(id="small-door-shut", body="small-door", at=up, x=neat(small_shut[0]), y=neat(small_shut[1]),
+               turn=-at.SMALL_OPEN, within=0.2),
+        Target(id="main-door-shut", body="main-door", at=shut, x=0.0, y=0.0, turn=0.0, within=0.2),
     )  # fmt: skip
 
 
 def _figures() -> tuple[Figure, ...]:
-    return ()
+    sheet = "sheet 1, side elevation"
+    return (
+        Figure(id="brace-stroke", name="Brace jack stroke", quantity="travel", of="brace-jack",
+               between=({"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}),
+               published="231 mm", plus_minus="1.5 mm", full_size=True, shop="0.1 mm",
+               source=sheet, confidence="quoted"),
+        Figure(id="oleo-travel", name="Oleo stroke", quantity="travel", of="oleo",
+               between=({"sequence": "oleo-stroke", "at": "start"}, {"sequence": "oleo-stroke", "after": "touchdown"}),
+               published="180 mm", plus_minus="2 mm", full_size=True, shop="0.1 mm", source=sheet, confidence="quoted"),
+        Figure(id="axle-drop", name="Leg pivot to axle, at static length", quantity="distance",
+               between=({"pivot": "leg-pivot"}, {"pivot": "axle"}),
+               published="890 mm", plus_minus="3 mm", full_size=True, shop="0.2 mm",
+               source=sheet, confidence="measured"),
+        Figure(id="steer-stroke", name="Steering jack stroke", quantity="travel", of="steer-jack",
+               between=({"sequence": "steer", "after": "to-left"}, {"sequence": "steer", "after": "to-right"}),
+               published="108 mm", plus_minus="1 mm", full_size=True, shop="0.1 mm",
+               source="sheet 2, plan", confidence="quoted"),
+    )  # fmt: skip
