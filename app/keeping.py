@@ -13,6 +13,7 @@ from app.dialogs.unsaved import UnsavedChanges
 from app.files import SAMPLE, open_aircraft, save_aircraft
 from app.session import Session
 from app.settings import Settings
+from core.document.newer import notice
 from core.errors import BayfoldError
 
 Then = Callable[[], object]
@@ -50,6 +51,8 @@ class Keeping(QObject):
         self._session.open(project, folder)
         self._settings.remember(folder)
         self.opened.emit()
+        if said := notice(project):
+            self._session.trouble.emit(said)
         return True
 
     # ---- saving --------------------------------------------------------------------------------------------------

@@ -9,7 +9,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from app import __version__
-from app.command_line.output import say, say_json
+from app.command_line.output import complain, say, say_json
+from core.document.newer import notice
+from core.document.project import Project
 from core.document.project_file import read_project
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
@@ -17,7 +19,7 @@ STRIP_KINDS = (".png", ".svg", ".pdf")
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
     """Status 1 where anything was found."""
-    read = read_project(project)
+    read = _read(project)
     from core.report import to_json, to_text
     from core.study import run
 
@@ -31,7 +33,7 @@ def check(*, project: Path, sequence: str | None, frames: int | None, as_json: b
 
 def poses(*, project: Path, sequence: str, times: Sequence[float], as_json: bool) -> int:
     """Status 1 where a body could not be brought to where it should be."""
-    read = read_project(project)
+    read = _read(project)
     from app.command_line.moments import moments, moments_in_words
 
     answer = moments(read, sequence, times)
@@ -46,7 +48,7 @@ def strip(
     *, project: Path, sequence: str, frames: int | None, times: Sequence[float] | None, file: Path, as_json: bool
 ) -> int:
     """Status 1 where the sequence that was drawn has findings."""
-    read = read_project(project)
+    read = _read(project)
     from app.painting.strip_file import write_strip
     from core.drawing.strip import strip_times
     from core.motion.schedule import lay_out
@@ -64,6 +66,14 @@ def strip(
         name = one.sequence.name or sequence
         say(f"{file}: {name}, {len(drawn.frames)} frames on {drawn.paper.name} at {drawn.scale}{found}")
     return int(bool(one.findings))
+
+
+def _read(project: Path) -> Project:
+    """The project, and on standard error what of it was left out, so that nobody takes the rest for the whole."""
+    read = read_project(project)
+    if said := notice(read):
+        complain(said)
+    return read
 
 
 def tell_version() -> int:

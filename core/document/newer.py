@@ -16,6 +16,8 @@ from core.document.checks import all_problems
 from core.document.problem import Place, place_text
 from core.document.project import VERSION, Project, Value
 
+SHOWN = 5
+
 
 def settled(project: Project) -> Project:
     """The project without what makes no sense in it; problems that nothing can be set aside for are left."""
@@ -33,6 +35,18 @@ def settled(project: Project) -> Project:
 def not_understood(project: Project) -> tuple[str, ...]:
     """Where a newer version wrote what this one has set aside; empty for a file of this version."""
     return tuple(_aside(project, ())) if project.version > VERSION else ()
+
+
+def notice(project: Project) -> str:
+    """One line for whoever opens a file that says more than this version understands; empty where it does not."""
+    places = not_understood(project)
+    if not places:
+        return ""
+    shown = ", ".join(places[:SHOWN]) + (f" and {len(places) - SHOWN} more" if len(places) > SHOWN else "")
+    return (
+        f"{project.aircraft.name} was saved by a newer version, and this one leaves out what it does not understand, "
+        f"though saving keeps it: {shown}"
+    )
 
 
 def removable(value: Value, path: Place) -> Place | None:

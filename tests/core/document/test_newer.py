@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.document.checks import problems
 from core.document.edits import SetDriveStart, SetMoveTarget
-from core.document.newer import not_understood
+from core.document.newer import not_understood, notice
 from core.document.project import Project
 from core.document.project_file import decode, encode
 from core.errors import UnreadableProject
@@ -192,3 +192,13 @@ def test_a_file_almost_wholly_new_opens_soon():
     project = opened(bent)
     assert len(project.drives) == 3
     assert len(find(written(project), "all")["moves"]) == count
+
+
+def test_the_notice_is_one_line_that_names_a_few_places():
+    assert notice(opened(newer())) == ""
+    bent = newer()
+    bent["connections"] += [{"id": f"n{n}", "kind": "novelty"} for n in range(9)]
+    said = notice(opened(bent))
+    assert "connections[11] (n0), " in said
+    assert said.endswith("connections[15] (n4) and 4 more")
+    assert len(said.splitlines()) == 1
