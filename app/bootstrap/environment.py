@@ -54,6 +54,9 @@ def _has_packages(home: Path) -> bool:
 @contextmanager
 def alone(home: Path) -> Iterator[None]:
     """Hold the set-up lock, so that of two runs at once the second waits and finds everything done."""
+    if home.exists() and not os.access(home.parent, os.W_OK):  # all that is left to do there is to look
+        yield
+        return
     home.parent.mkdir(parents=True, exist_ok=True)
     with Path(f"{home}.lock").open("a+b") as handle:
         os.set_inheritable(handle.fileno(), True)
@@ -74,6 +77,7 @@ def alone(home: Path) -> Iterator[None]:
 
 
 def set_up(home: Path, purpose: Purpose) -> None:
+    """Make an environment ready for a purpose, and stamp it; raises SetUpFailed with what stands in the way."""
     filled = _has_packages(home)
     from app.bootstrap.system_packages import provide_system_packages
 
@@ -82,7 +86,7 @@ def set_up(home: Path, purpose: Purpose) -> None:
         say(f"setting up, once: libraries go to {home} (about 700 MB, a minute or less)")
         _install_packages(_make_environment(home))
     # A ready environment in a checkout that cannot be written needs no stamp for the next purpose.
-    with suppress(PermissionError):
+    with suppress(OSError):
         (home / f"ready-{purpose}").write_text(key(), encoding="utf-8")
 
 

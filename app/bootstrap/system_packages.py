@@ -1,4 +1,4 @@
-"""The system's libraries that Qt loads, and Debian's parts of Python: found by name, installed from Debian's packages."""
+"""The system's libraries that Qt loads, and Debian's parts of Python: found by name, installed by apt-get."""
 
 from __future__ import annotations
 
