@@ -104,13 +104,11 @@ def run(
         before = previous.sequence(one.id) if previous is not None else None
         schedule = lay_out(one)
         times = frame_times(schedule, frames)
-        unchanged = before is not None and before.sequence == one and len(before.motion.times) == len(times)
-        motion = before.motion if unchanged and kept.mechanism is not None else solve_motion(mechanism, schedule, times)
+        if before is not None and (before.sequence != one or len(before.motion.times) != len(times)):
+            before = None
+        motion = before.motion if before and kept.mechanism else solve_motion(mechanism, schedule, times)
         _stop_if(cancelled)
-        if unchanged and kept.outlines:
-            interference = before.interference
-        else:
-            interference = _check(parts, pairs, motion, cancelled)
+        interference = before.interference if before and kept.outlines else _check(parts, pairs, motion, cancelled)
         _stop_if(cancelled)
         findings = collect(project, one, motion, interference)
         studies.append(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from core.document.project import Latch, Project, Sequence
 from core.findings import sentences
@@ -70,7 +71,7 @@ class _Gatherer:
     def _step(self, time: float) -> str | None:
         return active_step(self._motion.schedule, time)
 
-    def _on_connection(self, connections: tuple[str, ...], time: float) -> dict[str, object]:
+    def _on_connection(self, connections: tuple[str, ...], time: float) -> dict[str, Any]:
         if not connections:
             return {}
         first = connections[0]
