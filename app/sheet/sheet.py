@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSplitter, QToo
 from app.painting.pictures import Pictures
 from app.painting.theme import DARK, LIGHT, Theme
 from app.session import Session
-from app.sheet.canvas import scale_words
+from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from core.document.project import View
@@ -52,6 +52,11 @@ class Sheet(QWidget):
         session.project_changed.connect(self._take_views)
         session.finding_changed.connect(self.show_place)
         self._take_views()
+
+    @property
+    def canvases(self) -> tuple[Canvas, ...]:
+        """The canvas of each view that is shown."""
+        return tuple(pane.canvas for pane in self._shown_panes())
 
     # ---- views -------------------------------------------------------------------------------------------------
 

@@ -114,8 +114,8 @@ class Ruler(QWidget):
 def step_of(pixels_per_unit: float, fractions: bool) -> float:
     """The smallest round step between figures that leaves room for them."""
     least = FIGURES_APART / max(pixels_per_unit, 1e-12)
-    if fractions and least <= INCH_STEPS[-1]:
-        return next(step for step in INCH_STEPS if step >= least) if least > INCH_STEPS[0] else _decimal(least)
+    if fractions and INCH_STEPS[0] <= least <= INCH_STEPS[-1]:
+        return next(step for step in INCH_STEPS if step >= least)
     return _decimal(least)
 
 
