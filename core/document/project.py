@@ -218,7 +218,10 @@ class Moment(Value, frozen=True, kw_only=True):
 
 
 class FigurePoint(Value, frozen=True, kw_only=True):
-    """A point of a body as drawn, or the centre of a pivot; `at` a moment, or in the drawn position without one."""
+    """A point of a body as drawn, or the centre of a pivot; `at` a moment, or in the drawn position without one.
+
+    A pivot in the drawn position may also be written as its id alone.
+    """
 
     body: str | None = None
     point: Point | None = None

@@ -41,7 +41,7 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
     except NotMeasured as reason:
         return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=str(reason))
     except msgspec.ValidationError:
-        trouble = "It is not clear between what it is measured."
+        trouble = "It is not clear between which points or moments it is measured."
         return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=trouble)
     except BayfoldError as error:
         return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=f"{error}.")

@@ -208,7 +208,7 @@ def test_a_figure_that_is_not_published_is_only_measured():
 def test_distances_and_angles_between_named_points():
     axle = {"body": "leg", "point": [0, -66]}
     figures = (
-        Figure(id="drawn", quantity="distance", between=[{"pivot": "leg-pivot"}, axle], published="66 mm"),
+        Figure(id="drawn", quantity="distance", between=["leg-pivot", axle], published="66 mm"),
         Figure(id="swing", quantity="distance", between=[axle | {"at": START}, axle | {"at": UP}]),
         Figure(id="rake", quantity="angle", between=[{"pivot": "leg-pivot"}, axle | {"at": UP}]),
         Figure(
@@ -246,6 +246,13 @@ def test_figures_of_a_project_that_was_never_checked_say_what_is_wrong():
         Figure(**TRAVEL, of="nothing"),
         Figure(id="it", quantity="travel", of="oleo", between="later"),
         Figure(**TRAVEL, of="oleo", published="three"),
+        Figure(id="it", quantity="distance", between="the axle and the pivot"),
+        Figure(id="it", quantity="distance", between=["leg-pivot"]),
+        Figure(id="it", quantity="distance", between=[{"body": "leg", "point": [0, 0]}, {"body": "leg"}]),
+        Figure(
+            id="it", quantity="distance", between=[{"body": "leg", "point": [0, 0]}, {"pivot": "x", "point": [0, 0]}]
+        ),
+        Figure(id="it", quantity="distance", between=[{"body": "leg", "point": [0, 0]}, {"pivot": "never"}]),
         Figure(id="it", quantity="travel", of="oleo", between=[START, {"sequence": "retract", "after": "never"}]),
     )
     project = leg_with_jack(*bad)
