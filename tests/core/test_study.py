@@ -43,7 +43,9 @@ def arm_and_post() -> Project:
         drives=(Drive(id="turn", name="Arm angle", on="hinge"),),
         sequences=(
             Sequence(id="up", name="Up", steps=(Step(id="lift", duration=2.0, moves=(Move(drive="turn", to=90.0),)),)),
-            Sequence(id="down", name="Down", steps=(Step(id="drop", duration=1.0, moves=(Move(drive="turn", to=-30.0),)),)),
+            Sequence(
+                id="down", name="Down", steps=(Step(id="drop", duration=1.0, moves=(Move(drive="turn", to=-30.0),)),)
+            ),
         ),
         pairs=(PairRule(bodies=("arm", "frame"), rule="check"),),
     )

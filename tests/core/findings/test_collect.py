@@ -52,7 +52,13 @@ def project(*, within: float = 0.3, turn: float = 90.0, shapes=(SQUARE,)) -> Pro
         sequences=(SEQUENCE,),
         targets=(
             Target(
-                id="stowed", body="leg", at=Moment(sequence="retract", after="leg-up"), x=0.0, y=0.0, turn=turn, within=within
+                id="stowed",
+                body="leg",
+                at=Moment(sequence="retract", after="leg-up"),
+                x=0.0,
+                y=0.0,
+                turn=turn,
+                within=within,
             ),
         ),
     )
@@ -84,13 +90,26 @@ def nothing(contacts=(), clearances=()) -> Interference:
 
 def contact(depth: float = 0.8) -> Contact:
     return Contact(
-        parts=("leg", "airframe"), view="side", begin=2.113, end=3.04, worst=2.61, area=3.2, depth=depth, at=(12.1, -8.4)
+        parts=("leg", "airframe"),
+        view="side",
+        begin=2.113,
+        end=3.04,
+        worst=2.61,
+        area=3.2,
+        depth=depth,
+        at=(12.1, -8.4),
     )
 
 
 def clearance(least: float, wanted: float = 0.5) -> Clearance:
     return Clearance(
-        parts=("leg", "airframe"), view="side", least=least, time=1.0, points=((3.0, 8.0), (3.0, 8.2)), wanted=wanted, proved=True
+        parts=("leg", "airframe"),
+        view="side",
+        least=least,
+        time=1.0,
+        points=((3.0, 8.0), (3.0, 8.2)),
+        wanted=wanted,
+        proved=True,
     )
 
 
