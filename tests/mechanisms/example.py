@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from core.mechanism.build import build
-from core.motion.solve import solve_motion
 
 from core.document.project import Project
+from core.mechanism.build import build
 from core.motion.motion import Motion
 from core.motion.schedule import lay_out
+from core.motion.solve import solve_motion
 from tests.mechanisms.planar import Floats, Points
 
 Drives = Mapping[str, Floats]
