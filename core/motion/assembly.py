@@ -1,0 +1,447 @@
+"""The plan by which a mechanism is put together, for one set of latches that hold.
+
+What takes all freedoms between two groups or among three is put together in closed form, wherever it stands, until no
+more can be; a latch that holds comes next, then the smallest knot of groups that have to be found together, by Newton.
+Where nothing can be found any more though groups are left, something is loose: one joint that leads to it is held at
+the value it has (so that a body stays where it is, as seen from what carries it), or, where nothing carries it, the body
+is held in its view. What joins bodies that are placed already is only checked, last of all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from core.geometry.planar import cross
+from core.mechanism.constraints import Grip, row_count
+from core.mechanism.mechanism import Kind, Link, Mechanism
+from core.motion.blocks import fall_apart, knot_of
+from core.motion.placing import Placing
+from core.motion.steps import (
+    SIDEWAYS,
+    Aligned,
+    Bar,
+    Fixed,
+    PinnedBar,
+    PinnedTrack,
+    Run,
+    Slid,
+    SlidBar,
+    SlidTrack,
+    Step,
+    ThreePivots,
+    Track,
+    Turn,
+    Turned,
+    TwoPivotsAndSlide,
+    TwoSlidesAndPivot,
+)
+
+NOTHING = 1e-9
+"""Of the mechanism's size: an arm shorter than this gives no direction."""
+JOINTS = (Kind.PIVOT, Kind.SLIDE)
+BARS = (Kind.ROD, Kind.JACK)
+
+
+@dataclass(frozen=True, slots=True)
+class Knot:
+    """Groups that have to be found together, in the world's frame; `links` are all that join them and the world."""
+
+    links: tuple[int, ...]
+    drives: tuple[int, ...]
+    bodies: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One step or knot and the groups it makes one, as they are before it: tuples of bodies."""
+
+    step: Step | Knot
+    groups: tuple[tuple[int, ...], ...]
+    base: int
+    """Which of the groups keeps its frame; of a knot -1, the world."""
+    grounded: bool
+    """Whether the one that keeps its frame is the world."""
+    upstream: frozenset[int]
+    """The drives that move what the step takes as known, and its own."""
+    held: bool = False
+    """Whether it only holds what nothing else does."""
+
+    @property
+    def carried(self) -> tuple[int, ...]:
+        return tuple(body for at, group in enumerate(self.groups) if at != self.base for body in group)
+
+    @property
+    def placed(self) -> tuple[int, ...]:
+        """The bodies that stand by it: all that it carries, and without the ground under it those that it does not."""
+        return self.carried if self.grounded else tuple(body for group in self.groups for body in group)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    stages: tuple[Stage, ...]
+    checks: tuple[int, ...]
+    """Connections between bodies that are placed by others."""
+    grips: Mapping[int, Grip]
+
+
+def make_plan(mechanism: Mechanism, start: Placing, grips: Mapping[int, Grip]) -> Plan:
+    """How to put a mechanism together; `start` has every body where it stands at first, to see what gives a direction."""
+    return _Planner(mechanism, start, dict(grips)).run()
+
+
+Ends = tuple[tuple[int, complex], tuple[int, complex]]
+
+
+@dataclass(slots=True)
+class _Planner:
+    mechanism: Mechanism
+    start: Placing
+    grips: dict[int, Grip]
+    group_of: list[int] = field(default_factory=list)
+    members: dict[int, tuple[int, ...]] = field(default_factory=dict)
+    open: list[int] = field(default_factory=list)
+    """Connections that are not used yet."""
+    stages: list[Stage] = field(default_factory=list)
+    checks: list[int] = field(default_factory=list)
+    moved_by: list[frozenset[int]] = field(default_factory=list)
+
+    def run(self) -> Plan:
+        bodies = range(len(self.mechanism.bodies))
+        self.group_of = [-1 if self.mechanism.fixed[body] else body for body in bodies]
+        self.members = {-1: tuple(body for body in bodies if self.mechanism.fixed[body])}
+        self.members |= {body: (body,) for body in bodies if not self.mechanism.fixed[body]}
+        self.moved_by = [frozenset()] * len(bodies)
+        self.open = [
+            number for number, link in enumerate(self.mechanism.links) if row_count(link, held=number in self.grips)
+        ]
+        while len(self.members) > 1:
+            self._set_aside_checks()
+            if not (self._two() or self._three() or self._latch() or self._knot()):
+                self._hold()
+        self._set_aside_checks()
+        return Plan(tuple(self.stages), tuple(self.checks), self.grips)
+
+    # ---- groups --------------------------------------------------------------------------------------------------
+
+    def _group(self, body: int) -> int:
+        return self.group_of[body]
+
+    def _groups(self, number: int) -> set[int]:
+        link = self.mechanism.links[number]
+        if link.kind is not Kind.GEARING:
+            return {self._group(link.first), self._group(link.second)}
+        return {self._group(body) for pivot in link.pivots for body in self.mechanism.links[pivot].bodies}
+
+    def _set_aside_checks(self) -> None:
+        """What joins bodies of one group is settled; a gearing is when both its pivots' turns are."""
+        still = []
+        for number in self.open:
+            settled = all(self._group(one.first) == self._group(one.second) for one in self._turned_links(number))
+            (self.checks if settled else still).append(number)
+        self.open = still
+
+    def _turned_links(self, number: int) -> list[Link]:
+        link = self.mechanism.links[number]
+        return [self.mechanism.links[pivot] for pivot in link.pivots] if link.kind is Kind.GEARING else [link]
+
+    def _join(self, step: Step | Knot, groups: list[int], *, held: bool = False) -> None:
+        """Make the groups of a step one."""
+        tuples = tuple(self.members[group] for group in groups)
+        grounded = -1 in groups
+        base = groups.index(-1) if grounded else max(range(len(groups)), key=lambda at: len(tuples[at]))
+        upstream = frozenset(step.drives).union(*(self.moved_by[body] for body in step.bodies))
+        stage = Stage(step, tuples, base, grounded, upstream, held)
+        self.stages.append(stage)
+        for body in stage.placed:
+            self.moved_by[body] |= upstream
+        kept = groups[base]
+        for group in groups:
+            if group == kept:
+                continue
+            for body in self.members[group]:
+                self.group_of[body] = kept
+            self.members[kept] += self.members.pop(group)
+        self.open = [number for number in self.open if number not in step.links]
+
+    # ---- two groups ----------------------------------------------------------------------------------------------
+
+    def _between(self) -> dict[tuple[int, int], list[int]]:
+        """Open connections, but for latches and gearings, by the two groups they join; those of the world first."""
+        found: dict[tuple[int, int], list[int]] = {}
+        for number in self.open:
+            if self.mechanism.links[number].kind in (Kind.LATCH, Kind.GEARING):
+                continue
+            one, other = sorted(self._groups(number))
+            found.setdefault((one, other), []).append(number)
+        return dict(sorted(found.items(), key=lambda entry: (entry[0][0] != -1, entry[1][0])))
+
+    def _two(self) -> bool:
+        turns = self._geared_turns()
+        for (one, other), numbers in self._between().items():
+            found = self._pair(one, other, numbers, turns.get((one, other)))
+            if found is not None:
+                self._join(*found)
+                return True
+        return False
+
+    def _geared_turns(self) -> dict[tuple[int, int], tuple[Turn, int]]:
+        """Turns between two groups that a gearing gives from a turn that is settled."""
+        found: dict[tuple[int, int], tuple[Turn, int]] = {}
+        for number in self.open:
+            link = self.mechanism.links[number]
+            if link.kind is not Kind.GEARING:
+                continue
+            one, other = self._turned_links(number)
+            for known, asked, ratio in ((one, other, link.ratio), (other, one, 1.0 / link.ratio)):
+                groups = sorted((self._group(asked.first), self._group(asked.second)))
+                if self._group(known.first) == self._group(known.second) and groups[0] != groups[1]:
+                    turn = Turn(asked.first, asked.second, other=known.bodies, ratio=ratio)
+                    found.setdefault((groups[0], groups[1]), (turn, number))
+        return found
+
+    def _pair(
+        self, one: int, other: int, numbers: list[int], geared: tuple[Turn, int] | None
+    ) -> tuple[Step, list[int]] | None:
+        links = self.mechanism.links
+        pivots = [number for number in numbers if links[number].kind is Kind.PIVOT]
+        slides = [number for number in numbers if links[number].kind is Kind.SLIDE]
+        rows = [number for number in numbers if links[number].kind not in JOINTS]
+        for number in pivots:
+            if links[number].drive >= 0:
+                turn = Turn(*links[number].bodies, drive=links[number].drive)
+                return self._turned(turn, number, one, (), (links[number].drive,)), [one, other]
+        for number in slides:
+            if links[number].drive >= 0:
+                step = Slid(
+                    (number,), (links[number].drive,), links[number].bodies, Run.of(links[number]), links[number].drive
+                )
+                return step, self._order(number, one, other)
+        if pivots and (geared or slides):
+            turn, source = geared or (Turn(*links[slides[0]].bodies), slides[0])
+            extra = (source,) if geared else ()
+            return self._turned(turn, pivots[0], one, extra, ()), [one, other]
+        if len(pivots) > 1 and (step := self._aligned(pivots, one)) is not None:
+            return step, [one, other]
+        if pivots:
+            return next(
+                ((step, [one, other]) for row in rows if (step := self._pinned(pivots[0], row, one)) is not None), None
+            )
+        for slide in slides[:1]:
+            for row in (*rows, *slides[1:]):
+                order = self._order(slide, one, other)
+                found = self._slid(slide, row, order[0])
+                if found is not None:
+                    return found, order
+        return None
+
+    def _order(self, slide: int, one: int, other: int) -> list[int]:
+        """The groups with that of the slide's first body first."""
+        return [one, other] if self._group(self.mechanism.links[slide].first) == one else [other, one]
+
+    def _ends(self, number: int, first: int) -> Ends:
+        """A connection's two points, that of the group `first` first."""
+        link = self.mechanism.links[number]
+        ends = ((link.first, link.p), (link.second, link.q))
+        return ends if self._group(link.first) == first else (ends[1], ends[0])
+
+    def _turned(self, turn: Turn, pivot: int, one: int, extra: tuple[int, ...], drives: tuple[int, ...]) -> Turned:
+        ends = self._ends(pivot, one)
+        bodies = (*turn.bodies, ends[0][0], ends[1][0])
+        # A slide that only gives the turn is not used up: that it also meets is checked.
+        return Turned((pivot, *extra), drives, bodies, turn, self._group(turn.first) == one, ends)
+
+    def _aligned(self, pivots: list[int], one: int) -> Aligned | None:
+        first = self._ends(pivots[0], one)
+        for number in pivots[1:]:
+            second = self._ends(number, one)
+            if self._apart(first[1], second[1]) and self._apart(first[0], second[0]):
+                bodies = (first[0][0], second[0][0], first[1][0], second[1][0])
+                # The second pivot gives the direction and is checked for the distance.
+                return Aligned((pivots[0],), (), bodies, (first[0], second[0]), (first[1], second[1]))
+        return None
+
+    def _apart(self, one: tuple[int, complex], other: tuple[int, complex]) -> bool:
+        gap = abs(complex(self.start.point(*one)) - complex(self.start.point(*other)))
+        return gap > NOTHING * self.mechanism.size
+
+    def _bar(self, number: int, one: int) -> tuple[Bar, tuple[int, ...]]:
+        link, ends = self.mechanism.links[number], self._ends(number, one)
+        return Bar(ends[0], ends[1], link.length, link.drive), (link.drive,) if link.drive >= 0 else ()
+
+    def _track(self, number: int, one: int) -> Track:
+        link = self.mechanism.links[number]
+        return Track((link.first, link.p), link.along, (link.second, link.q), self._group(link.first) == one)
+
+    def _pinned(self, pivot: int, row: int, one: int) -> Step | None:
+        ends, link = self._ends(pivot, one), self.mechanism.links[row]
+        bodies = (*self.mechanism.links[pivot].bodies, *link.bodies)
+        if link.kind in BARS:
+            bar, drives = self._bar(row, one)
+            if not self._apart(ends[1], bar.there) or not self._apart(ends[0], bar.here):
+                return None
+            return PinnedBar((pivot, row), drives, bodies, ends, bar)
+        track = self._track(row, one)
+        if not self._apart(ends[1] if track.on_first else ends[0], track.pin):
+            return None
+        return PinnedTrack((pivot, row), (), bodies, ends, track)
+
+    def _slid(self, slide: int, row: int, one: int) -> Step | None:
+        run, link = Run.of(self.mechanism.links[slide]), self.mechanism.links[row]
+        bodies = (*self.mechanism.links[slide].bodies, *link.bodies)
+        if link.kind in BARS:
+            bar, drives = self._bar(row, one)
+            return SlidBar((slide, row), drives, bodies, run, bar)
+        way, line = self.start.way(run.first, run.along), self.start.way(link.first, link.along)
+        if abs(float(cross(way, line))) <= SIDEWAYS:
+            return None
+        # A second slide is not used up: that it does not turn is checked.
+        used = (slide,) if link.kind is Kind.SLIDE else (slide, row)
+        return SlidTrack(used, (), bodies, run, self._track(row, one))
+
+    # ---- three groups --------------------------------------------------------------------------------------------
+
+    def _three(self) -> bool:
+        joints: dict[int, dict[int, int]] = {}
+        for (one, other), numbers in self._between().items():
+            for number in numbers:
+                if self.mechanism.links[number].kind in JOINTS:
+                    joints.setdefault(one, {}).setdefault(other, number)
+                    joints.setdefault(other, {}).setdefault(one, number)
+        for one in sorted(joints):
+            for other in sorted(joints[one]):
+                for third in sorted(joints[one].keys() & joints[other].keys()):
+                    if one < other < third:
+                        found = self._triple(one, other, third, joints)
+                        if found is not None:
+                            self._join(*found)
+                            return True
+        return False
+
+    def _triple(self, a: int, b: int, c: int, joints: dict[int, dict[int, int]]) -> tuple[Step, list[int]] | None:
+        links = self.mechanism.links
+        for first, second, third in ((a, b, c), (b, c, a), (c, a, b)):
+            between, aside, closing = joints[first][second], joints[second][third], joints[third][first]
+            slides = [links[number].kind is Kind.SLIDE for number in (between, aside, closing)]
+            if slides == [False, False, False]:
+                return self._three_pivots(first, second, third, (between, aside, closing))
+            if slides == [True, False, False]:
+                if self._group(links[between].first) != first:
+                    first, second, aside, closing = second, first, closing, aside
+                return self._two_pivots(first, second, third, (between, aside, closing))
+            if slides == [True, True, False]:
+                if self._group(links[between].first) == first:
+                    return self._two_slides(first, second, third, (between, aside, closing))
+                if self._group(links[aside].first) == third:
+                    return self._two_slides(third, second, first, (aside, between, closing))
+                return self._slides_from_within(first, second, third, (between, aside, closing))
+        return None
+
+    def _three_pivots(self, a: int, b: int, c: int, by: tuple[int, int, int]) -> tuple[Step, list[int]] | None:
+        between, aside, closing = by
+        first = (self._ends(between, a)[0], self._ends(closing, a)[0])
+        second = (self._ends(between, b)[0], self._ends(aside, b)[0])
+        third = (self._ends(closing, c)[0], self._ends(aside, c)[0])
+        if not (self._apart(*second) and self._apart(*third) and self._apart(*first)):
+            return None
+        bodies = tuple(end[0] for pair in (first, second, third) for end in pair)
+        return ThreePivots(by, (), bodies, first, second, third), [a, b, c]
+
+    def _two_pivots(self, a: int, b: int, c: int, by: tuple[int, int, int]) -> tuple[Step, list[int]] | None:
+        slide, aside, closing = by
+        here, there = self._ends(closing, a)[0], self._ends(aside, b)[0]
+        third = (self._ends(closing, c)[0], self._ends(aside, c)[0])
+        if not self._apart(*third):
+            return None
+        bodies = (*self.mechanism.links[slide].bodies, here[0], there[0], third[0][0], third[1][0])
+        return TwoPivotsAndSlide(by, (), bodies, Run.of(self.mechanism.links[slide]), here, there, third), [a, b, c]
+
+    def _two_slides(self, a: int, b: int, c: int, by: tuple[int, int, int]) -> tuple[Step, list[int]] | None:
+        return self._run_on_run(Run.of(self.mechanism.links[by[0]]), a, b, c, by)
+
+    def _slides_from_within(self, a: int, b: int, c: int, by: tuple[int, int, int]) -> tuple[Step, list[int]] | None:
+        """Both slides have the middle group's body first; a slide goes the other way as seen from its second body."""
+        link = self.mechanism.links[by[0]]
+        return self._run_on_run(Run(link.second, link.first, link.p, -link.along), a, b, c, by)
+
+    def _run_on_run(self, run: Run, a: int, b: int, c: int, by: tuple[int, int, int]) -> tuple[Step, list[int]] | None:
+        slide, aside, closing = by
+        link = self.mechanism.links[aside]
+        middle, last = link.bodies if self._group(link.second) == c else link.bodies[::-1]
+        way, line = self.start.way(run.first, run.along), self.start.way(last, link.along)
+        if abs(float(cross(way, line))) <= SIDEWAYS:
+            return None
+        at = self._ends(closing, a)
+        bodies = (*self.mechanism.links[slide].bodies, *link.bodies, at[0][0], at[1][0])
+        return TwoSlidesAndPivot(by, (), bodies, run, middle, last, (link.p, link.along), at), [a, b, c]
+
+    # ---- latches, knots and what is loose ------------------------------------------------------------------------
+
+    def _latch(self) -> bool:
+        for number in self.open:
+            link = self.mechanism.links[number]
+            if link.kind is Kind.LATCH:
+                place, turn = self.grips[number]
+                step = Fixed((number,), (), link.bodies, link.first, link.second, place, turn)
+                self._join(step, [self._group(link.first), self._group(link.second)])
+                return True
+        return False
+
+    def _knot(self) -> bool:
+        names = [group for group in self.members if group != -1]
+        number_of = {group: at for at, group in enumerate(names)} | {-1: -1}
+        parts = fall_apart(self._pattern(number_of), 3 * len(names))
+        found = {names[at] for at in knot_of(parts)}
+        self._loose = {names[column // 3] for column in parts.under}
+        if not found:
+            return False
+        links = tuple(number for number in self.open if self._groups(number) <= found | {-1})
+        drives = tuple({self.mechanism.links[number].drive for number in links} - {-1})
+        bodies = {body for number in links for one in self._turned_links(number) for body in one.bodies}
+        known = tuple(sorted(body for body in bodies if self._group(body) == -1))
+        self._join(Knot(links, drives, known), [-1, *sorted(found)])
+        return True
+
+    _loose: set[int] = field(default_factory=set)
+
+    def _pattern(self, number_of: Mapping[int, int]) -> list[frozenset[int]]:
+        """Of every open row, the unknowns it speaks of."""
+        rows: list[frozenset[int]] = []
+        for number in self.open:
+            link = self.mechanism.links[number]
+            groups = [number_of[group] for group in self._groups(number) if group != -1]
+            whole = frozenset(3 * group + part for group in groups for part in range(3))
+            turns = frozenset(3 * group + 2 for group in groups)
+            if link.kind is Kind.PIVOT:
+                rows += [frozenset(turns | {3 * group + part for group in groups}) for part in (0, 1)]
+                rows += [turns] * (link.drive >= 0)
+            elif link.kind is Kind.SLIDE:
+                rows += [turns, whole, *([whole] * (link.drive >= 0))]
+            elif link.kind is Kind.GEARING:
+                rows.append(turns)
+            else:
+                rows.append(whole)
+        return rows
+
+    def _hold(self) -> None:
+        """Hold one joint that leads from the world to what is loose, or, where none does, a body in its view."""
+        for number in self.open:
+            groups = self._groups(number)
+            link = self.mechanism.links[number]
+            if link.kind in JOINTS and -1 in groups and groups & self._loose:
+                (other,) = groups - {-1}
+                self._join(*self._held(number, other), held=True)
+                return
+        group = max(self._loose or self.members.keys() - {-1}, key=lambda one: (len(self.members[one]), -one))
+        body = self.members[group][0]
+        pose = self.start.bodies[body]
+        self._join(Fixed((), (), (body,), -1, body, complex(pose.u), float(pose.turn)), [-1, group], held=True)
+
+    def _held(self, number: int, other: int) -> tuple[Step, list[int]]:
+        link = self.mechanism.links[number]
+        if link.kind is Kind.PIVOT:
+            constant = float(self.start.turn(link.second) - self.start.turn(link.first))
+            return self._turned(Turn(*link.bodies, constant=constant), number, -1, (), ()), [-1, other]
+        gap = self.start.point(link.second, link.q) - self.start.point(link.first, link.p)
+        travel = float((gap * self.start.way(link.first, link.along).conjugate()).real)
+        return Slid((number,), (), link.bodies, Run.of(link), -1, travel), self._order(number, -1, other)

@@ -1,0 +1,130 @@
+"""What every drive is asked for at any time, and which latches hold when.
+
+A step moves a drive from the value it has when the step begins. `steady` is a constant rate. `eased` follows the least
+polynomial that begins and ends without speed and without acceleration, 10 t^3 - 15 t^4 + 6 t^5 of the step's time: it is
+at rest at both ends, half way at half time, and 1.875 times as fast as a steady move there.
+
+Before nought stands the *lead-in*: from the drawn position at -1 to the sequence's start at 0 every drive goes at a
+constant rate, so that the solver walks to a start away from the drawn position as it walks through the sequence.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.document.project import Profile
+from core.geometry.planar import Floats
+from core.mechanism.mechanism import Mechanism
+from core.motion.schedule import Schedule
+
+LEAD_IN = -1.0
+"""When the lead-in begins, seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """One move of one drive."""
+
+    begin: float
+    end: float
+    value: float
+    to: float
+    profile: Profile
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Of D drives."""
+
+    drawn: tuple[float, ...]
+    start: tuple[float, ...]
+    spans: tuple[tuple[Span, ...], ...]
+    """Of each drive, in the order they begin."""
+
+    @property
+    def led_in(self) -> bool:
+        """Whether the sequence starts away from the drawn position."""
+        return self.drawn != self.start
+
+    def at(self, times: Floats) -> Floats:
+        """(T, D) values at times (T,), which may lie in the lead-in."""
+        values = np.empty((len(times), len(self.start)))
+        share = np.clip((times - LEAD_IN) / -LEAD_IN, 0.0, 1.0)
+        for number, (drawn, start) in enumerate(zip(self.drawn, self.start, strict=True)):
+            track = drawn + (start - drawn) * share
+            for span in self.spans[number]:
+                after = times >= span.begin
+                track = np.where(after, span.value + (span.to - span.value) * _progress(span, times), track)
+            values[:, number] = track
+        return values
+
+
+def _progress(span: Span, times: Floats) -> Floats:
+    """How much of a move is done, 0 to 1; a move that takes no time is done at once."""
+    if span.end <= span.begin:
+        return np.ones_like(times)
+    share = np.clip((times - span.begin) / (span.end - span.begin), 0.0, 1.0)
+    if span.profile == "steady":
+        return share
+    return np.asarray(share**3 * (10.0 + share * (6.0 * share - 15.0)))
+
+
+def inputs_of(mechanism: Mechanism, schedule: Schedule) -> Inputs:
+    """A drive that no step moves holds its start, or what it has in the drawn position."""
+    start = tuple(
+        float(schedule.start.get(drive, drawn)) for drive, drawn in zip(mechanism.drives, mechanism.drawn, strict=True)
+    )
+    spans = tuple(_spans(schedule, drive, value) for drive, value in zip(mechanism.drives, start, strict=True))
+    return Inputs(mechanism.drawn, start, spans)
+
+
+def _spans(schedule: Schedule, drive: str, value: float) -> tuple[Span, ...]:
+    spans: list[Span] = []
+    for step in sorted(schedule.steps, key=lambda step: (step.begin, step.end)):
+        for move in step.moves:
+            if move.drive == drive:
+                begins_at = _value_at(spans, step.begin, value)
+                spans.append(Span(step.begin, step.end, begins_at, move.to, move.profile))
+    return tuple(spans)
+
+
+def _value_at(spans: list[Span], time: float, start: float) -> float:
+    for span in reversed(spans):
+        if time >= span.begin:
+            return span.value + (span.to - span.value) * float(_progress(span, np.array([time]))[0])
+    return start
+
+
+@dataclass(frozen=True, slots=True)
+class LatchEvent:
+    """At one time, which latches let go and which take hold, by the numbers of their connections."""
+
+    time: float
+    release: tuple[int, ...]
+    engage: tuple[int, ...]
+
+
+def latch_events(mechanism: Mechanism, schedule: Schedule) -> tuple[LatchEvent, ...]:
+    """In order of time. A latch that is first heard of when it is released held from the start."""
+    changes: list[tuple[float, bool, int]] = []
+    for step in schedule.steps:
+        changes += [(step.end, True, mechanism.link_of[latch]) for latch in step.engage if latch in mechanism.link_of]
+        changes += [
+            (step.begin, False, mechanism.link_of[latch]) for latch in step.release if latch in mechanism.link_of
+        ]
+    changes.sort()
+    first: dict[int, bool] = {}
+    for _, engages, latch in changes:
+        first.setdefault(latch, engages)
+    changes = [(0.0, True, latch) for latch, engages in first.items() if not engages] + changes
+    times = sorted({time for time, _, _ in changes})
+    return tuple(
+        LatchEvent(
+            time,
+            tuple(latch for when, engages, latch in changes if when == time and not engages),
+            tuple(latch for when, engages, latch in changes if when == time and engages),
+        )
+        for time in times
+    )

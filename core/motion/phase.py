@@ -1,0 +1,298 @@
+"""One phase of a sequence: the time between two latch events, through which the same connections hold.
+
+`follow` takes the plan through the phase once, on a grid of moments, and keeps what a branch is made of: the sign of
+every closed form and the moments at which the smooth way changes it, the whole turns counted so far, the solved knots.
+With that, `Phase.at` puts the mechanism together at any other moments, in any order, on the same branch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.geometry.planar import Floats, near
+from core.mechanism.constraints import rows_of
+from core.mechanism.mechanism import Mechanism
+from core.motion.assembly import Knot, Plan, Stage
+from core.motion.inputs import Inputs
+from core.motion.newton import Tangle, Walked, newton, take, tangle_of, walk
+from core.motion.placing import Bools, Placing, Pose
+from core.motion.steps import Found
+
+TOUCH = 1e-8
+"""Of the lengths that meet: nearer than this to a dead centre is in it, further beyond it than this is a jam."""
+AGREE = 1e-3
+"""Millimetres by which connections that are more than the motion needs may differ: a micron."""
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """What a stage keeps of the way it came."""
+
+    sign: float = 1.0
+    flips: tuple[float, ...] = ()
+    """When the smooth way through a dead centre changes the sign."""
+    turns: tuple[Floats, ...] = ()
+    """Of each pose whose turn is counted on, (T,) over the phase's grid."""
+    tangle: Tangle | None = None
+    walked: Walked | None = None
+
+    def sign_at(self, times: Floats) -> Floats | float:
+        if not self.flips:
+            return self.sign
+        return self.sign * np.where(np.searchsorted(np.array(self.flips), times, side="right") % 2, -1.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a stage or a check went: a margin (T,) in millimetres, negative where it fails, and where it was asked."""
+
+    margin: Floats
+    size: Floats | float
+    asked: Bools
+    """(T,) whether all that it builds on held together."""
+
+    @property
+    def touch(self) -> Floats | float:
+        return TOUCH * self.size
+
+    @property
+    def good(self) -> Bools:
+        return np.asarray(self.margin >= -self.touch)
+
+
+@dataclass(frozen=True, slots=True)
+class Assembled:
+    """The mechanism at T times."""
+
+    placing: Placing
+    stages: tuple[Outcome, ...]
+    checks: tuple[Outcome, ...]
+    turns: tuple[tuple[Floats, ...], ...]
+
+    @property
+    def outcomes(self) -> tuple[Outcome, ...]:
+        return (*self.stages, *self.checks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phase:
+    mechanism: Mechanism
+    inputs: Inputs
+    plan: Plan
+    begin: float
+    end: float
+    start: Floats
+    """(B, 3) poses at the begin."""
+    grid: Floats
+    """(T,) the moments it was followed through."""
+    branches: tuple[Branch, ...] = ()
+    loops: tuple[frozenset[int], ...] = ()
+    """Of each check, the bodies of the loop that it closes."""
+
+    def at(self, times: Floats, *, upto: int | None = None) -> Assembled:
+        """Put the mechanism together at any times, by all stages or by the first few."""
+        placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times))
+        outcomes, turns = [], []
+        for number, stage in enumerate(self.plan.stages[:upto]):
+            branch = self.branches[number]
+            if isinstance(stage.step, Knot):
+                outcome, counted = self._knot_again(stage, branch, placing), ()
+            else:
+                found = stage.step.place(placing, branch.sign_at(times))
+                outcome, counted = place(stage, placing, found, self._counted(branch, times))
+            outcomes.append(outcome)
+            turns.append(counted)
+        checks = () if upto is not None else tuple(self.check(number, placing) for number in range(len(self.loops)))
+        return Assembled(placing, tuple(outcomes), checks, tuple(turns))
+
+    def _counted(self, branch: Branch, times: Floats) -> list[Floats]:
+        nearest = nearest_of(self.grid, times)
+        return [track[nearest] for track in branch.turns]
+
+    def _knot_again(self, stage: Stage, branch: Branch, placing: Placing) -> Outcome:
+        """The knot at other times than the grid's, from what the grid foretells."""
+        walked, tangle, times = branch.walked, branch.tangle, placing.times
+        assert walked is not None
+        assert tangle is not None
+        known = np.flatnonzero(walked.good)
+        asked = np.broadcast_to(placing.all_good(stage.step.bodies), times.shape)
+        if not len(known):
+            return settle_knot(stage, placing, walked.seeds(times), np.zeros(times.shape, dtype=bool), asked)
+        low = np.clip(np.searchsorted(walked.times[known], times, side="right") - 1, 0, len(known) - 1)
+        solution = newton(tangle, placing, walked.seeds(times))
+        sense = walked.sense[known[low]]
+        doubt = asked & ~(solution.good & (solution.sense * sense > 0.0))
+        unknowns, good, excess = solution.unknowns, solution.good & ~doubt, solution.excess
+        for at in np.flatnonzero(doubt):
+            origin, only = known[low[at]], np.array([at])
+            span = np.array([walked.times[origin], times[at]])
+            if span[1] - span[0] <= 0.0:
+                continue
+            step_of = walk(
+                tangle, self._before(stage, span), lambda some: self._before(stage, some), walked.unknowns[origin],
+                allowed=np.asarray(np.True_),
+            )  # fmt: skip
+            if step_of.good[-1]:
+                unknowns[only], good[only], excess[only] = step_of.unknowns[-1], True, step_of.excess[-1]
+        held = ~good
+        unknowns[held] = walked.unknowns[known[low]][held]
+        return settle_knot(stage, placing, unknowns, good & (excess <= AGREE), asked)
+
+    def _before(self, stage: Stage, times: Floats) -> Placing:
+        """The world as a stage finds it."""
+        return self.at(times, upto=self.plan.stages.index(stage)).placing
+
+    def check(self, number: int, placing: Placing) -> Outcome:
+        """Whether a connection that places nothing is met all the same."""
+        link = self.plan.checks[number]
+        rows = rows_of(self.mechanism, link, placing, self.plan.grips)
+        gap = np.zeros(len(placing.times))
+        for row in rows:
+            gap = np.hypot(gap, row.residual)
+        asked = placing.all_good(self.loops[number])
+        allowed = min(AGREE, 1e-4 * self.mechanism.size)
+        return Outcome(allowed - gap, 0.0, np.broadcast_to(asked, gap.shape))
+
+
+def nearest_of(grid: Floats, times: Floats) -> np.ndarray:
+    after = np.clip(np.searchsorted(grid, times), 1, max(len(grid) - 1, 1))
+    if len(grid) == 1:
+        return np.zeros(len(times), dtype=int)
+    return np.where(times - grid[after - 1] <= grid[after] - times, after - 1, after)
+
+
+def place(
+    stage: Stage, placing: Placing, found: Found, counted: Sequence[Floats]
+) -> tuple[Outcome, tuple[Floats, ...]]:
+    """Carry what a step has found. `counted` are turns known nearby, from which whole turns are counted on."""
+    asked = placing.all_good(stage.step.bodies)
+    poses: list[Pose] = [Pose(np.complex128(0), np.complex128(1), np.float64(0))]  # type: ignore[arg-type]
+    turns = []
+    for shift, rotor, turn in found.poses:
+        if turn is None:
+            turn = near(np.angle(rotor), counted[len(turns)])
+            turns.append(turn)
+        poses.append(Pose(shift, rotor, turn))
+    back = poses[stage.base].inverse()
+    for at, group in enumerate(stage.groups):
+        if at != stage.base:
+            placing.carry(group, poses[at] if stage.base == 0 else back.after(poses[at]))
+    frames = len(placing.times)
+    margin = np.full(frames, np.inf) if found.margin is None else np.broadcast_to(found.margin, (frames,))
+    outcome = Outcome(margin, found.size, np.broadcast_to(asked, (frames,)))
+    if found.margin is not None or not asked.all():
+        placing.allow(stage.placed, outcome.good & asked)
+    return outcome, tuple(np.broadcast_to(turn, (frames,)) for turn in turns)
+
+
+def settle_knot(stage: Stage, placing: Placing, unknowns: Floats, good: Bools, asked: Bools) -> Outcome:
+    for at, group in enumerate(stage.groups[1:]):
+        pose = unknowns[:, at]
+        placing.carry(group, Pose(pose[:, 0] + 1j * pose[:, 1], np.exp(1j * pose[:, 2]), pose[:, 2]))
+    placing.allow(stage.carried, good & asked)
+    return Outcome(np.where(good, np.inf, -1.0), 0.0, asked)
+
+
+def follow(phase: Phase, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
+    """Take a phase's plan through its grid. `kept` are the signs that steps had before, where a start shows none."""
+    placing = Placing.drawn(len(phase.mechanism.bodies), phase.grid, phase.inputs.at(phase.grid))
+    world = Placing.at_poses(phase.start)
+    branches: list[Branch] = []
+    outcomes, turns = [], []
+    for number, stage in enumerate(phase.plan.stages):
+        old = phase.branches[number] if phase.branches else None
+        if isinstance(stage.step, Knot):
+            so_far = replace(phase, branches=tuple(branches))
+            branch, outcome = _follow_knot(so_far, stage, placing, old)
+            counted: tuple[Floats, ...] = ()
+        else:
+            sign = old.sign if old is not None else start_sign(stage, world, kept)
+            branch = Branch(sign, old.flips if old is not None else ())
+            outcome, counted = _follow_step(stage, placing, branch, phase.start)
+            branch = replace(branch, turns=counted)
+        branches.append(branch)
+        outcomes.append(outcome)
+        turns.append(counted)
+    done = replace(phase, branches=tuple(branches), loops=tuple(loop_of(phase, link) for link in phase.plan.checks))
+    checks = tuple(done.check(number, placing) for number in range(len(done.loops)))
+    return done, Assembled(placing, tuple(outcomes), checks, tuple(turns))
+
+
+SIGN_SEEN = 1e-7
+"""The sine at a step's start from which on its sign is seen."""
+
+
+def start_sign(stage: Stage, world: Placing, kept: Mapping[object, float]) -> float:
+    """The branch a step stands on at the start; at a dead centre the one it had before, or else the left-hand one."""
+    assert not isinstance(stage.step, Knot)
+    lean = stage.step.lean(world)
+    if abs(lean) > SIGN_SEEN:
+        return float(np.sign(lean))
+    return kept.get(stage_key(stage), 1.0)
+
+
+def stage_key(stage: Stage) -> object:
+    """By which a step is known again in another phase."""
+    return (type(stage.step), stage.step.links, stage.groups)
+
+
+def _follow_step(stage: Stage, placing: Placing, branch: Branch, start: Floats) -> tuple[Outcome, tuple[Floats, ...]]:
+    """As `place`, with turns counted on from frame to frame from those at the start."""
+    assert not isinstance(stage.step, Knot)
+    local = [np.atleast_1d(placing.turn(group[0]))[0] if group else 0.0 for group in stage.groups]
+    world = [start[group[0], 2] if group else 0.0 for group in stage.groups]
+    zero = world[0] - local[0]
+    begins = [world[at] - local[at] - zero for at in range(1, len(stage.groups))]
+    found = stage.step.place(placing, branch.sign_at(placing.times))
+    counted = []
+    for begin, (_, rotor, turn) in zip(begins, found.poses, strict=True):
+        if turn is None:
+            track = np.unwrap(np.broadcast_to(np.angle(rotor), placing.times.shape))
+            counted.append(track + (near(track[:1], begin) - track[:1]))
+    return place(stage, placing, found, counted)
+
+
+def _follow_knot(phase: Phase, stage: Stage, placing: Placing, old: Branch | None) -> tuple[Branch, Outcome]:
+    assert isinstance(stage.step, Knot)
+    number = len(phase.branches)
+    groups = stage.groups[1:]
+    tangle = old.tangle if old is not None else None
+    start = _knot_start(phase, groups, placing)
+    if tangle is None:
+        first = take(placing, np.array([0]))
+        tangle = tangle_of(phase.mechanism, stage.step.links, groups, phase.plan.grips, first, start[None])
+    asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
+    walked = walk(tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked)
+    outcome = settle_knot(stage, placing, walked.unknowns.copy(), walked.good & (walked.excess <= AGREE), asked)
+    return Branch(tangle=tangle, walked=walked), outcome
+
+
+def _knot_start(phase: Phase, groups: Sequence[tuple[int, ...]], placing: Placing) -> Floats:
+    """(K, 3) where groups stand at the phase's start, from a body of each."""
+    out = np.zeros((len(groups), 3))
+    for at, group in enumerate(groups):
+        x, y, turn = phase.start[group[0]]
+        inner = placing.bodies[group[0]].inverse()
+        u, spin = np.atleast_1d(inner.u)[0], np.atleast_1d(inner.turn)[0]
+        place = x + 1j * y + np.exp(1j * turn) * u
+        out[at] = (place.real, place.imag, turn + spin)
+    return out
+
+
+def loop_of(phase: Phase, link: int) -> frozenset[int]:
+    """The bodies of the loop that a check closes: what places its bodies, but for what places all of them alike."""
+    mechanism = phase.mechanism
+    one = mechanism.links[link]
+    ends = one.bodies if one.first >= 0 else tuple(body for at in one.pivots for body in mechanism.links[at].bodies)
+    standing: dict[int, frozenset[int]] = {}
+    for stage in phase.plan.stages:
+        placed = frozenset(stage.placed)
+        needed = placed.union(*(standing.get(body, frozenset()) for body in stage.step.bodies))
+        for body in placed:
+            standing[body] = standing.get(body, frozenset()) | needed
+    own = [standing.get(body, frozenset()) | {body} for body in ends]
+    loop = frozenset().union(*own) - frozenset.intersection(*own)
+    return frozenset(body for body in loop | set(ends) if not mechanism.fixed[body])

@@ -1,0 +1,159 @@
+"""A phase followed until nothing on its way is missed: dead centres gone through, jams hidden between two moments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.geometry.planar import Floats
+from core.motion.assembly import Stage
+from core.motion.phase import TOUCH, Assembled, Branch, Outcome, Phase, follow
+from core.motion.refine import Least, candidates, edges, least_margins
+
+NEAR = 0.05
+"""Millimetres to a dead centre that are worth telling."""
+NEAR_SHARE = 2e-3
+"""And of the lengths that meet: small linkages are nearer to everything."""
+LARGEST_TURN = np.deg2rad(50.0)
+"""Between two moments of the grid, for whole turns to be counted."""
+ROUNDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    phase: Phase
+    result: Assembled
+    least: tuple[Least, ...]
+    """Local minima of margins near or beyond a dead centre."""
+    passed: tuple[tuple[int, float], ...]
+    """Stages and times where a dead centre was gone through the smooth way."""
+
+
+def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
+    """Follow a phase, adding moments and changes of sign until there are no more to add."""
+    hidden_done: set[tuple[int, int]] = set()
+    passed: list[tuple[int, float]] = []
+    edged = False
+    phase, result = follow(phase, kept)
+    least: list[Least] = []
+    for _ in range(ROUNDS):
+        if len(more := _quick_turns(phase, result)):
+            phase, result = _with(phase, more, kept)
+            continue
+        least = least_margins(phase, result, candidates(result, _worth))
+        flips = _flips(phase, result, least, passed)
+        if flips:
+            passed += flips
+            phase, result = follow(_flipped(phase, flips), kept)
+            continue
+        hidden = [
+            one
+            for one in least
+            if _is_hidden(one, phase, result) and (one.which, round(one.time * 1e9)) not in hidden_done
+        ]
+        if hidden:
+            hidden_done |= {(one.which, round(one.time * 1e9)) for one in hidden}
+            phase, result = _with(phase, np.array([one.time for one in hidden]), kept)
+            continue
+        if not edged and len(more := _edges(phase, result)):
+            edged = True
+            phase, result = _with(phase, more, kept)
+            continue
+        break
+    return Settled(phase, result, tuple(least), tuple(passed))
+
+
+def near_enough(size: float) -> float:
+    return min(NEAR, NEAR_SHARE * size)
+
+
+def _worth(which: int, outcome: Outcome) -> float:  # noqa: ARG001
+    return near_enough(float(np.max(outcome.size)))
+
+
+def _with(phase: Phase, times: Floats, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
+    grid = np.union1d(phase.grid, times)
+    branches = tuple(replace(branch, turns=(), walked=None) for branch in phase.branches)
+    return follow(replace(phase, grid=grid, branches=branches), kept)
+
+
+def _quick_turns(phase: Phase, result: Assembled) -> Floats:
+    """Middles of spans in which a counted turn goes so far that it might be counted wrong."""
+    quick = np.zeros(max(len(phase.grid) - 1, 0), dtype=bool)
+    for turns in result.turns:
+        for track in turns:
+            quick |= np.abs(np.diff(track)) > LARGEST_TURN
+    wide = np.diff(phase.grid) > 1e-7 * max(phase.end - phase.begin, 1e-300)
+    middles = 0.5 * (phase.grid[1:] + phase.grid[:-1])
+    return np.asarray(middles[quick & wide])
+
+
+def _flips(
+    phase: Phase, result: Assembled, least: Iterable[Least], passed: list[tuple[int, float]]
+) -> list[tuple[int, float]]:
+    """Of the first stage that goes through a dead centre where it is not known yet: when.
+
+    Stages after it stand wrong until its sign is set right, so that one stage at a time is taken.
+    """
+    stages = phase.plan.stages
+    found: dict[int, list[tuple[int, float]]] = {}
+    span = max(phase.end - phase.begin, 1e-300)
+    for one in least:
+        if one.which >= len(stages) or abs(one.margin) > TOUCH * one.size:
+            continue
+        if any(which == one.which and abs(time - one.time) <= 1e-6 * span for which, time in passed):
+            continue
+        if _goes_through(phase, stages[one.which], one):
+            found.setdefault(one.which, []).append((one.which, one.time))
+    return found[min(found)] if found else []
+
+
+def _goes_through(phase: Phase, stage: Stage, one: Least) -> bool:
+    """Whether the drives go on in the way they came; where they turn back the linkage goes back as well."""
+    drives = sorted(stage.upstream)
+    before, after = phase.grid[phase.grid < one.time - 1e-9], phase.grid[phase.grid > one.time + 1e-9]
+    if not drives or not len(before) or not len(after):
+        return False
+    here = phase.inputs.at(np.array([one.time]))[0, drives]
+    came = here - phase.inputs.at(before)[:, drives]
+    goes = phase.inputs.at(after)[:, drives] - here
+    moved, moves = np.abs(came).max(axis=1) > 1e-12, np.abs(goes).max(axis=1) > 1e-12
+    if not moved.any() or not moves.any():
+        return False
+    return bool(came[np.flatnonzero(moved)[-1]] @ goes[np.flatnonzero(moves)[0]] > 0.0)
+
+
+def _flipped(phase: Phase, flips: Iterable[tuple[int, float]]) -> Phase:
+    branches: list[Branch] = list(phase.branches)
+    for which, time in flips:
+        branches[which] = replace(branches[which], flips=tuple(sorted((*branches[which].flips, time))))
+    return replace(phase, branches=tuple(branches))
+
+
+def _is_hidden(one: Least, phase: Phase, result: Assembled) -> bool:
+    """Whether it fails between two moments at which it holds."""
+    if one.margin >= -TOUCH * one.size:
+        return False
+    outcome = result.outcomes[one.which]
+    frame = int(np.searchsorted(phase.grid, one.before))
+    return bool(outcome.good[frame : frame + 3].all())
+
+
+def _edges(phase: Phase, result: Assembled) -> Floats:
+    """When what fails begins and ceases to fail: the last and the first good moments."""
+    which, good, bad = [], [], []
+    for number, outcome in enumerate(result.outcomes):
+        fails = outcome.asked & ~outcome.good
+        if not fails.any():
+            continue
+        for frame in np.flatnonzero(fails[1:] != fails[:-1]):
+            first, last = (frame, frame + 1) if fails[frame + 1] else (frame + 1, frame)
+            if outcome.asked[first]:
+                which.append(number)
+                good.append(phase.grid[first])
+                bad.append(phase.grid[last])
+    if not which:
+        return np.empty(0)
+    return edges(phase, which, np.array(good), np.array(bad))

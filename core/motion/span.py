@@ -1,0 +1,114 @@
+"""The phases of a sequence one after the other, with what fails held where it last held together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.geometry.planar import Floats
+from core.mechanism.mechanism import Mechanism
+from core.motion.inputs import Inputs
+from core.motion.motion import LatchMiss
+from core.motion.phase import Assembled, Phase
+from core.motion.placing import Bools
+from core.motion.settle import Settled
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A settled phase with its poses on the grid."""
+
+    settled: Settled
+    poses: Floats
+    """(T, B, 3) as assembled, right where `good`."""
+    good: Bools
+    """(T, B)"""
+
+    @classmethod
+    def of(cls, settled: Settled) -> Stretch:
+        poses, good = assembled_poses(settled.phase, settled.result)
+        return cls(settled, poses, good)
+
+    @property
+    def phase(self) -> Phase:
+        return self.settled.phase
+
+    def at(self, times: Floats) -> tuple[Floats, Bools]:
+        """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can."""
+        poses, good = assembled_poses(self.phase, self.phase.at(times))
+        self._hold(times, poses, good)
+        return poses, good
+
+    def on_grid(self) -> tuple[Floats, Bools]:
+        poses = self.poses.copy()
+        self._hold(self.phase.grid, poses, self.good)
+        return poses, self.good
+
+    def poses_at_end(self) -> Floats:
+        return self.on_grid()[0][-1]
+
+    def _hold(self, times: Floats, poses: Floats, good: Bools) -> None:
+        """Put what fails at where it last held together, or else where the phase found it.
+
+        Of the way from the drawn position to a sequence's start nothing is held: what fails there stays as drawn.
+        """
+        grid = self.phase.grid
+        for body in np.flatnonzero(~good.all(axis=0)):
+            bad = np.flatnonzero(~good[:, body])
+            known = np.flatnonzero(self.good[:, body])
+            last = np.searchsorted(grid[known], times[bad], side="right") - 1
+            held = self.poses[known[last], body] if len(known) else np.zeros((len(bad), 3))
+            poses[bad, body] = np.where((last >= 0)[:, None], held, self.phase.start[body])
+
+
+def assembled_poses(phase: Phase, result: Assembled) -> tuple[Floats, Bools]:
+    """(T, B, 3) poses and (T, B) whether all that places a body, and every loop it is part of, holds together."""
+    poses, good = result.placing.poses(), result.placing.solved()
+    standing = standing_on(phase)
+    for number, outcome in enumerate(result.checks):
+        fails = outcome.asked & ~outcome.good
+        if fails.any():
+            loop = phase.loops[number]
+            hit = [body for body, below in enumerate(standing) if body in loop or below & loop]
+            good[:, hit] &= ~fails[:, None]
+    return poses, good
+
+
+def standing_on(phase: Phase) -> list[frozenset[int]]:
+    """Of each body, the bodies that its place follows from."""
+    standing: list[frozenset[int]] = [frozenset()] * len(phase.mechanism.bodies)
+    for stage in phase.plan.stages:
+        needed = frozenset(stage.step.bodies).union(*(standing[body] for body in stage.step.bodies))
+        for body in stage.placed:
+            standing[body] |= needed
+    return standing
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The whole sequence."""
+
+    mechanism: Mechanism
+    inputs: Inputs
+    stretches: tuple[Stretch, ...]
+    misses: tuple[LatchMiss, ...]
+    end: float
+
+    def at(self, times: Floats) -> tuple[Floats, Bools]:
+        """(T, B, 3) poses and (T, B) whether they hold together, at any times of the sequence."""
+        times = np.clip(np.asarray(times, dtype=float), 0.0, self.end)
+        poses = np.zeros((len(times), len(self.mechanism.bodies), 3))
+        good = np.ones(poses.shape[:2], dtype=bool)
+        begins = np.array([stretch.phase.begin for stretch in self.stretches])
+        which = np.searchsorted(begins, times, side="right") - 1
+        for number in np.unique(which):
+            here = which == number
+            poses[here], good[here] = self.stretches[number].at(times[here])
+        return poses, good
+
+    def poses_at(self, times: Floats) -> Floats:
+        return self.at(times)[0]
+
+    def assembled_at(self, times: Floats) -> Bools:
+        return self.at(times)[1]
