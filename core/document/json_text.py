@@ -76,7 +76,8 @@ def _syntax(error: json.JSONDecodeError, text: str) -> Refused:
     if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string"):
         return Refused("breaks off before its end", "a copy that is whole is needed", line=f"line {error.lineno}")
     what = error.msg[:1].lower() + error.msg[1:]
-    return Refused(f"is not JSON: {what}", line=f"line {error.lineno}, column {error.colno}")
+    right = "JSON has commas between values, double quotes about texts, and no comments"
+    return Refused(f"is not JSON: {what}", right, line=f"line {error.lineno}, column {error.colno}")
 
 
 def _too_deep() -> Refused:
