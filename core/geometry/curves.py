@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,8 +49,8 @@ def arc_corners(
 ) -> Floats:
     """(n, 2) corners of a bulged edge from its start up to, and without, its end.
 
-    `outside` puts them on tangents, so that the flattened edge lies on or beyond the arc as seen from its centre; without
-    it they are chords, on or within the arc.
+    `outside` puts them on tangents, so that the flattened edge lies on or beyond the arc as seen from its centre;
+    without it they are chords, on or within the arc.
     """
     if bulge == 0.0 or (start[0] == end[0] and start[1] == end[1]):
         return np.array([[start[0], start[1]]], dtype=float)
@@ -70,7 +71,8 @@ def arc_corners(
 
 
 def circle_corners(centre: Sequence[float], radius: float, deviation: float = DEVIATION) -> Floats:
-    """(n, 2) corners, counter-clockwise, of a polygon about the circle, whose sides touch it at 0, 90, 180 and 270 degrees too."""
+    """(n, 2) corners, counter-clockwise, of a polygon about the circle, whose sides touch it at 0, 90, 180 and 270
+    degrees too."""
     count = 4 * pieces_of_arc(radius, math.pi / 2.0, deviation)
     angles = 2.0 * math.pi * (np.arange(count) + 0.5) / count
     reach = radius / math.cos(math.pi / count)
@@ -93,7 +95,7 @@ def ring_corners(ring: Sequence[Sequence[float]], *, material_left: bool, deviat
 def line_corners(points: Sequence[Sequence[float]], deviation: float = DEVIATION) -> Floats:
     """(n, 2) corners of an open line with its arcs flattened to chords."""
     parts = []
-    for start, end in zip(points, points[1:], strict=False):
+    for start, end in pairwise(points):
         bulge = start[2] if len(start) > 2 else 0.0
         parts.append(arc_corners(start, end, bulge, outside=False, deviation=deviation))
     parts.append(np.array([points[-1][:2]], dtype=float))

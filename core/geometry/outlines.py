@@ -72,7 +72,8 @@ def solid(pieces: Sequence[BaseGeometry]) -> BaseGeometry:
 
 
 def crossing(ring: Sequence[Sequence[float]]) -> Crossing | None:
-    """The first place where a closed ring of corners (x, y, optional bulge) runs through or back along itself; None if sound."""
+    """The first place where a closed ring of corners (x, y, optional bulge) runs through or back along itself; None
+    if sound."""
     corners, edge_of = _flat_ring(ring)
     kept = np.any(corners != np.roll(corners, -1, axis=0), axis=1)
     corners, edge_of = corners[kept], edge_of[kept]

@@ -1,14 +1,14 @@
 """What happens between moments: where contact begins and ends, and proof that nothing else does.
 
-A span of time over which two parts are not cleared yet is divided, and the motion solved and measured in between. Where one
-end touches and the other does not, it is divided until the change is known to `TIME_SHARE` of the sequence. Where
-neither touches, it is divided until the gaps at both ends and the longest path between them show that the pair keeps its
-claimed clearance, or until a contact comes to light. All spans of all pairs are divided together.
+A span of time over which two parts are not cleared yet is divided, and the motion solved and measured in between.
+Where one end touches and the other does not, it is divided until the change is known to `TIME_SHARE` of the sequence.
+Where neither touches, it is divided until the gaps at both ends and the longest path between them show that the pair
+keeps its claimed clearance, or until a contact comes to light. All spans of all pairs are divided together.
 
-**The bound.** The path between two solved moments is at most the chord of the mover's centre, its radius times the turn, and an
-extra. When a span is divided, what the new moments show the path to stray from the old chord sets the extra of its
-pieces: four times as much covers a leap of the velocity anywhere in it, and a smooth path with room to spare; it is
-never less than a smooth path's extra would have shrunk to.
+**The bound.** The path between two solved moments is at most the chord of the mover's centre, its radius times the
+turn, and an extra. When a span is divided, what the new moments show the path to stray from the old chord sets the
+extra of its pieces: four times as much covers a leap of the velocity anywhere in it, and a smooth path with room to
+spare; it is never less than a smooth path's extra would have shrunk to.
 """
 
 from __future__ import annotations
@@ -30,13 +30,15 @@ Values = NDArray[Any]
 TIME_SHARE = 1e-5
 """Contact begins and ends are found to within this part of the sequence."""
 SHORTEST_PATH = 0.002
-"""A span over which nothing moves farther than this, in mm, is not divided further: no contact deeper than half of it hides there."""
+"""A span over which nothing moves farther than this, in mm, is not divided further: no contact deeper than half of it
+hides there."""
 LYING = 1e-4
 """Parts nearer than this, in mm, lie against each other; no number of measurements would prove them apart."""
 MOST_OPEN = 512
 """Spans of one pair open at once; a pair with more is given up as unproved."""
 CHANGE_PIECES = 16
-CLEAR_PIECES = 2
+CLEAR_PIECES = (2, 4, 8)
+"""How many pieces a span is divided into; the more, the longer the path is for the gap at its ends."""
 
 
 def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
@@ -51,19 +53,26 @@ def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
         path = _path(samples, spans)
         apart = ~spans.touching.any(axis=1)
         least = 0.5 * (spans.gaps.sum(axis=1) - path)
-        waiting = apart & (least <= claimed(samples.least)[reported])
+        claim = claimed(samples.least)[reported]
+        waiting = apart & (least <= claim)
         hopeless = waiting & ((path <= SHORTEST_PATH) | (length <= tolerance) | (lying >= 2))
         crowded = np.bincount(reported[waiting], minlength=len(unproved)) > MOST_OPEN
         hopeless |= waiting & crowded[reported]
         unproved[reported[hopeless]] = True
-        changing, clearing = change & (length > tolerance), waiting & ~hopeless
+        wanted = np.where(waiting & ~hopeless, _pieces(spans.gaps.sum(axis=1) - 2.0 * claim, path), 0)
+        wanted[change & (length > tolerance)] = CHANGE_PIECES
         parts = [
-            _divide(samples, _chosen(spans, kind), lying[kind], pieces)
-            for kind, pieces in ((changing, CHANGE_PIECES), (clearing, CLEAR_PIECES))
-            if kind.any()
+            _divide(samples, _chosen(spans, wanted == pieces), lying[wanted == pieces], pieces)
+            for pieces in np.unique(wanted[wanted > 0]).tolist()
         ]
         spans, lying = _joined([part[0] for part in parts]), np.concatenate([lying[:0], *(part[1] for part in parts)])
     return unproved
+
+
+def _pieces(room: Floats, path: Floats) -> Ints:
+    """(S,) into how many pieces to divide spans whose gaps leave so much room for so long a path."""
+    wanted = np.divide(path, room, out=np.full(len(path), np.inf), where=room > 0.0)
+    return np.select([wanted < few for few in CLEAR_PIECES[:-1]], CLEAR_PIECES[:-1], CLEAR_PIECES[-1])
 
 
 def _path(samples: Samples, spans: OpenSpans) -> Floats:

@@ -12,13 +12,14 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from core.errors import SenselessRequest
 from core.interference.between import settle_between
 from core.interference.clearance import clearances, refine_least
 from core.interference.contacts import find_contacts
 from core.interference.interference import Contact, Interference
 from core.interference.pairs import Pairs
-from core.interference.placement import Parts
-from core.interference.probe import probe_of
+from core.interference.placement import Parts, part_poses
+from core.interference.probe import probe_of, relative_poses
 from core.interference.samples import Samples
 from core.interference.survey import open_spans, survey
 from core.interference.track import track_of
@@ -27,10 +28,10 @@ from core.motion.motion import Motion
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-NEAR = 1.0
+NEAR = 0.5
 NEAR_SHARE = 1.5
 """Gaps are measured at every frame where they are below this, in mm, or below so many times the wanted clearance."""
-SIGHT = 10.0
+SIGHT = 20.0
 """Pairs that never come nearer than this, in mm, are passed over; they have no clearance to report."""
 
 
@@ -39,9 +40,10 @@ def interfere(
 ) -> Interference:
     """Check every pair at every frame and between frames.
 
-    `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance is
-    proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not where a part
-    stands at its last good pose because its connections cannot meet, nor for parts that lie against each other.
+    `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance
+    is proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not
+    where a part stands at its last good pose because its connections cannot meet, nor for parts that lie against each
+    other.
     """
     shape = (len(pairs), len(motion.times))
     if not len(pairs.first) or not len(motion.times):
@@ -72,6 +74,25 @@ def interfere(
         contacts=contacts,
         clearances=clearances(samples, contacts, sight, unproved, unsure),
     )
+
+
+def gap_curve(parts: Parts, pairs: Pairs, motion: Motion, ids: tuple[str, str]) -> Floats:
+    """(F,) the gap of one checked pair at every frame, however far apart, mm; 0 where it touches, NaN where a pose is
+    none.
+
+    Raises SenselessRequest when the pair is not checked.
+    """
+    if ids not in pairs.ids:
+        raise SenselessRequest(f"{ids[0]!r} and {ids[1]!r} are not checked against each other")
+    rows = np.flatnonzero(pairs.reported == pairs.ids.index(ids))
+    probe, posed = probe_of(parts, pairs.of(rows)), part_poses(parts, motion.poses)
+    gaps = [
+        probe.measure(
+            np.full(len(posed), row), relative_poses(posed[:, probe.anchor[row]], posed[:, probe.mover[row]])
+        ).gap
+        for row in range(len(rows))
+    ]
+    return np.min(gaps, axis=0)
 
 
 def _touching(pairs: Pairs, motion: Motion, contacts: tuple[Contact, ...]) -> Bools:

@@ -1,4 +1,5 @@
-"""The least clearance of every reported pair that comes in sight, when, between which points, and whether it is proved."""
+"""The least clearance of every reported pair that comes in sight, when, between which points, and whether it is
+proved."""
 
 from __future__ import annotations
 
@@ -15,8 +16,8 @@ from core.interference.samples import Samples
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-SHORTEST = 1e-7
-"""The moment of the least clearance is narrowed down to this part of the sequence, at which it has long ceased to change."""
+ENOUGH = 1e-5
+"""Least clearances are narrowed down until they change by no more than this, mm."""
 
 
 def refine_least(samples: Samples, which: Bools) -> None:
@@ -27,8 +28,7 @@ def refine_least(samples: Samples, which: Bools) -> None:
     pair, times, _ = samples.all()
     own = samples.least_pair[chosen]
     low, high = neighbours(pair, times, own, samples.least_time[chosen])
-    span = samples.track.times[-1] - samples.track.times[0]
-    narrow(samples, own, low, high, _nearness, np.full(len(chosen), SHORTEST * span))
+    narrow(samples, own, low, high, _nearness, np.full(len(chosen), ENOUGH))
 
 
 def _nearness(found: Measure) -> Floats:

@@ -20,9 +20,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 LOOKS = 32
-"""A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst moment."""
+"""A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst
+moment."""
 WORST_SHARE = 1e-4
-"""The worst moment is found to within this part of the sequence."""
+"""The largest common area is found to within this part of it."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -51,8 +52,8 @@ def find_contacts(samples: Samples) -> tuple[Contact, ...]:
     which = np.array([span.pair for span in spans])
     low, high = neighbours(pair, times, which, np.array([span.worst for span in spans]))
     begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
-    shortest = np.full(len(spans), WORST_SHARE * float(samples.track.times[-1] - samples.track.times[0]))
-    narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, shortest)
+    enough = WORST_SHARE * np.array([span.area for span in spans])
+    narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, enough)
     _note_worst(samples, spans)
     return _measured(samples, spans)
 
@@ -69,7 +70,8 @@ def _area(found: Measure) -> Floats:
 
 
 def _spans(samples: Samples) -> list[_Span]:
-    """Runs of touching moments of each pair of parts; a run begins and ends half-way to the moment that does not touch."""
+    """Runs of touching moments of each pair of parts; a run begins and ends half-way to the moment that does not
+    touch."""
     pair, times, found = samples.all()
     touching = found.touching
     same = np.diff(pair) == 0

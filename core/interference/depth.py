@@ -1,10 +1,10 @@
 """How far one part must move to come clear of another.
 
-Depth is the length of the shortest straight move of the one, without turning, up to which the two have some area in common
-and after which they have none. For one direction it is exact, for outlines of any shape. Over directions it is the
-least of the normals of the common area's edges and of an even fan, narrowed down about the best: so it is never too
-small. For convex outlines the shortest way out is square to an edge and the answer exact; for others a shorter way
-out can be missed only where it lies in a dip between two directions of the fan.
+Depth is the length of the shortest straight move of the one, without turning, up to which the two have some area in
+common and after which they have none. For one direction it is exact, for outlines of any shape. Over directions it is
+the least of the normals of the common area's edges and of an even fan, narrowed down about the best: so it is never
+too small. For convex outlines the shortest way out is square to an edge and the answer exact; for others a shorter
+way out can be missed only where it lies in a dip between two directions of the fan.
 """
 
 from __future__ import annotations
@@ -23,10 +23,12 @@ FAN = 16
 """Directions tried all round, besides the normals of the common area's edges."""
 QUICK_FAN = 8
 MOST_NORMALS = 12
+LONG_EDGE = 0.1
+"""Edges shorter than this part of the longest are pieces of curves; the fan and the narrowing find their normals."""
 SAME_WAY = math.radians(2.0)
 """Normals closer than this are tried as one."""
 NARROWINGS = 5
-NARROWING_FAN = 9
+NARROWING_FAN = 5
 JOIN = 1e-9
 """Moves, in mm, between which there is less than this count as one."""
 
@@ -43,7 +45,7 @@ def depth_of_overlap(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeom
         moves = ways.clear_moves(fan)
         if moves.min() < least:
             best, least = float(fan[moves.argmin()]), float(moves.min())
-        reach *= 3.0 / (NARROWING_FAN - 1)
+        reach *= 0.5
     return least
 
 
@@ -85,8 +87,10 @@ class _Ways:
         for at, begin, end in zip(way[starts].tolist(), low[starts].tolist(), upto[ends].tolist(), strict=True):
             if clear[at] or end <= moves[at]:
                 continue
-            # While some edges cross, the outlines overlap; where none do, one holds the other or they are clear.
-            if begin > moves[at] + JOIN and not self._overlap(angles[at], 0.5 * (moves[at] + begin)):
+            # While some edges cross, the outlines overlap, as they do to begin with; where none do, one holds the
+            # other or they are clear.
+            parted = moves[at] > 0.0 and begin > moves[at] + JOIN
+            if parted and not self._overlap(angles[at], 0.5 * (moves[at] + begin)):
                 clear[at] = True
             else:
                 moves[at] = end
@@ -124,7 +128,8 @@ def _turned(edges: Floats, angles: Floats) -> tuple[Floats, Floats]:
 
 
 def _lines(along: Floats, across: Floats) -> tuple[Floats, Floats]:
-    """(D, n) how far along edges go for each mm across, and where they start; those that go straight along never count."""
+    """(D, n) how far along edges go for each mm across, and where they start; those that go straight along never
+    count."""
     rise = across[1] - across[0]
     slope = np.divide(along[1] - along[0], rise, out=np.zeros_like(rise), where=rise != 0.0)
     return slope, along[0]
@@ -137,7 +142,8 @@ def _directions(common: BaseGeometry, fan: int) -> Floats:
     lengths = np.hypot(step_x, step_y)
     normals = np.arctan2(-step_x, step_y) % math.pi
     kept: list[float] = []
-    for angle in normals[np.argsort(-lengths)[: 8 * MOST_NORMALS]].tolist():
+    longest = np.argsort(-lengths)
+    for angle in normals[longest[lengths[longest] > LONG_EDGE * lengths.max()]].tolist():
         if all(abs(math.remainder(angle - other, math.pi)) > SAME_WAY for other in kept):
             kept.append(angle)
             if len(kept) == MOST_NORMALS:

@@ -53,7 +53,8 @@ class Interference:
     touching: NDArray[np.bool_]
     """(N, F) whether the pair overlaps at the frame."""
     gaps: Floats
-    """(N, F) clearance in mm: 0 where touching, NaN where far apart and never measured (further than the wanted clearance)."""
+    """(N, F) clearance in mm: 0 where touching, NaN where far apart and not measured (further than the wanted
+    clearance)."""
     contacts: tuple[Contact, ...]
     clearances: tuple[Clearance, ...]
 

@@ -19,8 +19,8 @@ Polygons = NDArray[np.object_]
 TOUCH = 1e-5
 """Parts touch where their common area is thicker than this, in mm; less is faces that lie against each other."""
 FIT = 0.005
-"""A contact no deeper than this, in mm, or with a common area no thicker than half of it, is a fit and no clash: two curves
-that fit each other overlap by as much, as they are flattened."""
+"""A contact no deeper than this, in mm, or with a common area no thicker than half of it, is a fit and no clash: two
+curves that fit each other overlap by as much, as they are flattened."""
 
 
 def is_clash(depth: float, thick: float) -> bool:
@@ -40,7 +40,8 @@ def common_areas(first: Polygons, second: Polygons) -> Polygons:
 def thickness(common: Polygons) -> Floats:
     """(M,) how thick areas are, mm: twice the area over the girth, for a thin strip its width.
 
-    It is never more than the width of the area at its widest and for a convex one at least half of the largest disc's radius in it.
+    It is never more than the width of the area at its widest and for a convex one at least half of the largest disc's
+    radius in it.
     """
     girth = shapely.length(common)
     return np.divide(2.0 * shapely.area(common), girth, out=np.zeros(len(common)), where=girth > 0.0)

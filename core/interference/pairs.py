@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +42,17 @@ class Pairs:
     def __len__(self) -> int:
         return len(self.ids)
 
+    def of(self, rows: Ints) -> Pairs:
+        """Only some of the pairs of parts."""
+        return replace(
+            self,
+            reported=self.reported[rows],
+            first=self.first[rows],
+            second=self.second[rows],
+            first_polygons=self.first_polygons[rows],
+            second_polygons=self.second_polygons[rows],
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class _Joint:
@@ -56,8 +67,8 @@ class _Joint:
 def checked_pairs(project: Project, parts: Parts) -> Pairs:
     """Every pair of parts in one view whose depths overlap, that can move, and that nothing excuses.
 
-    Bodies joined by a pivot, slide, slot or latch lap by nature, and so do a rod or jack and the bodies at its ends, and
-    whatever shares a pin with another; these are checked only where a rule says so.
+    Bodies joined by a pivot, slide, slot or latch lap by nature, and so do a rod or jack and the bodies at its ends,
+    and whatever shares a pin with another; these are checked only where a rule says so.
     """
     rules = {frozenset(rule.bodies): rule for rule in project.pairs}
     joints = _joints(project)

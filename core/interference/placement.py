@@ -1,7 +1,7 @@
 """The parts that can touch: bodies, and rods and jacks with a width, with their outlines, depths and poses.
 
-A body is one part. A rod is a bar between its two ends as they stand at each frame. A jack is two parts under one id: the
-barrel stands at the first end and the piston rod at the second, both pointing at the other end.
+A body is one part. A rod is a bar between its two ends as they stand at each frame. A jack is two parts under one id:
+the barrel stands at the first end and the piston rod at the second, both pointing at the other end.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """Measures many pairs of parts at many moments at once: gap, common area, and a quick lower bound of the gap.
 
-Of each pair the smaller part, the mover, is put into the other's own frame, so that the other, the anchor, stays as it is
-and prepared. Geometry that is prepared belongs to one thread: a probe makes its own copies and is used by its maker only.
+Of each pair the smaller part, the mover, is put into the other's own frame, so that the other, the anchor, stays as
+it is and prepared. Geometry that is prepared belongs to one thread: a probe makes its own copies and is used by its
+maker only.
 """
 
 from __future__ import annotations
@@ -128,19 +129,19 @@ def relative_poses(anchor_poses: Floats, mover_poses: Floats) -> Floats:
 def probe_of(parts: Parts, pairs: Pairs) -> Probe:
     """A probe of its own for one thread."""
     own_first, own_second = _copies(pairs.first_polygons), _copies(pairs.second_polygons)
-    circles = [_circles(parts, index, own) for index, own in ((pairs.first, own_first), (pairs.second, own_second))]
-    swapped = circles[0][1] < circles[1][1]
+    swapped = parts.radius[pairs.first] < parts.radius[pairs.second]
     anchors = np.where(swapped, own_second, own_first)
     movers = np.where(swapped, own_first, own_second)
     shapely.prepare(anchors)
+    mover = np.where(swapped, pairs.first, pairs.second)
     return Probe(
         anchor=np.where(swapped, pairs.second, pairs.first),
-        mover=np.where(swapped, pairs.first, pairs.second),
+        mover=mover,
         swapped=swapped,
         anchors=anchors,
         movers=movers,
-        centre=np.where(swapped[:, None], circles[0][0], circles[1][0]),
-        radius=np.where(swapped, circles[0][1], circles[1][1]),
+        centre=parts.centre[mover].reshape(-1, 2),
+        radius=parts.radius[mover],
         anchor_box=_boxes(anchors),
         mover_box=_boxes(movers),
     )
@@ -155,11 +156,6 @@ def _copies(polygons: Polygons) -> Polygons:
             copies[id(polygon)] = shapely.from_wkb(shapely.to_wkb(polygon))
         own[k] = copies[id(polygon)]
     return own
-
-
-def _circles(parts: Parts, index: Ints, polygons: Polygons) -> tuple[Floats, Floats]:
-    """Circles about outlines, those of the whole parts where only a disc has been taken away."""
-    return parts.centre[index].reshape(-1, 2), parts.radius[index]
 
 
 def _boxes(polygons: Polygons) -> Floats:

@@ -35,21 +35,23 @@ def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats
 
 
 def narrow(
-    samples: Samples, pair: Ints, low: Floats, high: Floats, merit: Callable[[Measure], Floats], shortest: Floats
+    samples: Samples, pair: Ints, low: Floats, high: Floats, merit: Callable[[Measure], Floats], enough: Floats
 ) -> None:
     """Measure ever closer about the moment of greatest merit of pairs (M,) between times `low` and `high` (M,).
 
-    Each round leaves a sixth of the span; one is done when it is no longer than `shortest` (M,) seconds. What is found
-    is in the samples. Of several equally good moments one is followed.
+    Each round leaves a sixth of the span; one is done when the merit differs by no more than `enough` (M,) over what
+    is left. What is found is in the samples. Of several equally good moments one is followed.
     """
-    low, high = low.copy(), high.copy()
+    low, high, going = low.copy(), high.copy(), np.flatnonzero(high > low)
     share = np.arange(PIECES + 1) / PIECES
     for _ in range(MOST_ROUNDS):
-        going = np.flatnonzero(high - low > shortest)
         if not len(going):
             return
         times = low[going, None] + (high - low)[going, None] * share
         _, found = samples.take_between(np.repeat(pair[going], PIECES + 1), times.ravel())
-        best = np.nan_to_num(merit(found), nan=-np.inf).reshape(times.shape).argmax(axis=1)
-        row = np.arange(len(going))
-        low[going], high[going] = times[row, np.maximum(best - 1, 0)], times[row, np.minimum(best + 1, PIECES)]
+        merits = np.nan_to_num(merit(found), nan=-np.inf).reshape(times.shape)
+        row, best = np.arange(len(going)), merits.argmax(axis=1)
+        before, after = np.maximum(best - 1, 0), np.minimum(best + 1, PIECES)
+        low[going], high[going] = times[row, before], times[row, after]
+        worst = np.minimum(merits[row, before], merits[row, after])
+        going = going[merits[row, best] - worst > enough[going]]

@@ -1,4 +1,5 @@
-"""What has been measured so far, of which pair of parts and when, and how near each reported pair has been seen to come."""
+"""What has been measured so far, of which pair of parts and when, and how near each reported pair has been seen to
+come."""
 
 from __future__ import annotations
 
@@ -26,6 +27,7 @@ class Samples:
         self.track, self.pairs, self.probe = track, pairs, probe
         self._cancelled = cancelled
         self._taken: list[tuple[Ints, Floats, Measure]] = []
+        self._in_order: tuple[Ints, Floats, Measure] | None = None
         self.least = np.full(len(pairs), np.inf)
         """(N,) the smallest gap of each reported pair so far, mm."""
         self.least_time = np.zeros(len(pairs))
@@ -41,6 +43,7 @@ class Samples:
             parts.append(self.probe.measure(pair[batch], relative[batch]))
         found = joined(parts)
         self._taken.append((pair, times, found))
+        self._in_order = None
         self._note_least(pair, times, found)
         return found
 
@@ -54,16 +57,19 @@ class Samples:
     def put(self, pair: int, times: Floats, found: Measure, index: int) -> None:
         """Note a measurement of one pair of parts as true of other moments too."""
         self._taken.append((np.full(len(times), pair), times, found.at(np.full(len(times), index))))
+        self._in_order = None
 
     def all(self) -> tuple[Ints, Floats, Measure]:
         """Everything measured, in order of pair and time, each moment of a pair once."""
-        pair = np.concatenate([np.zeros(0, dtype=np.intp), *(taken[0] for taken in self._taken)])
-        times = np.concatenate([np.zeros(0), *(taken[1] for taken in self._taken)])
-        order = np.lexsort((times, pair))
-        new = np.ones(len(order), dtype=bool)
-        new[1:] = (np.diff(pair[order]) != 0) | (np.diff(times[order]) > 0.0)
-        order = order[new]
-        return pair[order], times[order], joined([taken[2] for taken in self._taken]).at(order)
+        if self._in_order is None:
+            pair = np.concatenate([np.zeros(0, dtype=np.intp), *(taken[0] for taken in self._taken)])
+            times = np.concatenate([np.zeros(0), *(taken[1] for taken in self._taken)])
+            order = np.lexsort((times, pair))
+            new = np.ones(len(order), dtype=bool)
+            new[1:] = (np.diff(pair[order]) != 0) | (np.diff(times[order]) > 0.0)
+            order = order[new]
+            self._in_order = pair[order], times[order], joined([taken[2] for taken in self._taken]).at(order)
+        return self._in_order
 
     def stop_if_cancelled(self) -> None:
         if self._cancelled is not None and self._cancelled():
@@ -74,7 +80,7 @@ class Samples:
         if not len(known):
             return
         reported = self.pairs.reported[pair[known]]
-        # The last of each reported pair, when the smallest gaps stand last, is its smallest; of equals the earliest moment.
+        # With the smallest gaps last, the last of each reported pair is its smallest; of equals the earliest moment.
         order = np.lexsort((-times[known], -found.gap[known], reported))
         last = np.append(np.flatnonzero(np.diff(reported[order])), len(order) - 1)
         chosen = known[order[last]]

@@ -1,9 +1,9 @@
 """Measures a whole motion at its moments, as seldom as the bounds allow.
 
-The gap of two parts changes by no more than the path of one in the other's frame is long. So a gap measured once clears
-every moment, and every instant between moments, to which the path is shorter. Stretches of moments are first cleared by
-boxes swept around parts, then by boxes at single moments, then by gaps measured in the middle of what is left, halving; all
-pairs at once. Where parts overlap, how thick their common area is spans a contact in the same way.
+The gap of two parts changes by no more than the path of one in the other's frame is long. So a gap measured once
+clears every moment, and every instant between moments, to which the path is shorter. Stretches of moments are first
+cleared by boxes swept around parts, then by boxes at single moments, then by gaps measured in the middle of what is
+left, halving; all pairs at once. Where parts overlap, how thick their common area is spans a contact in the same way.
 """
 
 from __future__ import annotations
@@ -27,10 +27,10 @@ STRETCH = 16
 STILL = 1e-7
 """Parts whose paths are shorter than this, in mm, stand still to each other."""
 HOLD_SHARE = 0.5
-"""Parts go on touching while none of their points goes farther than this part of their common area's thickness: so large a
-disc at least lies in the area, and the half of it that has not left yet is still in both."""
+"""Parts go on touching while none of their points goes farther than this part of their common area's thickness: so
+large a disc at least lies in the area, and the half of it that has not left yet is still in both."""
 PROOF = 0.01
-PROOF_SHARE = 0.05
+PROOF_SHARE = 0.01
 """A least clearance is proved when nothing can be nearer by more than this, in mm or as a part of it."""
 
 
@@ -75,7 +75,7 @@ class Rows:
 def survey(samples: Samples, near: Floats, sight: float) -> Rows:
     """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
     clearance as well as `claimed` says, if that is within `sight`."""
-    track, pairs, probe = samples.track, samples.pairs, samples.probe
+    track, pairs = samples.track, samples.pairs
     swept = _swept_gaps(track, pairs.first, pairs.second)
     _glance(samples, swept, near, sight)
     rows = _rows(samples, *np.nonzero(swept <= _limit(samples, near, sight)[:, None]))
@@ -178,9 +178,12 @@ def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: in
     found = samples.take(pair, times, rows.poses[row[chosen], column[chosen]])
     rows.gap[row, column], rows.touching[row, column] = found.gap[back], found.touching[back]
 
-    gone = np.abs(path[row] - path[row, column][:, None])
-    np.maximum.at(rows.floor, row, np.nan_to_num(rows.gap[row, column][:, None] - gone, nan=-np.inf))
-    np.maximum.at(rows.hold, row, HOLD_SHARE * found.thick[back][:, None] - gone)
+    for here in columns.tolist():
+        mine = column == here
+        at, index = row[mine], back[mine]
+        gone = np.abs(path[at] - path[at, here][:, None])
+        rows.floor[at] = np.fmax(rows.floor[at], found.gap[index][:, None] - gone)
+        rows.hold[at] = np.maximum(rows.hold[at], HOLD_SHARE * found.thick[index][:, None] - gone)
     rows.floor[row, column] = rows.gap[row, column]
     _copy_to_still(samples, rows, path, row, column, found, back)
 

@@ -1,16 +1,18 @@
-"""A motion as the check walks it: moments close enough together to see every turn of it, and how far parts stray between.
+"""A motion as the check walks it: moments close enough together to see every turn of it, and how far parts stray
+between.
 
 **The bound.** Between two neighbouring moments, h seconds apart, a point's path is taken to be no longer than its
-chord and h² times its greatest acceleration there, the acceleration being what the moments on either side show by their
-second differences. A path of steady acceleration strays from its chord by an eighth of that, so the bound holds with room
-to spare; it also holds where the velocity leaps anywhere between the two moments, as at a jam, since the
+chord and h² times its greatest acceleration there, the acceleration being what the moments on either side show by
+their second differences. A path of steady acceleration strays from its chord by an eighth of that, so the bound holds
+with room to spare; it also holds where the velocity leaps anywhere between the two moments, as at a jam, since the
 second differences on either side then show at least half of the leap. A point of a body is no farther from the body's
-centre than its radius, so its chord and acceleration are at most those of the centre, and the radius times those of the turn.
+centre than its radius, so its chord and acceleration are at most those of the centre, and the radius times those of
+the turn.
 
-Moments are the motion's frames, the beginnings and ends of its steps, where drives start and stop, and as many more as
-keep them within a hundredth or so of the sequence. Wherever a moment shows the motion to stray farther from the chord of its neighbours than
-the neighbours beyond them foretold, moments are put in between until it no longer does; where that never ends the
-motion is called unsure.
+Moments are the motion's frames, the beginnings and ends of its steps, where drives start and stop, and as many more
+as keep them within a hundredth or so of the sequence. Wherever a moment shows the motion to stray farther from the
+chord of its neighbours than the neighbours beyond them foretold, moments are put in between until it no longer does;
+where that never ends the motion is called unsure.
 """
 
 from __future__ import annotations
@@ -32,6 +34,11 @@ SAME_MOMENT = 1e-6
 """Moments nearer than this part of the sequence are one."""
 SHORTEST_SPAN = 5e-5
 """Spans shorter than this part of the sequence are not divided to see the motion better."""
+FORETOLD = 0.75
+"""How far a moment may stray from its neighbours' chord, as a part of the acceleration times the time between them
+squared.
+
+A leap of the velocity at the moment itself shows half of that, a steady acceleration an eighth."""
 NOISE = 1e-6
 """Straying in mm that is the solver's and not the motion's."""
 MOST_ADDED = 2000
@@ -73,7 +80,8 @@ def track_of(parts: Parts, motion: Motion) -> Track:
     added = 0
     while True:
         posed = part_poses(parts, poses)
-        rough = _rough(parts, times, posed)
+        places = centres(parts.centre, posed)
+        rough = _rough(parts, times, places, posed[..., 2])
         wanted = _beside(times, rough)
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
             break
@@ -86,8 +94,8 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         times=times,
         frames=np.searchsorted(times, motion.times),
         poses=posed,
-        centres=centres(parts.centre, posed),
-        stray=_stray(parts, times, posed),
+        centres=places,
+        stray=_stray(parts, times, places, posed[..., 2]),
         sure=known & ~np.asarray(rough.any(axis=0)),
     )
 
@@ -150,20 +158,17 @@ def _with_moments(
     )
 
 
-def _stray(parts: Parts, times: Floats, posed: Floats) -> Floats:
-    places = centres(parts.centre, posed)
+def _stray(parts: Parts, times: Floats, places: Floats, turns: Floats) -> Floats:
     steps = np.diff(times)[:, None]
-    seen = bend(times[:, None], places, posed[..., 2], parts.radius)
-    turns = np.abs(np.diff(posed[..., 2], axis=0))
-    return np.nan_to_num(0.5 * seen * steps**2 + parts.radius * turns**2 / 8.0)
+    seen = bend(times[:, None], places, turns, parts.radius)
+    return np.nan_to_num(0.5 * seen * steps**2 + parts.radius * np.diff(turns, axis=0) ** 2 / 8.0)
 
 
-def _rough(parts: Parts, times: Floats, posed: Floats) -> Bools:
+def _rough(parts: Parts, times: Floats, places: Floats, turns: Floats) -> Bools:
     """(T, P) moments that stray farther from their neighbours' chord than the moments beyond foretell."""
-    rough = np.zeros(posed.shape[:2], dtype=bool)
+    rough = np.zeros(turns.shape, dtype=bool)
     if len(times) < 7:
         return rough
-    places, turns = centres(parts.centre, posed), posed[..., 2]
     for offset in (0, 1):
         every = slice(offset, None, 2)
         coarse = bend(times[every, None], places[every], turns[every], parts.radius)
@@ -176,7 +181,7 @@ def _rough(parts: Parts, times: Floats, posed: Floats) -> Bools:
         place = places[middle] - (places[before] + share[:, None, None] * (places[after] - places[before]))
         turn = turns[middle] - (turns[before] + share[:, None] * (turns[after] - turns[before]))
         strayed = np.hypot(place[..., 0], place[..., 1]) + parts.radius * np.abs(turn)
-        rough[middle] = strayed > 0.5 * coarse * span[:, None] ** 2 + NOISE
+        rough[middle] = strayed > FORETOLD * coarse * span[:, None] ** 2 + NOISE
     return rough
 
 

@@ -1,12 +1,13 @@
 """Areas, centroids and second moments of outlines against published worked examples.
 
-Where a case's standing is "seen", its numbers were read in a public transcription of the book's worked example, named with it;
-"computed" ones follow from a formula that is named.
+Where a case's standing is "seen", its numbers were read in a public transcription of the book's worked example, named
+with it; "computed" ones follow from a formula that is named.
 """
 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 import shapely
@@ -26,7 +27,7 @@ def outline_moments(solid):
         for ring in shapely.get_rings(shapely.geometry.polygon.orient(polygon)):
             corners = shapely.get_coordinates(ring)
             area += signed_area(corners[:-1])
-            for (x0, y0), (x1, y1) in zip(corners[:-1], corners[1:], strict=True):
+            for (x0, y0), (x1, y1) in pairwise(corners):
                 cross = x0 * y1 - x1 * y0
                 about_x += cross * (y0 * y0 + y0 * y1 + y1 * y1) / 12.0
                 about_y += cross * (x0 * x0 + x0 * x1 + x1 * x1) / 12.0
@@ -56,8 +57,8 @@ def test_composite_plate_with_a_round_hole():
 
 
 def test_perimeter_of_a_triangle():
-    """Beer and Johnston, Statics, Sample Problem 5.2 (seen, in the FOSSEE textbook companions, ch5_1): a wire of 1500 mm
-    with its centroid at (250, 75); and, computed as a third of its corners, the area's at (200, 83.3)."""
+    """Beer and Johnston, Statics, Sample Problem 5.2 (seen, in the FOSSEE textbook companions, ch5_1): a wire of 1500
+    mm with its centroid at (250, 75); and, computed as a third of its corners, the area's at (200, 83.3)."""
     triangle = solid(Polygon(points=((0, 0), (600, 0), (0, 250))))
     wire = shapely.get_rings(triangle)[0]
     assert wire.length == pytest.approx(1500.0, abs=1e-6)
@@ -66,8 +67,8 @@ def test_perimeter_of_a_triangle():
 
 
 def test_centroids_of_an_i_section_and_a_z_section():
-    """A. K. Tayal, Engineering Mechanics, Examples 4.8 and 4.9 (seen, in the FOSSEE textbook companions, chapter 4): y =
-    10.961538 cm for the one, (13.557692, 7.692308) cm for the other, from shapes that make one solid."""
+    """A. K. Tayal, Engineering Mechanics, Examples 4.8 and 4.9 (seen, in the FOSSEE textbook companions, chapter 4):
+    y = 10.961538 cm for the one, (13.557692, 7.692308) cm for the other, from shapes that make one solid."""
     i_section = solid(rectangle(-15, 0, 15, 5), rectangle(-2.5, 5, 2.5, 20), rectangle(-10, 20, 10, 25))
     assert i_section.centroid.y == pytest.approx(10.961538, abs=1e-6)
     z_section = solid(rectangle(0, 20, 10, 22.5), rectangle(7.5, 5, 10, 20), rectangle(7.5, 0, 27.5, 5))
@@ -86,8 +87,8 @@ def test_second_moments_of_an_l_section():
 
 
 def test_product_of_inertia_of_an_angle():
-    """Tayal, Engineering Mechanics, Example 12.14 (seen, in the FOSSEE textbook companions, chapter 12): 7.75 cm⁴ about the
-    outer edges."""
+    """Tayal, Engineering Mechanics, Example 12.14 (seen, in the FOSSEE textbook companions, chapter 12): 7.75 cm⁴
+    about the outer edges."""
     angle = solid(Polygon(points=((0, 0), (4, 0), (4, 1), (1, 1), (1, 4), (0, 4))))
     assert outline_moments(angle)[3] == pytest.approx(7.75, abs=1e-9)
 

@@ -1,5 +1,5 @@
-"""Arcs and circles against their closed forms; bulges as the DXF reference defines them (Autodesk, LWPOLYLINE group code 42:
-tangent of a quarter of the included angle, negative if the arc goes clockwise; from memory)."""
+"""Arcs and circles against their closed forms; bulges as the DXF reference defines them (Autodesk, LWPOLYLINE group
+code 42: tangent of a quarter of the included angle, negative if the arc goes clockwise; from memory)."""
 
 from __future__ import annotations
 

@@ -37,7 +37,8 @@ def test_holes_are_cut_out_whichever_way_they_run(points, turned):
 @pytest.mark.parametrize("bulge", [1.0, -1.0])
 @pytest.mark.parametrize("reverse", [False, True])
 def test_curves_never_take_material_away(bulge, reverse):
-    """A half disc of radius 5 added to, or cut from, a square; the true shape lies within the outline and nearly fills it."""
+    """A half disc of radius 5 added to, or cut from, a square; the true shape lies within the outline and nearly
+    fills it."""
     side = [(0.0, 0.0), (10.0, 0.0, bulge), (10.0, 10.0), (0.0, 10.0)]
     if reverse:  # the bulge belongs to the edge that follows its corner
         side = [(0.0, 10.0), (10.0, 10.0, -bulge), (10.0, 0.0), (0.0, 0.0)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,7 +53,7 @@ def motion_of(
     ends = [0.0, *landmarks, seconds]
     steps = tuple(
         ScheduledStep(f"step-{number}", "", begin, end, (), (), ())
-        for number, (begin, end) in enumerate(zip(ends, ends[1:], strict=False))
+        for number, (begin, end) in enumerate(pairwise(ends))
     )
     return Motion(
         schedule=Schedule("made", steps, seconds, {}),

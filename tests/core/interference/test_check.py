@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from core.document.project import Circle, Jack, PairRule, Pivot, Polygon, Rod
-from core.errors import CheckCancelled
-from core.interference.check import NEAR, interfere
+from core.errors import CheckCancelled, SenselessRequest
+from core.interference.check import NEAR, gap_curve, interfere
 from core.interference.overlap import overlaps_at
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
@@ -186,6 +186,16 @@ def test_gaps_are_measured_at_every_frame_that_is_near():
     measured = ~np.isnan(gaps)
     assert gaps[measured] == pytest.approx(distance[measured], abs=1e-9)
     assert found.touching[0].tolist() == (apart < -1e-6).tolist()
+
+
+def test_the_curve_of_one_pair_is_whole_however_far_it_is():
+    project = project_of(WALL, WHEEL)
+    parts = parts_of(project)
+    pairs = checked_pairs(project, parts)
+    curve = gap_curve(parts, pairs, motion_of({"wall": still, "wheel": moving(24.0)}, frames=25), ("wall", "wheel"))
+    assert curve == pytest.approx(np.maximum(15.0 - np.arange(25.0), 0.0), abs=1e-9)
+    with pytest.raises(SenselessRequest, match="door"):
+        gap_curve(parts, pairs, motion_of({"wall": still, "wheel": still}), ("wall", "door"))
 
 
 def test_pairs_out_of_sight_are_not_measured():

@@ -66,7 +66,8 @@ def test_a_wheel_in_a_fork_comes_out_at_the_open_end():
 
 
 def test_convex_outlines_against_the_normals_of_all_their_edges():
-    """For convex outlines the shortest way out is square to an edge of one of them: the least lap of the shadows on it."""
+    """For convex outlines the shortest way out is square to an edge of one of them: the least lap of the shadows on
+    it."""
     random = np.random.default_rng(4)
     compared = 0
     while compared < 60:
@@ -86,7 +87,8 @@ def test_convex_outlines_against_the_normals_of_all_their_edges():
 
 
 def test_other_outlines_against_steps_in_many_directions():
-    """Never less than the truth, and more than a tenth above it in one case of eight at most: where the way out is a dip between directions."""
+    """Never less than the truth, and more than a tenth above it in one case of eight at most: where the way out is a
+    dip between directions."""
     random = np.random.default_rng(11)
     ratios = []
     while len(ratios) < 8:
