@@ -6,7 +6,7 @@ from typing import Any
 
 from core.document.project import Project
 from core.figures.result import FigureResult
-from core.units import format_angle, format_length
+from core.units import DECIMALS, format_angle, format_length
 
 
 def to_json(result: FigureResult) -> dict[str, Any]:
@@ -31,10 +31,10 @@ def sentence(result: FigureResult, project: Project) -> str:
     model = _shown(result.model, result, project)
     if result.wanted is None or result.off is None:
         return f"{name} is {model}."
-    if round(result.off, 6) == 0.0:
+    off = _shown(abs(result.off), result, project, finer=1)
+    if off == _shown(0.0, result, project):
         return f"{name} is {model}, as published."
     way = "more than" if result.off > 0.0 else "short of"
-    off = _shown(abs(result.off), result, project)
     if result.unit == "mm" and result.off_full_size is not None and result.figure.full_size:
         off += f" ({_shown(abs(result.off_full_size), result, project)} at full size)"
     wanted = _shown(result.wanted, result, project)
@@ -42,13 +42,16 @@ def sentence(result: FigureResult, project: Project) -> str:
 
 
 def _verdict(result: FigureResult) -> str:
-    verdicts = [("the published tolerance", result.within_published), ("what the workshop holds", result.within_shop)]
-    said = [f"{'within' if held else 'outside'} {what}" for what, held in verdicts if held is not None]
+    tolerances = (("the published tolerance", result.within_published), ("the workshop's", result.within_shop))
+    said = [f"{'within' if held else 'outside'} {what}" for what, held in tolerances if held is not None]
     return ": " + ", ".join(said) if said else ""
 
 
-def _shown(value: float, result: FigureResult, project: Project) -> str:
-    return format_angle(value) if result.unit == "deg" else format_length(value, unit=project.length_unit)
+def _shown(value: float, result: FigureResult, project: Project, *, finer: int = 0) -> str:
+    """In the project's unit, to as many places as it is read in, or `finer` places more."""
+    if result.unit == "deg":
+        return format_angle(value, decimals=2 + finer)
+    return format_length(value, unit=project.length_unit, decimals=DECIMALS[project.length_unit] + finer)
 
 
 def _number(value: float | None) -> float | None:
