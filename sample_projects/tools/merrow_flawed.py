@@ -1,8 +1,9 @@
 """The Merrow once more, with three faults of the kind that builders make, for what a check has to find.
 
 The small door's rod was left out, so that nothing holds the door. The sequence valve's rod was cut 2.5 mm short: it
-reaches with the leg down and with the leg up, and jams between. The main door closes in haste while the leg is still on
-its way, and for an instant its edge is where the tyre is.
+reaches with the leg down and with the leg up, and jams between. The main door's jack was left unthrottled and its valve
+set too soon, so that the door slams while the leg is still on its way: for a fiftieth of a second, between two frames of
+the usual forty a second, the root of its horn is where the tyre is.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from sample_projects.tools.merrow_parts import valve_lever
 from sample_projects.tools.merrow_t2 import merrow_t2, valve_rod
 
 SHORT_VALVE_ROD = 14.0
-HASTE, HURRIED = 2.53, 0.6
+HASTE, HURRIED = 2.695, 0.3
 """Seconds after the leg begins to move at which the main door does, and how long it takes."""
 
 

@@ -136,7 +136,7 @@ def _bars() -> list[tuple[float, BaseGeometry]]:
         (-9.4, _laid(bar(distance(at.ROD_ON_LEG, at.SMALL_HORN), 1.8), at.ROD_ON_LEG, at.SMALL_HORN)),
         (9.2, _laid(bar(distance(at.VALVE_ON_LEG, at.valve_pin()), 1.5), at.VALVE_ON_LEG, at.valve_pin())),
         *_jack(at.JACK_ANCHOR, at.JACK_ARM, at.JACK_CLOSED, 5.5, 2.5, -2.8),
-        *_jack(at.DOOR_JACK_ANCHOR, at.DOOR_JACK_ARM, at.DOOR_JACK_CLOSED, 4.5, 2.0, -2.5),
+        *_jack(at.DOOR_JACK_ANCHOR, at.DOOR_JACK_ARM, at.DOOR_JACK_CLOSED, 4.5, 2.0, -11.8),
     ]
 
 
