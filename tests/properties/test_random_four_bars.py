@@ -53,9 +53,9 @@ def near_change_points(gap: float) -> list[FourBar]:
             # Straight at 180 degrees: ground + crank = coupler + rocker - gap.
             FourBar(ground=80.0, crank=30.0, coupler=60.0, rocker=50.0 + gap, **kept),
             # Nearly a parallelogram: both.
-            FourBar(ground=70.0, crank=25.0, coupler=70.0 + gap, rocker=25.0, **kept),
-            # Nearly a kite, crank as long as the ground.
-            FourBar(ground=60.0 + gap, crank=60.0, coupler=40.0, rocker=40.0, **kept),
+            FourBar(ground=70.0, crank=25.0, coupler=70.0, rocker=25.0 + gap, **kept),
+            # Nearly a kite: the crank's pin passes the rocker's pivot by the gap, and the rocker is whipped round.
+            FourBar(ground=60.0 + gap, crank=60.0, coupler=80.0, rocker=80.0, **kept),
         ]
     return made
 
@@ -67,18 +67,16 @@ def test_no_flip_close_by_a_dead_centre(gap: float, frames: int, number: int) ->
     bar = near_change_points(gap)[number]
     example = four_bar(bar, name="near a dead centre")
     motion = solve(example.project, frames)
-    if full_turn(bar) >= 0.9 * gap:
-        assert max(errors(example, motion).values()) <= PIN
-        assert not any(isinstance(trouble, Jam) for trouble in motion.troubles)
-    else:
-        assert any(isinstance(trouble, Jam) for trouble in motion.troubles)
+    assert full_turn(bar) == pytest.approx(gap)
+    assert max(errors(example, motion).values()) <= PIN
+    assert not any(isinstance(trouble, Jam) for trouble in motion.troubles)
 
 
 @pytest.mark.parametrize("number", range(8))
 def test_passing_close_by_a_dead_centre_is_told(number: int) -> None:
     bar = near_change_points(0.01)[number]
     motion = solve(four_bar(bar, name="near a dead centre").project, 600)
-    assert any(isinstance(trouble, DeadCentre | Jam) for trouble in motion.troubles)
+    assert any(isinstance(trouble, DeadCentre) for trouble in motion.troubles)
 
 
 @pytest.mark.long

@@ -159,7 +159,7 @@ def test_a_pin_in_a_slotted_arm() -> None:
         {"arm": "o"},
     )
     at = run(made, "arm", 5.0, -12.0)  # ten degrees further back the pin leaves the slot's reach
-    turning = at.turn_rates("arm", 0.0)[0]
+    turning = at.turn_rates("arm", 0.0, step_=0.005)[0]
     speed, acceleration = speeds(at.turn_rates("crank", 0.0, step_=0.005), omega / turning, alpha)
     one.agrees("omega_CA", speed, numerical=NUMERICAL)
     one.agrees("alpha_CA_magnitude", abs(acceleration), numerical=NUMERICAL)
