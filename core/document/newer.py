@@ -108,24 +108,26 @@ def _order(place: Place) -> list[tuple[bool, int, str]]:
     return [(isinstance(key, int), key if isinstance(key, int) else 0, str(key)) for key in place]
 
 
-def _aside(value: Value, path: Place) -> Iterator[str]:
+def _aside(value: Value, path: Place, thing: str = "") -> Iterator[str]:
+    """With the id of the thing that each place belongs to."""
+    thing = getattr(value, "id", thing)
     for key, about in kept.file_fields(type(value)).items():
         aside = value.extra.get(key)
         held = getattr(value, about.name)
         if kept.is_list(about) and isinstance(aside, list | None):
-            yield from _aside_in_list(held, dict(aside or ()), (*path, key))
+            yield from _aside_in_list(held, dict(aside or ()), (*path, key), thing)
         elif aside is not None:
-            yield place_text((*path, key), str(getattr(value, "id", "")))
+            yield place_text((*path, key), thing)
         elif isinstance(held, Value):
-            yield from _aside(held, (*path, key))
+            yield from _aside(held, (*path, key), thing)
 
 
-def _aside_in_list(held: tuple[Value, ...], aside: dict[int, Any], path: Place) -> Iterator[str]:
+def _aside_in_list(held: tuple[Value, ...], aside: dict[int, Any], path: Place, thing: str) -> Iterator[str]:
     """By the places that the elements have in the file."""
     understood = iter(held)
     for index in range(len(held) + len(aside)):
         if index in aside:
             tree = aside[index]
-            yield place_text((*path, index), str(tree.get("id", "")) if isinstance(tree, dict) else "")
+            yield place_text((*path, index), str(tree.get("id", thing)) if isinstance(tree, dict) else thing)
         elif (element := next(understood, None)) is not None:
-            yield from _aside(element, (*path, index))
+            yield from _aside(element, (*path, index), thing)

@@ -38,8 +38,6 @@ def explained(message: str, tree: Any) -> tuple[Place, str, str]:
         return path, f"there are {len(found)} elements", f"a list of {_amount(match[1])} is needed"
     if match := re.fullmatch(r"Expected `str` of length (.+)", what):
         return path, f"{shown(found)} is too long", f"{_amount(match[1])} letters"
-    if "out of range" in what:
-        return path, f"{shown(found)} is too large", "a number of this size makes no sense here"
     if match := re.match(r"Expected `(.+?)`", what):
         return path, f"{shown(found)} stands there", f"{_type_words(match[1])} is needed"
     return path, what, ""

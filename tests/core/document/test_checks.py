@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from core.document.checks import MOST, new_problems, problems
 from core.document.edits import SetStepDelay
-from core.document.project import Aircraft, Body, Circle, Pivot, Polygon, Project, Wall
+from core.document.project import Aircraft, Body, Circle, Moment, Pivot, Polygon, Project, Target, Wall
 from core.document.project_file import decode, read_project
 from core.errors import UnreadableProject
 from tests.formats.merrow import FOLDER, find, tree
@@ -323,6 +323,16 @@ def test_what_an_edit_would_break_is_known_beforehand():
     assert new_problems(early, project) == ()
     crossed = Body(id="rib", view="side", shapes=(Polygon(points=((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))),))
     assert len(new_problems(project, replace(project, bodies=(*project.bodies, crossed)))) == 1
+
+
+def test_values_that_never_were_in_a_file_are_checked_as_one_is():
+    project = read_project(FOLDER)
+    renamed = replace(project.bodies[1], id="Nose leg")
+    assert "is no id" in problems(replace(project, bodies=(project.bodies[0], renamed)))[0].wrong
+    still = replace(
+        project, sequences=(), figures=(), targets=(Target(id="t", body="leg", at=Moment(at="end"), x=0, y=0, turn=0),)
+    )
+    assert [one.wrong for one in problems(still)] == ["the project has no sequence"]
 
 
 def test_a_file_full_of_problems_is_given_up_soon():

@@ -59,7 +59,7 @@ def test_unknown_kinds_are_set_aside_and_written_back_where_they_stood():
     assert find(again, "leg")["shapes"][0] == bellows
     assert [one.get("id") for one in again["connections"]] == [one.get("id") for one in bent["connections"]]
     assert not_understood(project) == (
-        "bodies[1].shapes[0]",
+        "bodies[1].shapes[0] (leg)",
         "connections[2] (return-spring)",
         "connections[12]",
     )
@@ -76,7 +76,7 @@ def test_what_refers_to_something_set_aside_goes_with_it():
     assert not_understood(project) == (
         "connections[5] (oleo)",
         "drives[2] (stroke)",
-        "sequences[0].steps[2].moves[0]",
+        "sequences[0].steps[2].moves[0] (weight-off)",
     )
 
 
@@ -110,6 +110,40 @@ def test_unknown_words_under_known_keys_have_their_default_and_are_written_back(
     assert find(again, "leg-up")["delay"] == "as long as it takes"
     assert again["aircraft"]["note"] == ["one", "two"]
     assert "bodies[1].role (leg)" in not_understood(project)
+
+
+def test_senseless_numbers_deep_inside_are_set_aside():
+    bent = newer()
+    bent["aircraft"]["scale"] = -12
+    find(bent, "side")["drawing"]["opacity"] = 7
+    find(bent, "leg-pivot")["limits"] = [105, 0]
+    project = opened(bent)
+    assert (project.aircraft.scale, project.views[0].drawing.opacity, project.connections[0].limits) == (1.0, 0.5, None)
+    again = written(project)
+    assert again["aircraft"]["scale"] == -12
+    assert find(again, "side")["drawing"]["opacity"] == 7
+    assert find(again, "leg-pivot")["limits"] == [105, 0]
+    assert not_understood(project) == (
+        "aircraft.scale",
+        "views[0].drawing.opacity (side)",
+        "connections[0].limits (leg-pivot)",
+    )
+
+
+def test_places_stay_right_when_one_thing_after_another_is_set_aside():
+    """First the unknown kind; then the gearing on its pivot; each from a list that has shrunk already."""
+    bent = newer()
+    find(bent, "leg-pivot")["kind"] = "knuckle"
+    find(bent, "collar-pivot")["kind"] = "swivel"
+    find(bent, "hook-pivot")["bodies"] = ["airframe", "latch-hook"]
+    project = opened(bent)
+    assert [one["id"] for one in written(project)["connections"]] == [one["id"] for one in bent["connections"]]
+    assert [one.split(" ")[0] for one in not_understood(project)][:4] == [
+        "connections[0]",
+        "connections[3]",
+        "connections[4]",
+        "connections[9]",
+    ]
 
 
 def test_an_edit_wins_over_what_was_set_aside():

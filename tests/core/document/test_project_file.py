@@ -340,6 +340,12 @@ def test_a_link_that_leads_out_of_the_folder_is_refused(tmp_path: Path):
         read_project(folder_with(folder, "side.png"))
 
 
+def test_a_ring_of_links_is_no_drawing(tmp_path: Path):
+    (tmp_path / "side.png").symlink_to("side.png")
+    with pytest.raises(UnreadableProject, match="missing"):
+        read_project(folder_with(tmp_path, "side.png"))
+
+
 def test_a_drawing_in_the_folder_is_fine(tmp_path: Path):
     (tmp_path / "drawings").mkdir()
     (tmp_path / "drawings" / "Seite ä.png").write_bytes(b"")
