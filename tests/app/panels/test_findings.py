@@ -1,0 +1,103 @@
+"""What the findings panel says while nothing is open, while it is checked, and when nothing was found."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+
+from app.panels.finding_rows import amount_of, note_of
+from app.panels.findings import all_findings, checked_text, standing_of
+from app.session import Session
+from app.study_runner import StudyRunner
+from core.document.edits import SetMoveTarget
+from core.findings.finding import Finding, Kind
+from core.study import run
+from tests.app.small_aircraft import clean_aircraft, small_aircraft
+from tests.app.window import opened_window, wait_for_check
+
+
+def failing(project, *, previous=None, cancelled=None):
+    raise ValueError("no pivot has a place")
+
+
+@pytest.fixture
+def session(qapp) -> Session:
+    return Session()
+
+
+def test_without_an_aircraft_it_says_what_will_be_here(session: Session):
+    standing = standing_of(session, StudyRunner(session))
+    assert (standing.count, standing.title) == ("", "No aircraft is open")
+
+
+def test_until_it_is_checked_it_never_says_that_all_is_clear(session: Session):
+    runner = StudyRunner(session, work=failing)
+    project = clean_aircraft()
+    session.open(project, None)
+    assert standing_of(session, runner).title == "Checking…"
+    assert runner.shut_down()
+    clean = run(project)
+    session.put_study(clean)
+    assert standing_of(session, runner).title == "Nothing found"
+    session.push(SetMoveTarget("retract", "leg-up", "gear", 91.0))
+    assert standing_of(session, runner).title == "Checking…", "what was found before the edit no longer counts"
+
+
+def test_a_check_that_failed_says_why(qtbot, session: Session):
+    runner = StudyRunner(session, work=failing)
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: not runner.working)
+    standing = standing_of(session, runner)
+    assert (standing.count, standing.text) == ("not checked", "ValueError: no pivot has a place")
+    assert runner.shut_down()
+
+
+def test_nothing_found_says_what_that_rests_on():
+    said = checked_text(run(clean_aircraft()))
+    assert said.startswith("Retract: 1 pair over 229 frames, 5.70 s.\nLeast clearance ")
+    assert "between the frames" in said
+
+
+def test_the_worst_kinds_come_first_through_all_sequences():
+    kinds = [finding.kind for finding in all_findings(run(small_aircraft()))]
+    gravity = {kind: order for order, kind in enumerate(Kind)}
+    assert kinds == sorted(kinds, key=gravity.get)
+    assert Kind.CLASH in kinds
+
+
+def test_the_count_stands_in_the_heading_and_each_row_can_be_read_out(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        model = window.findings.model
+        assert window.findings.head.count == str(model.rowCount()) == str(len(all_findings(window.session.study)))
+        read_out = model.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
+        assert read_out.startswith("Clash. ")
+        assert read_out.endswith(" s.")
+
+
+def test_rows_are_as_high_as_their_sentences_are_long(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        listed = window.findings.list
+        window.across.setSizes([230, 900, 300])
+        qtbot.wait(20)
+        narrow = listed.visualRect(window.findings.model.index(0)).height()
+        window.across.setSizes([700, 500, 300])
+        qtbot.waitUntil(lambda: listed.visualRect(window.findings.model.index(0)).height() < narrow)
+
+
+def test_an_edit_that_mends_it_empties_the_list(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(SetMoveTarget("retract", "doors-close", "doors", 92.0))
+        wait_for_check(qtbot, window)
+        assert Kind.CLASH not in {one.kind for one in all_findings(window.session.study)}
+
+
+def test_a_note_says_when_and_where_with_real_minus_signs():
+    finding = Finding(
+        kind=Kind.CLASH, sequence="retract", sentence="", time=6.9, step="doors-close", at=(43.82, -0.66), amount=0.8
+    )
+    project = small_aircraft()
+    assert note_of(finding, project, elsewhere=False) == "during doors close  ·  at 43.8, −0.7"
+    assert note_of(finding, project, elsewhere=True).startswith("Retract  ·  ")
+    assert amount_of(finding) == "0.80 mm deep"

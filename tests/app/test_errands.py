@@ -1,0 +1,45 @@
+import threading
+
+import pytest
+
+from app.errands import Errands
+from core.errors import SenselessRequest
+
+
+@pytest.fixture
+def errands(qapp):
+    errands = Errands()
+    yield errands
+    assert errands.shut_down()
+
+
+def test_an_errand_answers_with_its_line_from_another_thread(qtbot, errands: Errands):
+    threads: list[int] = []
+
+    def errand() -> str:
+        threads.append(threading.get_ident())
+        return "it is drawn"
+
+    with qtbot.waitSignal(errands.done) as said:
+        errands.run(errand)
+        assert errands.busy
+    assert said.args == ["it is drawn"]
+    assert threads != [threading.get_ident()]
+    assert not errands.busy
+
+
+@pytest.mark.parametrize(
+    ("error", "line"),
+    [
+        (SenselessRequest("no such ending"), "no such ending"),
+        (OSError("the disk\nis full"), "the disk is full"),
+        (KeyError("x"), "KeyError: 'x'"),
+    ],
+)
+def test_an_errand_that_fails_says_why_in_one_line(qtbot, errands: Errands, error: Exception, line: str):
+    def errand() -> str:
+        raise error
+
+    with qtbot.waitSignal(errands.failed) as said:
+        errands.run(errand)
+    assert said.args == [line]

@@ -1,0 +1,140 @@
+"""Requests that replace each other, end badly, or are cut short. The work is made by hand: it waits at a gate."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+
+import pytest
+
+from app.session import Session
+from app.study_runner import StudyRunner, one_line
+from core.document.edits import SetStepDuration
+from core.document.project import Project
+from core.errors import SenselessRequest
+from core.study import Study, StudyCancelled
+from tests.app.small_aircraft import small_aircraft
+
+
+class Workshop:
+    """Work that waits at a gate; stops, as the real one does, when it is asked to."""
+
+    def __init__(self) -> None:
+        self.gate = threading.Event()
+        self.asked: list[Project] = []
+        self.previous: list[Study | None] = []
+        self.stopped: list[Project] = []
+        self.error: Exception | None = None
+        self.deaf = False
+        self.threads: set[int] = set()
+
+    def __call__(self, project: Project, *, previous=None, cancelled=None) -> Study:
+        self.asked.append(project)
+        self.previous.append(previous)
+        self.threads.add(threading.get_ident())
+        while not self.gate.wait(0.002):
+            if cancelled() and not self.deaf:
+                self.stopped.append(project)
+                raise StudyCancelled
+        if self.error is not None:
+            raise self.error
+        return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=())
+
+
+@pytest.fixture
+def workshop() -> Workshop:
+    return Workshop()
+
+
+@pytest.fixture
+def session(qapp) -> Session:
+    return Session()
+
+
+@pytest.fixture
+def runner(session: Session, workshop: Workshop) -> Iterator[StudyRunner]:
+    runner = StudyRunner(session, work=workshop)
+    yield runner
+    workshop.gate.set()
+    assert runner.shut_down()
+
+
+def edit(session: Session, seconds: float) -> None:
+    session.push(SetStepDuration("retract", "leg-up", seconds))
+
+
+def test_a_study_comes_by_itself_and_from_another_thread(qtbot, session, runner, workshop):
+    session.open(small_aircraft(), None)
+    assert (runner.working, session.study_current) == (True, False)
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: session.study_current)
+    assert not runner.working
+    assert threading.get_ident() not in workshop.threads
+
+
+def test_a_newer_request_replaces_the_running_and_the_waiting_one(qtbot, session, runner, workshop):
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    for seconds in (5.0, 6.0, 7.0):
+        edit(session, seconds)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: session.study_current)
+    durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
+    assert durations == [4.0, 7.0], "what was overtaken while it waited is never begun"
+    assert workshop.stopped == workshop.asked[:1]
+
+
+def test_an_answer_that_comes_too_late_is_not_shown(qtbot, session, runner, workshop):
+    workshop.deaf = True
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    edit(session, 5.0)
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: not runner.working)
+    assert session.study.project is session.project
+
+
+def test_the_study_before_goes_with_the_request(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    first = session.study
+    edit(session, 5.0)
+    qtbot.waitUntil(lambda: session.study_current)
+    assert workshop.previous == [None, first]
+
+
+@pytest.mark.parametrize(
+    ("error", "line"),
+    [
+        (SenselessRequest("steps a and b wait for each other"), "steps a and b wait for each other"),
+        (ZeroDivisionError("float division\n by zero"), "ZeroDivisionError: float division by zero"),
+    ],
+)
+def test_an_error_comes_back_as_one_line_and_the_next_request_works(qtbot, session, runner, workshop, error, line):
+    lines: list[str] = []
+    session.trouble.connect(lines.append)
+    workshop.error = error
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: not runner.working)
+    assert (runner.failure, lines) == (line, [line])
+    assert not session.study_current
+    workshop.error = None
+    edit(session, 5.0)
+    qtbot.waitUntil(lambda: session.study_current)
+    assert runner.failure is None
+
+
+def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, session, runner, workshop):
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    assert runner.shut_down()
+    assert len(workshop.stopped) == 1
+    edit(session, 5.0)
+    assert len(workshop.asked) == 1, "nothing is begun any more"
+
+
+def test_an_error_without_words_is_still_a_line():
+    assert one_line(KeyError()) == "KeyError"

@@ -1,0 +1,261 @@
+"""The window as a person drives it: with the mouse, with the keys, and by typing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QFileDialog, QPushButton
+
+from app.dialogs.unsaved import UnsavedChanges
+from app.main_window import MainWindow
+from core.document.project_file import read_project
+from core.findings.finding import Kind
+from tests.app.small_aircraft import small_aircraft
+from tests.app.window import dialog_of, opened_window, settings_in, wait_for_check
+
+LEFT, NO_KEYS = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+
+
+@pytest.fixture
+def window(qtbot, tmp_path: Path) -> Iterator[MainWindow]:
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        yield window
+
+
+def drag(widget, start: QPointF, end: QPointF) -> None:
+    QTest.mousePress(widget, LEFT, NO_KEYS, start.toPoint())
+    for part in range(1, 9):
+        QTest.mouseMove(widget, (start + (end - start) * (part / 8)).toPoint())
+    QTest.mouseRelease(widget, LEFT, NO_KEYS, end.toPoint())
+
+
+def press(window: MainWindow, key: Qt.Key) -> None:
+    QTest.keyClick(window.sequence.lanes, key)
+
+
+def scrub(window: MainWindow, start: float, end: float) -> None:
+    ruler = window.sequence.ruler
+    drag(ruler, QPointF(ruler.scale.x(start), 26), QPointF(ruler.scale.x(end), 26))
+
+
+# ---- looking ---------------------------------------------------------------------------------------------------------
+
+
+def test_scrubbing_moves_what_the_sheet_and_the_details_show(window: MainWindow):
+    window.session.choose("leg")
+    scrub(window, 0.2, 3.7)
+    assert window.session.moment == pytest.approx(3.7, abs=0.02)
+    turned = float(window.details.table.text("Turned").rstrip("°"))
+    assert turned == pytest.approx(46.0, abs=0.6), "the eased leg is half way up in the middle of its step"
+    assert window.sequence.transport.readout.startswith(f"{window.session.moment:.3f} s")
+    before = window.sheet.grab().toImage()
+    scrub(window, 3.7, 5.0)
+    assert window.sheet.grab().toImage() != before
+
+
+def test_play_moves_the_moment_until_it_is_paused(window: MainWindow, qtbot):
+    press(window, Qt.Key.Key_Space)
+    assert window.playback.playing
+    qtbot.waitUntil(lambda: window.session.moment > 0.15)
+    press(window, Qt.Key.Key_Space)
+    stood = window.session.moment
+    qtbot.wait(60)
+    assert window.session.moment == stood
+
+
+def test_one_hand_on_the_keys_steps_and_goes_to_the_ends(window: MainWindow):
+    times = window.session.sequence_study.motion.times
+    press(window, Qt.Key.Key_D)
+    assert window.session.moment == times[1]
+    press(window, Qt.Key.Key_S)
+    assert window.session.moment == times[0]
+    press(window, Qt.Key.Key_F)
+    assert window.session.moment == times[-1]
+    press(window, Qt.Key.Key_A)
+    assert window.session.moment == 0.0
+    press(window, Qt.Key.Key_T)
+    press(window, Qt.Key.Key_R)
+    press(window, Qt.Key.Key_Z)
+    assert (window.playback.looping, window.playback.backwards, window.playback.speed) == (True, True, 0.5)
+
+
+def test_the_next_finding_is_gone_to_and_shown(window: MainWindow):
+    press(window, Qt.Key.Key_E)
+    shown = window.session.finding
+    assert shown is not None
+    assert window.session.moment == pytest.approx(shown.time)
+    kinds = set()
+    for _ in range(len(window.findings.model._findings)):
+        kinds.add(window.session.finding.kind)
+        press(window, Qt.Key.Key_E)
+    assert window.session.finding == shown, "round again"
+    assert Kind.CLASH in kinds
+
+
+def test_choosing_a_finding_with_the_mouse_shows_its_moment_and_place(window: MainWindow):
+    listed = window.findings.list
+    row = next(i for i, one in enumerate(window.findings.model._findings) if one.kind == Kind.CLASH)
+    middle = listed.visualRect(window.findings.model.index(row)).center()
+    QTest.mouseClick(listed.viewport(), LEFT, NO_KEYS, middle)
+    finding = window.session.finding
+    assert finding.kind == Kind.CLASH
+    assert window.session.moment == pytest.approx(finding.time)
+    assert finding.sentence.startswith(("Nose leg and Main door", "Main door and Nose leg"))
+
+
+def test_a_digit_chooses_a_sequence(window: MainWindow):
+    press(window, Qt.Key.Key_2)
+    assert window.session.sequence.id == "hold"
+    QTest.mouseClick(window.sequence.transport.segments.button("retract"), LEFT)
+    assert window.session.sequence.id == "retract"
+
+
+def test_searching_the_lists_and_choosing_from_them(window: MainWindow):
+    QTest.keyClicks(window.details.search, "nose leg")
+    listed = window.details.list
+    QTest.mouseClick(listed.viewport(), LEFT, NO_KEYS, listed.visualRect(window.details.model.index(1)).center())
+    assert window.session.selection == "leg"
+    assert window.details.title == "Nose leg"
+    assert window.details.table.text("Mass") == "48 g"
+
+
+# ---- changing --------------------------------------------------------------------------------------------------------
+
+
+def test_a_bars_edge_dragged_changes_the_duration_and_the_check_follows(window: MainWindow, qtbot):
+    lanes = window.sequence.lanes
+    box = lanes.bar("leg-up")
+    start = QPointF(box.right() - 2, box.center().y())
+    drag(lanes, start, start + QPointF(1.0 / lanes.scale.seconds_per_pixel, 0))
+    assert window.session.sequence.steps[1].duration == pytest.approx(5.0, abs=0.05)
+    assert window.standing == "checking…", "never clear before it is known"
+    assert window.findings.standing.title == "Checking…"
+    assert window.isWindowModified()
+    wait_for_check(qtbot, window)
+    assert window.session.sequence_study.schedule.seconds == pytest.approx(8.2, abs=0.05)
+
+    QTest.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.session.sequence.steps[1].duration == 4.0
+    assert not window.isWindowModified()
+    QTest.keyClick(window, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+    assert window.session.sequence.steps[1].duration == pytest.approx(5.0, abs=0.05)
+    wait_for_check(qtbot, window)
+
+
+def test_a_target_typed_changes_what_is_found(window: MainWindow, qtbot):
+    clashes = [one for one in window.session.sequence_study.findings if one.kind == Kind.CLASH]
+    assert clashes, "the closing door meets the leg"
+    window.session.choose("doors-close")
+    field = window.details.form.fields["doors"]
+    field.line.selectAll()
+    QTest.keyClicks(field.line, "80°")
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    assert window.session.undo_label == "Change drive target"
+    wait_for_check(qtbot, window)
+    later = [one for one in window.session.sequence_study.findings if one.kind == Kind.CLASH and one.begin > 5.7]
+    assert later == [], "left open, the door stays clear of the leg when it is up"
+
+
+def test_what_is_typed_and_not_understood_changes_nothing(window: MainWindow):
+    window.session.choose("leg-up")
+    field = window.details.form.fields["duration"]
+    for text, reason in (("soon", "not a number"), ("-1", "less than no time"), ("1,5", "write a point")):
+        field.line.selectAll()
+        QTest.keyClicks(field.line, text)
+        QTest.keyClick(field.line, Qt.Key.Key_Return)
+        assert reason in field.reason
+    assert window.session.sequence.steps[1].duration == 4.0
+    assert window.session.undo_label is None
+
+
+def test_letters_typed_in_a_field_are_no_commands(window: MainWindow):
+    window.session.choose("leg-up")
+    window.session.set_moment(2.0)
+    window.details.search.setFocus()
+    QTest.keyClicks(window.details.search, "fads 1 2")
+    assert window.details.search.text() == "fads 1 2"
+    assert (window.session.moment, window.session.sequence.id, window.playback.playing) == (2.0, "retract", False)
+
+
+# ---- keeping ---------------------------------------------------------------------------------------------------------
+
+
+def answer_file_dialog(window: MainWindow, path: Path) -> None:
+    dialog = dialog_of(window, QFileDialog)
+    dialog.fileSelected.emit(str(path))
+    dialog.reject()
+
+
+def test_saved_in_another_folder_it_opens_again_as_it_was(window: MainWindow, qtbot, tmp_path: Path):
+    window.session.choose("leg-up")
+    field = window.details.form.fields["duration"]
+    field.line.selectAll()
+    QTest.keyClicks(field.line, "3.25")
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    window.commands["save-as"].trigger()
+    answer_file_dialog(window, tmp_path / "another")
+    assert not window.isWindowModified()
+    assert read_project(tmp_path / "aircraft").sequences[0].steps[1].duration == 4.0, "the old folder is as it was"
+
+    window.commands["open"].trigger()
+    answer_file_dialog(window, tmp_path / "another" / "project.json")
+    wait_for_check(qtbot, window)
+    assert window.session.sequence.steps[1].duration == 3.25
+    assert [folder.name for folder in settings_in(tmp_path).recent] == ["another", "aircraft"]
+
+
+def test_a_file_that_cannot_be_read_is_told_of_and_the_old_aircraft_stays(window: MainWindow, tmp_path: Path):
+    project = window.session.project
+    bad = tmp_path / "bad" / "project.json"
+    bad.parent.mkdir()
+    bad.write_bytes(b'{"format": "bayfold-project", "version": 1, "aircraft": ')
+    before = bad.read_bytes()
+    window.keeping.open_guarded(bad)
+    assert window.notice.isVisible()
+    assert str(bad) in window.notice.text
+    assert "\n" not in window.notice.text
+    assert window.session.project is project
+    assert bad.read_bytes() == before
+    window.notice.put_away()
+    assert not window.notice.isVisible()
+
+
+def test_another_aircrafts_folder_is_not_written_over(window: MainWindow, tmp_path: Path):
+    other = tmp_path / "other" / "project.json"
+    other.parent.mkdir()
+    other.write_text("kept")
+    window.commands["save-as"].trigger()
+    answer_file_dialog(window, other.parent)
+    assert "another aircraft" in window.notice.text
+    assert other.read_text() == "kept"
+
+
+def test_leaving_with_unsaved_changes_asks_first(window: MainWindow, tmp_path: Path):
+    window.session.choose("leg-up")
+    field = window.details.form.fields["duration"]
+    field.line.selectAll()
+    QTest.keyClicks(field.line, "6")
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    window.close()
+    assert window.isVisible(), "it stays until it is answered"
+    question = dialog_of(window, UnsavedChanges)
+    save = next(button for button in question.findChildren(QPushButton) if button.text() == "Save")
+    QTest.mouseClick(save, LEFT)
+    assert not window.isVisible()
+    assert read_project(tmp_path / "aircraft").sequences[0].steps[1].duration == 6.0
+
+
+def test_the_layout_is_kept_until_the_next_day(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.commands["look-dark"].trigger()
+        window.commands["show-details"].trigger()
+        window.across.setSizes([400, 900, 0])
+        kept = window.across.sizes()[0]
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        assert window.theme.dark
+        assert not window.details.isVisible()
+        assert window.across.sizes()[0] == pytest.approx(kept, abs=8)
