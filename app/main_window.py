@@ -64,7 +64,7 @@ class MainWindow(QMainWindow):
     def _make_parts(self) -> None:
         self.sheet = Sheet(self.session)
         self.start = StartPage()
-        self.findings = FindingsPanel(self.session, self.runner, self.theme)
+        self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
         self.notice = Notice()
@@ -205,7 +205,7 @@ class MainWindow(QMainWindow):
         session = self.session
         if session.project is None:
             return ""
-        if self.runner.failure is not None:
+        if session.failure is not None:
             return "not checked"
         if session.study is None or not session.study_current:
             return "checking…"
@@ -304,7 +304,7 @@ class MainWindow(QMainWindow):
     def _share_room(self) -> None:
         """The sheet gets the most of any window; what was set by hand before is restored over this."""
         side = min(max(self.width() * 22 // 100, 250), 330)
-        below = min(max(self.height() * 36 // 100, 200), 330)
+        below = min(max(self.height() * 34 // 100, 200), 320)
         self.across.setSizes([side, self.width() - 2 * side, side])
         self.down.setSizes([self.height() - below, below])
 

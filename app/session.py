@@ -49,6 +49,7 @@ class Session(QObject):
         self._project: Project | None = None
         self._folder: Path | None = None
         self._study: Study | None = None
+        self._failure: str | None = None
         self._sequence: str | None = None
         self._laid_out: tuple[Sequence, Schedule] | None = None
         self._moment = 0.0
@@ -78,6 +79,7 @@ class Session(QObject):
         self._project, self._folder, self._saved = project, folder, project
         self._undo, self._redo = [], []
         self._study, self._selection, self._finding = None, None, None
+        self._failure = None
         self._sequence = project.sequences[0].id if project.sequences else None
         self._moment = 0.0
         self.project_opened.emit()
@@ -134,7 +136,7 @@ class Session(QObject):
         return self._redo[-1].label if self._redo else None
 
     def _put(self, project: Project) -> None:
-        self._project = project
+        self._project, self._failure = project, None
         if self._sequence not in {sequence.id for sequence in project.sequences}:
             self._sequence = project.sequences[0].id if project.sequences else None
             self.sequence_changed.emit()
@@ -159,6 +161,16 @@ class Session(QObject):
         self._finding = self._same_finding(self._finding)
         self.study_changed.emit()
         self.finding_changed.emit()
+
+    @property
+    def failure(self) -> str | None:
+        """Why the project as it is now could not be studied, in one line; None when it was, or is being studied."""
+        return self._failure
+
+    def put_failure(self, why: str) -> None:
+        self._failure = why
+        self.study_changed.emit()
+        self.trouble.emit(why)
 
     @property
     def sequence_study(self) -> SequenceStudy | None:

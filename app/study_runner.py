@@ -65,7 +65,7 @@ class StudyRunner(QObject):
     """Keeps the session's study up with its project."""
 
     state_changed = Signal()
-    """`working` or `failure` changed."""
+    """`working` changed."""
 
     def __init__(self, session: Session, *, work: Work = run, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -79,7 +79,6 @@ class StudyRunner(QObject):
         self._running: _Request | None = None
         self._job: _Job | None = None
         self._waiting: Project | None = None
-        self._failure: str | None = None
         self._closed = False
         session.project_changed.connect(self.request)
 
@@ -87,17 +86,11 @@ class StudyRunner(QObject):
     def working(self) -> bool:
         return self._running is not None
 
-    @property
-    def failure(self) -> str | None:
-        """Why the project as it is now could not be studied; None when it could, or is being studied."""
-        return self._failure
-
     def request(self) -> None:
         """Study the session's project as it is now."""
         project = self._session.project
         if project is None or self._closed:
             return
-        self._failure = None
         self._waiting = project
         if self._running is not None:
             self._running.stop.set()
@@ -127,8 +120,7 @@ class StudyRunner(QObject):
 
     def _on_failed(self, request: _Request, why: str) -> None:
         if self._ends(request) and request.project is self._session.project:
-            self._failure = why
-            self._session.trouble.emit(why)
+            self._session.put_failure(why)
         self.state_changed.emit()
 
     def _on_stopped(self, request: _Request) -> None:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QW
 from app.painting.theme import Theme
 from app.panels.finding_rows import FINDING_ROLE, FindingDelegate, FindingModel, note_of
 from app.session import Session
-from app.study_runner import StudyRunner
 from app.widgets.panel_head import PanelHead
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names, millimetres
@@ -26,12 +25,12 @@ class Standing:
     text: str = ""
 
 
-def standing_of(session: Session, runner: StudyRunner) -> Standing:
+def standing_of(session: Session) -> Standing:
     """Never says that all is clear unless the study is of the project as it is now."""
     if session.project is None:
         return Standing("", "No aircraft is open", "What is wrong with an aircraft is listed here, worst first.")
-    if runner.failure is not None:
-        return Standing("not checked", "It could not be checked", runner.failure)
+    if session.failure is not None:
+        return Standing("not checked", "It could not be checked", session.failure)
     if session.study is None or not session.study_current:
         return Standing("checking…", "Checking…", "Every pair, over the whole of every sequence.")
     findings = all_findings(session.study)
@@ -66,10 +65,10 @@ def _checked(one: SequenceStudy, names: Names) -> str:
 
 
 class FindingsPanel(QWidget):
-    def __init__(self, session: Session, runner: StudyRunner, theme: Theme) -> None:
+    def __init__(self, session: Session, theme: Theme) -> None:
         super().__init__()
         self.setObjectName("panel")
-        self._session, self._runner = session, runner
+        self._session = session
         self._filling = False
         self.head = PanelHead("Findings")
         self.model = FindingModel()
@@ -96,7 +95,7 @@ class FindingsPanel(QWidget):
 
         self.list.selectionModel().currentChanged.connect(self._on_current_changed)
         self.list.clicked.connect(self._on_clicked)
-        for signal in (session.study_changed, session.project_changed, session.sequence_changed, runner.state_changed):
+        for signal in (session.study_changed, session.project_changed, session.sequence_changed):
             signal.connect(self.refresh)
         session.finding_changed.connect(self._follow_finding)
         self.refresh()
@@ -107,7 +106,7 @@ class FindingsPanel(QWidget):
 
     @property
     def standing(self) -> Standing:
-        return standing_of(self._session, self._runner)
+        return standing_of(self._session)
 
     def _make_note(self) -> QWidget:
         note = QWidget()

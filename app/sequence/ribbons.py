@@ -94,7 +94,12 @@ class Ribbons(Track):
         put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         left = NAMES_WIDTH + MARGIN
         if not self.session.study_current:
-            put_text(painter, QRectF(left, 4, 200, HEADING - 4), "Checking…", self.inks.text)
+            put_text(
+                painter,
+                QRectF(left, 4, 200, HEADING - 4),
+                "Checking…" if self.session.failure is None else "Not checked",
+                self.inks.text,
+            )
             return
         if not self._ribbons:
             box = QRectF(left, 4, self.width() - left, HEADING - 4)

@@ -119,12 +119,12 @@ def test_an_error_comes_back_as_one_line_and_the_next_request_works(qtbot, sessi
     workshop.gate.set()
     session.open(small_aircraft(), None)
     qtbot.waitUntil(lambda: not runner.working)
-    assert (runner.failure, lines) == (line, [line])
+    assert (session.failure, lines) == (line, [line])
     assert not session.study_current
     workshop.error = None
     edit(session, 5.0)
     qtbot.waitUntil(lambda: session.study_current)
-    assert runner.failure is None
+    assert session.failure is None
 
 
 def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, session, runner, workshop):

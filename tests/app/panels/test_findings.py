@@ -28,7 +28,7 @@ def session(qapp) -> Session:
 
 
 def test_without_an_aircraft_it_says_what_will_be_here(session: Session):
-    standing = standing_of(session, StudyRunner(session))
+    standing = standing_of(session)
     assert (standing.count, standing.title) == ("", "No aircraft is open")
 
 
@@ -36,20 +36,20 @@ def test_until_it_is_checked_it_never_says_that_all_is_clear(session: Session):
     runner = StudyRunner(session, work=failing)
     project = clean_aircraft()
     session.open(project, None)
-    assert standing_of(session, runner).title == "Checking…"
+    assert standing_of(session).title == "Checking…"
     assert runner.shut_down()
     clean = run(project)
     session.put_study(clean)
-    assert standing_of(session, runner).title == "Nothing found"
+    assert standing_of(session).title == "Nothing found"
     session.push(SetMoveTarget("retract", "leg-up", "gear", 91.0))
-    assert standing_of(session, runner).title == "Checking…", "what was found before the edit no longer counts"
+    assert standing_of(session).title == "Checking…", "what was found before the edit no longer counts"
 
 
 def test_a_check_that_failed_says_why(qtbot, session: Session):
     runner = StudyRunner(session, work=failing)
     session.open(small_aircraft(), None)
     qtbot.waitUntil(lambda: not runner.working)
-    standing = standing_of(session, runner)
+    standing = standing_of(session)
     assert (standing.count, standing.text) == ("not checked", "ValueError: no pivot has a place")
     assert runner.shut_down()
 
