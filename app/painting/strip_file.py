@@ -28,6 +28,8 @@ PNG_DPI = 200
 PDF_DPI = 2540
 """A hundredth of a millimetre."""
 MM_AN_INCH = 25.4
+FINE = 0.002
+"""Millimetres on paper that an outline may stray."""
 SMALL_SCALE = 0.4
 """Below this, lines, signs and hatching are finer, so that they do not hide what they belong to."""
 
@@ -78,7 +80,7 @@ def _painter(strip: Strip, theme: Theme, unit: float, *, outlined_text: bool = F
     """ISO 128-2 has lines of 0.35 and 0.25 mm, each with a narrow one half as wide."""
     small = strip.scale.ratio < SMALL_SCALE
     wide, signs, hatch = (0.25, 0.5, 0.7) if small else (0.35, 0.8, 0.9)
-    return Painter(theme, unit=unit, wide=wide, signs=signs, hatch=hatch, outlined_text=outlined_text)
+    return Painter(theme, unit=unit, wide=wide, signs=signs, hatch=hatch, fineness=FINE, outlined_text=outlined_text)
 
 
 def _png(strip: Strip, theme: Theme, draft: Path) -> bool:

@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
-    QPixmap,
     QResizeEvent,
     QTransform,
     QWheelEvent,
@@ -25,6 +24,7 @@ from app.painting.pictures import Pictures
 from app.painting.placement import Placement, fitted
 from app.painting.theme import Theme
 from app.sheet import film
+from app.sheet.background import Background
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.picking import owners_at
 from app.sheet.tools.gesture import Gesture
@@ -63,8 +63,8 @@ class Canvas(QWidget):
         self._hovered: str | None = None
         self._pointer: QPointF | None = None
         self._drawing: Drawing | None = None
-        self._back: QPixmap | None = None
-        self._back_key: tuple[object, ...] = ()
+        self._background = Background(self)
+        self._background.settled.connect(self.update)
         self.set_theme(theme)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -94,7 +94,7 @@ class Canvas(QWidget):
     def set_theme(self, theme: Theme) -> None:
         self._theme = theme
         self._painter = Painter(theme, unit=self.logicalDpiX() / 25.4, pictures=self._pictures)
-        self._back = None
+        self._background.forget()
         self.update()
 
     @property
@@ -156,7 +156,8 @@ class Canvas(QWidget):
         if not self._framed:
             self.fit()
         painter = QPainter(self)
-        painter.drawPixmap(0, 0, self._background())
+        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
+        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         room = QRectF(self.rect())
         self._painter.paint(painter, self._without_pictures(), self._placement, room)
@@ -168,21 +169,6 @@ class Canvas(QWidget):
     def _without_pictures(self) -> Drawing:
         drawing = self.drawing
         return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
-
-    def _background(self) -> QPixmap:
-        """Film, grid and traced drawing, which stay while only the moment changes."""
-        ratio = self.devicePixelRatioF()
-        key = (self._placement, self.size(), ratio, self._theme.name, self.drawing.pictures)
-        if self._back is None or key != self._back_key:
-            pixmap = QPixmap(self.size() * ratio)
-            pixmap.setDevicePixelRatio(ratio)
-            pixmap.fill(QColor(self._theme.paper))
-            painter = QPainter(pixmap)
-            film.paint_grid(painter, self.rect(), self._theme, self._placement)
-            self._painter.paint_pictures(painter, self.drawing.pictures, self._placement)
-            painter.end()
-            self._back, self._back_key = pixmap, key
-        return self._back
 
     def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
         if self._hovered is None or self._gesture is not None or self._pointer is None:

@@ -25,6 +25,8 @@ from core.units import DECIMALS, format_length
 
 Floats = NDArray[np.float64]
 
+SAME_PLACE = 1e-4
+"""A ghost no further off than this, mm and radians, is not drawn."""
 
 class Scene:
     """Draws one project at any moment; what does not change from moment to moment is made once.
@@ -85,8 +87,9 @@ class Scene:
 
     def _ghost_marks(self, pieces: list[Piece], poses: Floats, ghosts: Sequence[Floats]) -> Iterator[Mark]:
         for ghost in ghosts:
+            elsewhere = np.any(np.abs(poses - ghost) > SAME_PLACE, axis=1).tolist()
             for piece in pieces:
-                if piece.moves and not _same_place(piece, poses, ghost):
+                if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
                     yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST)
 
     def _target_marks(self, pieces: list[Piece], finding: Finding | None) -> Iterator[Mark]:
@@ -168,10 +171,6 @@ def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line) -> Ite
     for detail in piece.details:
         if detail.line is Line.OUTLINE:
             yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=True)
-
-
-def _same_place(piece: Piece, poses: Floats, ghost: Floats) -> bool:
-    return all(np.allclose(poses[body], ghost[body], rtol=0.0, atol=1e-4) for body in piece.bodies)
 
 
 def _overlap_mark(overlap: Overlap) -> Mark:

@@ -76,7 +76,8 @@ def test_the_wheel_zooms_about_the_pointer(sheet: Sheet, notches: int):
     canvas = canvas_of(sheet)
     place = QPoint(222, 333)
     before, scale = canvas.placement.to_drawing(222, 333), canvas.placement.scale
-    QTest.wheelEvent(canvas.window().windowHandle(), canvas.mapTo(canvas.window(), place).toPointF(), QPoint(0, notches))
+    there = canvas.mapTo(canvas.window(), place).toPointF()
+    QTest.wheelEvent(canvas.window().windowHandle(), there, QPoint(0, notches))
     assert canvas.placement.to_drawing(222, 333) == pytest.approx(before, abs=1e-9)
     assert (canvas.placement.scale > scale) is (notches > 0)
 
