@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from sample_projects.tools import lettering
 from sample_projects.tools.draughting import NARROW, Sheet
 from sample_projects.tools.plane import Point
 
@@ -55,7 +56,8 @@ def title(sheet: Sheet, name: str, subject: str, note: str, number: str) -> None
         rule(sheet, (left, row), (right, row))
     for column in (left + 240, left + 520):
         rule(sheet, (column, top + 162), (column, bottom))
-    sheet.text(name, place(sheet, left + 18, top + 44), height=26.0, width=2.2)
+    height = min(26.0, (TITLE_WIDE - 36.0) * lettering.HEIGHT / lettering.width(name))
+    sheet.text(name, place(sheet, left + 18, top + 44), height=height, width=2.2)
     sheet.text(subject, place(sheet, left + 18, top + 97), height=18.0, width=1.6)
     sheet.text(note, place(sheet, left + 18, top + 145), height=15.0)
     sheet.text("INVENTED AIRCRAFT", place(sheet, left + 18, bottom - 16), height=13.0)

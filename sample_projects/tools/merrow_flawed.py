@@ -2,8 +2,8 @@
 
 The small door's rod was left out, so that nothing holds the door. The sequence valve's rod was cut 2.5 mm short: it
 reaches with the leg down and with the leg up, and jams between. The main door's jack was left unthrottled and its valve
-set too soon, so that the door slams while the leg is still on its way: for a fiftieth of a second, between two frames of
-the usual forty a second, the root of its horn is where the tyre is.
+set too soon, so that the door slams while the leg is still on its way: for a fiftieth of a second, between two of the
+usual forty frames a second, the root of its horn is where the tyre is.
 """
 
 from __future__ import annotations

@@ -7,15 +7,15 @@ from collections.abc import Iterable
 import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry.base import BaseGeometry
 
-from core.document.project import Body, KnownPoint, TracedDrawing, View
-from core.geometry.outlines import bar, disc, outline
+from core.document.project import Body, View
+from core.geometry.outlines import disc, outline
 from sample_projects.tools import furniture
 from sample_projects.tools import merrow_layout as at
-from sample_projects.tools.draughting import CENTRE, GHOST, HIDDEN, NARROW, WIDE, Sheet
+from sample_projects.tools.composition import Solid, carried, ghosts, hidden_within, in_order, jack, rod, traced, track
+from sample_projects.tools.draughting import CENTRE, HIDDEN, NARROW, WIDE, Sheet
 from sample_projects.tools.merrow_parts import plan_bodies, side_bodies
-from sample_projects.tools.plane import Point, bearing, distance, polar, turned
+from sample_projects.tools.plane import Point, bearing, polar, turned
 
 SIZE = (2400, 1600)
 TITLE = "MERROW T.2 - NOSE UNDERCARRIAGE"
@@ -25,20 +25,11 @@ PLAN_KNOWN: tuple[Point, ...] = ((0.0, 0.0), (-25.0, 0.0), (25.0, 0.0), (0.0, 25
 
 
 def side_view(sheet: Sheet) -> View:
-    return View(id="side", name="Side elevation", plane="side", drawing=_traced("side", sheet, SIDE_KNOWN))
+    return View(id="side", name="Side elevation", plane="side", drawing=traced("side", sheet, SIDE_KNOWN))
 
 
 def plan_view(sheet: Sheet) -> View:
-    return View(id="plan", name="Plan on the steering", plane="plan", drawing=_traced("plan", sheet, PLAN_KNOWN))
-
-
-def _traced(name: str, sheet: Sheet, known: tuple[Point, ...]) -> TracedDrawing:
-    """Where the sheet lies, and points of which it prints the place."""
-    pixels = ((point, sheet.pixel(point)) for point in known)
-    return TracedDrawing(
-        file=f"drawings/{name}.png", opacity=0.5, pixel_to_mm=sheet.pixel_to_mm(),
-        known=tuple(KnownPoint(pixel=(round(pixel[0], 3), round(pixel[1], 3)), mm=point) for point, pixel in pixels),
-    )  # fmt: skip
+    return View(id="plan", name="Plan on the steering", plane="plan", drawing=traced("plan", sheet, PLAN_KNOWN))
 
 
 def _full(millimetres: float) -> str:
@@ -105,22 +96,15 @@ def _curve(start: Point, first: Point, second: Point, end: Point) -> list[Point]
 
 
 def _in_order(sheet: Sheet) -> None:
-    """Every part's edges, but for what lies behind a nearer one. Keel, bay and doors are cut and hide nothing."""
+    """Keel, bay and doors are cut and hide nothing; the rest stands in its depth."""
     bodies = side_bodies()
     cut = [body for body in bodies if body.role == "door" or body.id == "airframe"]
     for body in cut:
         sheet.outline(outline(body))
-    solids = [(_near(body), WIDE, outline(body)) for body in bodies if body not in cut]
-    solids += [(near, 2.0, shape) for near, shape in _bars()]
-    nearer: BaseGeometry = shapely.Polygon()
-    for _, width, shape in sorted(solids, key=lambda solid: solid[0]):
-        sheet.outline(shape, width=width, behind=nearer)
-        nearer = nearer.union(shape)
+    in_order(sheet, [*((_near(body), WIDE, outline(body)) for body in bodies if body not in cut), *_bars()])
     leg, piston = (outline(body) for body in bodies if body.id in ("leg", "piston"))
     sheet.outline(disc(at.AXLE, 8.4), width=NARROW, behind=piston)
-    hidden = shapely.line_merge(piston.boundary.intersection(leg.buffer(-0.3)))
-    for line in getattr(hidden, "geoms", [hidden]):
-        sheet.line(line.coords, pattern=HIDDEN)
+    hidden_within(sheet, piston, leg)
 
 
 def _near(body: Body) -> float:
@@ -130,28 +114,14 @@ def _near(body: Body) -> float:
     return body.depth[0] if body.id != "wheel" else -4.3
 
 
-def _bars() -> list[tuple[float, BaseGeometry]]:
-    """Jacks and the door rod, each with the near side of its depth."""
+def _bars() -> list[Solid]:
+    """Jacks and rods, each with the near side of its depth."""
     return [
-        (-9.4, _laid(bar(distance(at.ROD_ON_LEG, at.SMALL_HORN), 1.8), at.ROD_ON_LEG, at.SMALL_HORN)),
-        (9.2, _laid(bar(distance(at.VALVE_ON_LEG, at.valve_pin()), 1.5), at.VALVE_ON_LEG, at.valve_pin())),
-        *_jack(at.JACK_ANCHOR, at.JACK_ARM, at.JACK_CLOSED, 5.5, 2.5, -2.8),
-        *_jack(at.DOOR_JACK_ANCHOR, at.DOOR_JACK_ARM, at.DOOR_JACK_CLOSED, 4.5, 2.0, -11.8),
+        rod(at.ROD_ON_LEG, at.SMALL_HORN, 1.8, -9.4),
+        rod(at.VALVE_ON_LEG, at.valve_pin(), 1.5, 9.2),
+        *jack(at.JACK_ANCHOR, at.JACK_ARM, at.JACK_CLOSED, 5.5, 2.5, -2.8),
+        *jack(at.DOOR_JACK_ANCHOR, at.DOOR_JACK_ARM, at.DOOR_JACK_CLOSED, 4.5, 2.0, -11.8),
     ]
-
-
-def _jack(
-    anchor: Point, end: Point, closed: float, barrel: float, rod: float, near: float
-) -> list[tuple[float, BaseGeometry]]:
-    """Barrel, gland and piston rod."""
-    gland = affinity.translate(shapely.box(-3.0, -barrel / 2.0 - 0.5, 0.0, barrel / 2.0 + 0.5), closed - 4.0)
-    pieces = (gland, bar(closed - 4.0, barrel, square_end=True), bar(distance(anchor, end), rod))
-    return [(near + 0.01 * i, _laid(piece, anchor, end)) for i, piece in enumerate(pieces)]
-
-
-def _laid(shape: BaseGeometry, start: Point, end: Point) -> BaseGeometry:
-    """A shape along the x axis, put between two points."""
-    return affinity.translate(affinity.rotate(shape, bearing(start, end), origin=(0.0, 0.0)), *start)
 
 
 def _stowed(sheet: Sheet) -> None:
@@ -159,26 +129,19 @@ def _stowed(sheet: Sheet) -> None:
     down = {body.id: outline(body) for body in side_bodies()}
     extended = {one: affinity.translate(down[one], 0.0, -at.STATIC) for one in ("piston", "wheel")}
     leg = shapely.union_all([down["leg"], extended["piston"]])
-    ghosts = [
-        *(affinity.rotate(one, at.RETRACTION, origin=at.LEG_PIVOT) for one in (leg, extended["wheel"])),
-        affinity.rotate(down["brace-upper"], at.BRACE_TURN, origin=at.BRACE_ANCHOR),
-        _carried(down["brace-lower"], (at.ELBOW, at.BRACE_LUG), (at.STOWED_ELBOW, at.STOWED_LUG)),
-        affinity.rotate(down["main-door"], at.MAIN_OPEN, origin=at.MAIN_HINGE),
-        affinity.rotate(down["small-door"], -at.SMALL_OPEN, origin=at.SMALL_HINGE),
-        affinity.rotate(down["hook"], -at.HOOK_OPEN, origin=at.HOOK_PIVOT),
-    ]
-    for ghost in ghosts:
-        sheet.outline(ghost, width=NARROW, pattern=GHOST)
-    axle, edge = (at.AXLE[0], at.AXLE[1] - at.STATIC), (at.MAIN_EDGES[1], at.keel(at.MAIN_EDGES[1]))
-    for centre, point, turn in ((at.LEG_PIVOT, axle, at.RETRACTION), (at.MAIN_HINGE, edge, at.MAIN_OPEN)):
-        start = bearing(centre, point)
-        sheet.arc(centre, distance(centre, point), start, start + turn, width=1.0, pattern=CENTRE)
-
-
-def _carried(shape: BaseGeometry, drawn: tuple[Point, Point], there: tuple[Point, Point]) -> BaseGeometry:
-    """The shape moved so that a line of it comes to lie on another line."""
-    turned_about_first = affinity.rotate(shape, bearing(*there) - bearing(*drawn), origin=drawn[0])
-    return affinity.translate(turned_about_first, there[0][0] - drawn[0][0], there[0][1] - drawn[0][1])
+    ghosts(
+        sheet,
+        [
+            *(affinity.rotate(one, at.RETRACTION, origin=at.LEG_PIVOT) for one in (leg, extended["wheel"])),
+            affinity.rotate(down["brace-upper"], at.BRACE_TURN, origin=at.BRACE_ANCHOR),
+            carried(down["brace-lower"], (at.ELBOW, at.BRACE_LUG), (at.STOWED_ELBOW, at.STOWED_LUG)),
+            affinity.rotate(down["main-door"], at.MAIN_OPEN, origin=at.MAIN_HINGE),
+            affinity.rotate(down["small-door"], -at.SMALL_OPEN, origin=at.SMALL_HINGE),
+            affinity.rotate(down["hook"], -at.HOOK_OPEN, origin=at.HOOK_PIVOT),
+        ],
+    )
+    track(sheet, at.LEG_PIVOT, (at.AXLE[0], at.AXLE[1] - at.STATIC), at.RETRACTION)
+    track(sheet, at.MAIN_HINGE, (at.MAIN_EDGES[1], at.keel(at.MAIN_EDGES[1])), at.MAIN_OPEN)
 
 
 def _pins(sheet: Sheet) -> None:
@@ -251,22 +214,19 @@ def plan_sheet() -> Sheet:
 
 
 def _plan_in_order(sheet: Sheet) -> None:
-    """From above: casing, jack and collar, and what they hide of fork and wheel in dashed line."""
+    """From above: jack, casing and collar, and what they hide of fork and wheel in dashed line."""
     bodies = {body.id: outline(body) for body in plan_bodies()}
-    jack = [shape for _, shape in _jack(at.STEER_ANCHOR, at.STEER_ARM, at.STEER_CLOSED, 4.0, 1.8, 0.0)]
-    nearer: BaseGeometry = shapely.Polygon()
-    for shape in (*jack, bodies["steer-casing"], bodies["collar"], bodies["fork-plan"], bodies["wheel-plan"]):
-        sheet.outline(shape, behind=nearer)
-        nearer = nearer.union(shape)
+    downward = ("steer-casing", "collar", "fork-plan", "wheel-plan")
+    solids = [(float(i + 1), WIDE, bodies[one]) for i, one in enumerate(downward)]
+    in_order(sheet, [*jack(at.STEER_ANCHOR, at.STEER_ARM, at.STEER_CLOSED, 4.0, 1.8, 0.0), *solids])
     for one in ("fork-plan", "wheel-plan"):
         sheet.outline(bodies[one], width=NARROW, pattern=HIDDEN)
 
 
 def _turned_ghosts(sheet: Sheet) -> None:
+    turned_bodies = [outline(body) for body in plan_bodies() if body.id in ("collar", "wheel-plan")]
     for turn in (at.STEER_LOCK, -at.STEER_LOCK):
-        for body in plan_bodies():
-            if body.id in ("collar", "wheel-plan"):
-                sheet.outline(affinity.rotate(outline(body), turn, origin=(0.0, 0.0)), width=NARROW, pattern=GHOST)
+        ghosts(sheet, [affinity.rotate(one, turn, origin=(0.0, 0.0)) for one in turned_bodies])
 
 
 def _plan_pins(sheet: Sheet) -> None:

@@ -73,7 +73,7 @@ def _brace() -> tuple[Connection, ...]:
 def _doors() -> tuple[Connection, ...]:
     return (
         Pivot(id="main-hinge", name="Main door hinge", bodies=("airframe", "main-door"), at=at.MAIN_HINGE, pin=1.0,
-              limits=(at.MAIN_OPEN - 1.0, 0.0)),
+              limits=(at.MAIN_OPEN - 1.0, 0.2)),
         Jack(id="door-jack", name="Door jack", bodies=("airframe", "main-door"),
              ends=(at.DOOR_JACK_ANCHOR, spot(at.DOOR_JACK_ARM)), closed=at.DOOR_JACK_CLOSED, stroke=at.DOOR_JACK_STROKE,
              barrel=4.5, rod=2.0, depth=(-11.8, -7.3), pin=1.5),
@@ -102,7 +102,7 @@ def valve_rod(length: float = at.VALVE_ROD) -> Rod:
 def _uplock() -> tuple[Connection, ...]:
     return (
         Pivot(id="hook-pivot", name="Uplock pivot", bodies=("airframe", "hook"), at=at.HOOK_PIVOT, pin=2.0,
-              limits=(0.0, -at.HOOK_OPEN)),
+              limits=(-0.5, 0.5 - at.HOOK_OPEN)),
         Latch(id="uplock", name="Uplock", bodies=("hook", "leg"), ends=(spot(hook_throat()), at.ROLLER), reach=0.3),
     )  # fmt: skip
 

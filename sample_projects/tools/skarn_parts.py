@@ -26,8 +26,8 @@ def _airframe() -> Body:
         id="airframe", name="Spar web and bay walls", view="front", role="structure", fixed=True, depth=(-64.0, 64.0),
         shapes=(
             wall(bay, 1.6),
-            wall([(-345.0, at.skin(-345.0) + middle), (-288.6, at.skin(-288.6) + middle)], SKIN),
-            wall([(24.0, at.skin(24.0) + middle), (95.0, at.skin(95.0) + middle)], SKIN),
+            wall([(-345.0, at.skin(-345.0) + middle), (-289.7, at.skin(-289.7) + middle)], SKIN),
+            wall([(30.0, at.skin(30.0) + middle), (95.0, at.skin(95.0) + middle)], SKIN),
             _catch(),
         ),
     )  # fmt: skip
@@ -39,8 +39,8 @@ def _catch() -> Polygon:
     return rounded(
         [
             (x - 11.0, 47.4, 0.0), (x - 8.0, y - 3.0, 2.0), (x - 4.4, y - 5.0, 1.0), (x - 4.2, y + 2.0, 2.0),
-            (x, y + 4.4, 3.0), (x + 4.2, y + 2.0, 2.0), (x + 4.4, y - 5.0, 1.0), (x + 8.0, y - 3.0, 2.0),
-            (x + 11.0, 48.4, 0.0),
+            (x, y + 4.4, 3.0), (x + 4.2, y + 2.0, 2.0), (x + 4.4, y - 5.0, 1.0), (x + 7.0, y - 3.0, 2.0),
+            (x + 7.0, 48.6, 0.0),
         ]
     )  # fmt: skip
 
@@ -64,13 +64,15 @@ def _leg() -> Body:
         ]
     )  # fmt: skip
     return Body(
-        id="leg", name="Main leg", view="front", role="leg", depth=(-9.0, 9.0), mass=410.0, centre_of_mass=(-1.0, -58.0),
+        id="leg", name="Main leg", view="front", role="leg", depth=(-9.0, 9.0), mass=410.0,
+        centre_of_mass=(-1.0, -58.0),
         shapes=(
             casing,
             disc(at.LEG_PIVOT, 13.0),
             link((-4.0, -83.0), 8.0, at.BRACE_LUG, 5.0),
             link((-6.0, -111.0), 6.0, at.ROLLER, at.ROLLER_RADIUS),
-            link((4.0, -18.0), 5.0, at.DOOR_HINGE, 3.0),
+            link((5.0, -18.0), 6.0, at.DOOR_HINGE, 3.0),
+            link((5.0, -97.0), 5.0, at.TRIM_ON_LEG, 2.6),
         ),
     )  # fmt: skip
 
@@ -80,7 +82,12 @@ def _wheel() -> Body:
     x, y = at.AXLE
     half, radius = at.TYRE_WIDTH / 2.0, at.TYRE_RADIUS
     tyre = rounded(
-        [(x - half, y - radius, 11.0), (x + half, y - radius, 11.0), (x + half, y + radius, 11.0), (x - half, y + radius, 11.0)]
+        [
+            (x - half, y - radius, 11.0),
+            (x + half, y - radius, 11.0),
+            (x + half, y + radius, 11.0),
+            (x - half, y + radius, 11.0),
+        ]
     )
     return Body(
         id="wheel", name="Piston and wheel", view="front", role="wheel", depth=(-50.0, 50.0), mass=780.0,
@@ -96,14 +103,17 @@ def _wheel() -> Body:
 
 
 def _brace() -> tuple[Body, Body]:
-    crook = polar(at.BRACE_ANCHOR, 24.0, bearing(at.BRACE_ANCHOR, at.ELBOW) - 19.0)
+    crook = polar(at.BRACE_ANCHOR, 24.0, bearing(at.BRACE_ANCHOR, at.ELBOW) - 13.0)
     upper = (
         link(at.BRACE_ANCHOR, 7.5, at.ELBOW, 5.5),
         link(at.BRACE_ANCHOR, 7.5, at.JACK_ARM, 4.6),
-        Polygon(points=(spot(at.BRACE_ANCHOR), spot(_part(at.JACK_ARM, 0.8)), spot(crook), spot(_part(at.ELBOW, 0.45)))),
+        Polygon(
+            points=(spot(at.BRACE_ANCHOR), spot(_part(at.JACK_ARM, 0.8)), spot(crook), spot(_part(at.ELBOW, 0.45)))
+        ),
     )
     return (
-        Body(id="brace-upper", name="Upper side brace", view="front", role="link", depth=(-9.5, -5.0), mass=70.0, shapes=upper),
+        Body(id="brace-upper", name="Upper side brace", view="front", role="link", depth=(-9.5, -5.0), mass=70.0,
+             shapes=upper),
         Body(id="brace-lower", name="Lower side brace", view="front", role="link", depth=(-14.5, -10.0), mass=60.0,
              shapes=(link(at.ELBOW, 5.5, at.BRACE_LUG, 5.0),)),
     )  # fmt: skip
@@ -128,7 +138,12 @@ def _wheel_door() -> Body:
 def _inner_door() -> Body:
     start, end = at.INNER_EDGES
     panel = rounded(
-        [(start, at.skin(start), 0.0), (end, at.skin(end), 0.0), (end, at.skin(end) + SKIN, 0.0), (start, at.skin(start) + SKIN, 0.0)]
+        [
+            (start, at.skin(start), 0.0),
+            (end, at.skin(end), 0.0),
+            (end, at.skin(end) + SKIN, 0.0),
+            (start, at.skin(start) + SKIN, 0.0),
+        ]
     )
     rib = rounded(
         [
