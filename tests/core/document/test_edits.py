@@ -29,7 +29,7 @@ EDITS: list[tuple[Edit, Callable[[Project], float], float]] = [
 ]
 
 
-@pytest.mark.parametrize(("edit", "look", "value"), EDITS, ids=repr)
+@pytest.mark.parametrize(("edit", "look", "value"), EDITS, ids=lambda one: None if callable(one) else repr(one))
 def test_an_edit_changes_what_it_names(edit: Edit, look: Callable[[Project], float], value: float):
     edited = edit.apply(PROJECT)
     assert look(edited) == value
