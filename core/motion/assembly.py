@@ -12,8 +12,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from core.geometry.planar import cross
-from core.mechanism.constraints import Grip, row_count
+from core.mechanism.constraints import Grip, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.motion.blocks import fall_apart, knot_of
 from core.motion.placing import Placing
@@ -37,6 +39,8 @@ from core.motion.steps import (
     TwoSlidesAndPivot,
 )
 
+INDEPENDENT = 1e-7
+"""Of the largest singular value of a knot's Jacobian: a smaller one is none."""
 NOTHING = 1e-9
 """Of the mechanism's size: an arm shorter than this gives no direction."""
 JOINTS = (Kind.PIVOT, Kind.SLIDE)
@@ -83,6 +87,8 @@ class Plan:
     checks: tuple[int, ...]
     """Connections between bodies that are placed by others."""
     grips: Mapping[int, Grip]
+    moved_by: tuple[frozenset[int], ...]
+    """Of each body, the drives that its place hangs on."""
 
 
 def make_plan(mechanism: Mechanism, start: Placing, grips: Mapping[int, Grip]) -> Plan:
@@ -120,7 +126,7 @@ class _Planner:
             if not (self._two() or self._three() or self._latch() or self._knot()):
                 self._hold()
         self._set_aside_checks()
-        return Plan(tuple(self.stages), tuple(self.checks), self.grips)
+        return Plan(tuple(self.stages), tuple(self.checks), self.grips, tuple(self.moved_by))
 
     # ---- groups --------------------------------------------------------------------------------------------------
 
@@ -396,6 +402,9 @@ class _Planner:
         if not found:
             return False
         links = tuple(number for number in self.open if self._groups(number) <= found | {-1})
+        if not self._firm(links, sorted(found)):
+            self._loose = found
+            return False
         drives = tuple({self.mechanism.links[number].drive for number in links} - {-1})
         bodies = {body for number in links for one in self._turned_links(number) for body in one.bodies}
         known = tuple(sorted(body for body in bodies if self._group(body) == -1))
@@ -403,6 +412,18 @@ class _Planner:
         return True
 
     _loose: set[int] = field(default_factory=set)
+
+    def _firm(self, links: tuple[int, ...], groups: list[int]) -> bool:
+        """Whether a knot has as many independent rows as unknowns; with special lengths counting is not enough."""
+        columns = [-1] * len(self.group_of)
+        for at, group in enumerate(groups):
+            for body in self.members[group]:
+                columns[body] = at
+        rows = [row for number in links for row in rows_of(self.mechanism, number, self.start, self.grips)]
+        origins = [self.start.bodies[self.members[group][0]].u for group in groups]
+        matrix = jacobian(rows, columns, origins, self.mechanism.size)[0]
+        values = np.linalg.svd(matrix, compute_uv=False)
+        return len(values) == 3 * len(groups) and bool(values[-1] > INDEPENDENT * values[0])
 
     def _pattern(self, number_of: Mapping[int, int]) -> list[frozenset[int]]:
         """Of every open row, the unknowns it speaks of."""
@@ -425,13 +446,16 @@ class _Planner:
 
     def _hold(self) -> None:
         """Hold one joint that leads from the world to what is loose, or, where none does, a body in its view."""
+        joints = []
         for number in self.open:
-            groups = self._groups(number)
-            link = self.mechanism.links[number]
+            groups, link = self._groups(number), self.mechanism.links[number]
             if link.kind in JOINTS and -1 in groups and groups & self._loose:
-                (other,) = groups - {-1}
-                self._join(*self._held(number, other), held=True)
-                return
+                carrier = link.first if self._group(link.first) == -1 else link.second
+                joints.append((len(self.moved_by[carrier]), number, *(groups - {-1})))
+        if joints:  # what moves least of all that carries it keeps it
+            _, number, other = min(joints)
+            self._join(*self._held(number, other), held=True)
+            return
         group = max(self._loose or self.members.keys() - {-1}, key=lambda one: (len(self.members[one]), -one))
         body = self.members[group][0]
         pose = self.start.bodies[body]

@@ -48,6 +48,12 @@ class Inputs:
         """Whether the sequence starts away from the drawn position."""
         return self.drawn != self.start
 
+    def rests(self, drive: int, begin: float, end: float) -> bool:
+        """Whether a drive keeps its value from one time to another."""
+        if begin < 0.0 and self.drawn[drive] != self.start[drive]:
+            return False
+        return not any(span.begin < end and span.end > begin or span.begin == begin for span in self.spans[drive])
+
     def at(self, times: Floats) -> Floats:
         """(T, D) values at times (T,), which may lie in the lead-in."""
         values = np.empty((len(times), len(self.start)))
@@ -99,32 +105,30 @@ def _value_at(spans: list[Span], time: float, start: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class LatchEvent:
-    """At one time, which latches let go and which take hold, by the numbers of their connections."""
+    """At one time, latches that take hold (True) or let go, in order, by the numbers of their connections."""
 
     time: float
-    release: tuple[int, ...]
-    engage: tuple[int, ...]
+    changes: tuple[tuple[int, bool], ...]
 
 
 def latch_events(mechanism: Mechanism, schedule: Schedule) -> tuple[LatchEvent, ...]:
-    """In order of time. A latch that is first heard of when it is released held from the start."""
-    changes: list[tuple[float, bool, int]] = []
+    """In order of time. A latch that is first heard of when it is released held from the start.
+
+    At one moment what ends comes before what begins: a latch that one step engages and the next releases lets go.
+    """
+    changes: list[tuple[float, int, int, bool]] = []
     for step in schedule.steps:
-        changes += [(step.end, True, mechanism.link_of[latch]) for latch in step.engage if latch in mechanism.link_of]
-        changes += [
-            (step.begin, False, mechanism.link_of[latch]) for latch in step.release if latch in mechanism.link_of
-        ]
+        takes_time = step.end > step.begin
+        for latch in step.engage:
+            changes.append((step.end, 0 if takes_time else 2, mechanism.link_of[latch], True))
+        for latch in step.release:
+            changes.append((step.begin, 1, mechanism.link_of[latch], False))
     changes.sort()
     first: dict[int, bool] = {}
-    for _, engages, latch in changes:
+    for *_, latch, engages in changes:
         first.setdefault(latch, engages)
-    changes = [(0.0, True, latch) for latch, engages in first.items() if not engages] + changes
-    times = sorted({time for time, _, _ in changes})
+    changes = [(0.0, -1, latch, True) for latch, engages in first.items() if not engages] + changes
     return tuple(
-        LatchEvent(
-            time,
-            tuple(latch for when, engages, latch in changes if when == time and not engages),
-            tuple(latch for when, engages, latch in changes if when == time and engages),
-        )
-        for time in times
+        LatchEvent(time, tuple((latch, engages) for when, _, latch, engages in changes if when == time))
+        for time in sorted({change[0] for change in changes})
     )

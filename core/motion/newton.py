@@ -14,7 +14,7 @@ import numpy as np
 from scipy.linalg import qr
 
 from core.geometry.planar import Complexes, Floats
-from core.mechanism.constraints import Grip, Row, jacobian, rows_of
+from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.placing import Bools, Placing, Pose, turned
 
@@ -43,6 +43,10 @@ class Tangle:
     """(B,) the group of each body, -1 for the world."""
     kept: tuple[int, ...] = ()
     """The independent rows, as many as there are unknowns; the others are only looked at afterwards."""
+
+    def row_count(self) -> int:
+        links = self.mechanism.links
+        return sum(row_count(links[number], held=number in self.grips) for number in self.links)
 
     def rows(self, placing: Placing, unknowns: Floats) -> list[Row]:
         standing = self.standing(placing, unknowns)

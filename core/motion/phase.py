@@ -197,7 +197,7 @@ def settle_knot(stage: Stage, placing: Placing, unknowns: Floats, good: Bools, a
 
 
 def follow(phase: Phase, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
-    """Take a phase's plan through its grid. `kept` are the signs that steps had before, where a start shows none."""
+    """Take a phase's plan through its grid. `kept` are the signs that steps had before."""
     placing = Placing.drawn(len(phase.mechanism.bodies), phase.grid, phase.inputs.at(phase.grid))
     world = Placing.at_poses(phase.start)
     branches: list[Branch] = []
@@ -226,12 +226,16 @@ SIGN_SEEN = 1e-7
 
 
 def start_sign(stage: Stage, world: Placing, kept: Mapping[object, float]) -> float:
-    """The branch a step stands on at the start; at a dead centre the one it had before, or else the left-hand one."""
+    """The branch a step stands on at the start: the one it had before, or that of where its bodies stand.
+
+    Drawn at a dead centre they show none, and the left-hand one (counter-clockwise, or further along) is taken.
+    """
     assert not isinstance(stage.step, Knot)
+    key = stage_key(stage)
+    if key in kept:
+        return kept[key]
     lean = stage.step.lean(world)
-    if abs(lean) > SIGN_SEEN:
-        return float(np.sign(lean))
-    return kept.get(stage_key(stage), 1.0)
+    return float(np.sign(lean)) if abs(lean) > SIGN_SEEN else 1.0
 
 
 def stage_key(stage: Stage) -> object:

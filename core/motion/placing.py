@@ -59,10 +59,10 @@ class Placing:
         return cls(times, drives, [NOWHERE_ELSE] * bodies, [np.True_] * bodies)  # type: ignore[list-item]
 
     @classmethod
-    def at_poses(cls, poses: Floats) -> Placing:
-        """(B, 3) poses at one time, all in the world's frame."""
+    def at_poses(cls, poses: Floats, drives: Floats | None = None) -> Placing:
+        """(B, 3) poses at one time, all in the world's frame, and (1, D) drives."""
         bodies = [Pose(np.complex128(x + 1j * y), np.exp(1j * turn), np.float64(turn)) for x, y, turn in poses]
-        return cls(np.zeros(1), np.zeros((1, 0)), bodies, [np.True_] * len(bodies))  # type: ignore[arg-type,list-item]
+        return cls(np.zeros(1), np.zeros((1, 0)) if drives is None else drives, bodies, [np.True_] * len(bodies))  # type: ignore[arg-type,list-item]
 
     def point(self, body: int, point: complex) -> Complexes:
         pose = self.bodies[body]

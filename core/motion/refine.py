@@ -41,8 +41,7 @@ def candidates(result: Assembled, below: Callable[[int, Outcome], float]) -> lis
             continue
         middle, left, right = margin[1:-1], margin[:-2], margin[2:]
         drop = np.maximum(np.abs(middle - left), np.abs(right - middle))
-        low = (middle <= left) & (middle <= right) & (middle - drop <= below(which, outcome)) & outcome.asked[1:-1]
-        low &= ~((middle == left) & (middle == right))
+        low = (middle < left) & (middle <= right) & (middle - drop <= below(which, outcome)) & outcome.asked[1:-1]
         found += [(which, int(frame) + 1) for frame in np.flatnonzero(low)]
     return found
 

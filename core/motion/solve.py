@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.geometry.planar import Floats, point_at
@@ -13,7 +11,7 @@ from core.motion.assembly import Knot, make_plan
 from core.motion.inputs import LEAD_IN, Inputs, LatchEvent, inputs_of, latch_events
 from core.motion.motion import LatchMiss, Motion
 from core.motion.phase import Phase, stage_key
-from core.motion.placing import Bools, Placing
+from core.motion.placing import Placing
 from core.motion.schedule import Schedule
 from core.motion.settle import Settled, settle
 from core.motion.span import Course, Stretch
@@ -86,7 +84,8 @@ class _Walker:
         if time < self._now or (time == self._now and not (last and not self._covered(time))):
             return
         moments = self._grid(time) if grid is None else grid
-        plan = make_plan(self._mechanism, Placing.at_poses(self._poses), self._grips)
+        start = Placing.at_poses(self._poses, self._inputs.at(np.array([self._now])))
+        plan = make_plan(self._mechanism, start, self._grips)
         phase = Phase(
             mechanism=self._mechanism, inputs=self._inputs, plan=plan, begin=self._now, end=time,
             start=self._poses, grid=moments,
@@ -115,19 +114,22 @@ class _Walker:
         return np.unique(np.concatenate([known, *fill]))
 
     def change(self, event: LatchEvent) -> None:
-        for latch in event.release:
-            self._grips.pop(latch, None)
-        for latch in event.engage:
-            if latch in self._grips:
-                continue
-            link = self._mechanism.links[latch]
-            first, second = self._poses[link.first], self._poses[link.second]
-            miss = abs(complex(point_at(first, link.p) - point_at(second, link.q)))
-            if miss > link.reach + 1e-9:
-                self.misses.append(LatchMiss(connection=link.id, miss=miss, time=event.time))
-                continue
-            place = np.exp(-1j * first[2]) * complex(second[0] - first[0], second[1] - first[1])
-            self._grips[latch] = (complex(place), float(second[2] - first[2]))
+        for latch, engages in event.changes:
+            if not engages:
+                self._grips.pop(latch, None)
+            elif latch not in self._grips:
+                self._engage(latch, event.time)
+        self._grips = dict(self._grips)
+
+    def _engage(self, latch: int, time: float) -> None:
+        link = self._mechanism.links[latch]
+        first, second = self._poses[link.first], self._poses[link.second]
+        miss = abs(complex(point_at(first, link.p) - point_at(second, link.q)))
+        if miss > link.reach + 1e-9:
+            self.misses.append(LatchMiss(connection=link.id, miss=miss, time=time))
+            return
+        place = np.exp(-1j * first[2]) * complex(second[0] - first[0], second[1] - first[1])
+        self._grips[latch] = (complex(place), float(second[2] - first[2]))
 
 
 def _signs(settled: Settled) -> dict[object, float]:

@@ -14,6 +14,9 @@ from core.motion.phase import Assembled, Phase
 from core.motion.placing import Bools
 from core.motion.settle import Settled
 
+STILL = 1e-9
+"""Of the mechanism's size: the most that rounding moves a body that nothing moves."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -65,6 +68,7 @@ class Stretch:
 def assembled_poses(phase: Phase, result: Assembled) -> tuple[Floats, Bools]:
     """(T, B, 3) poses and (T, B) whether all that places a body, and every loop it is part of, holds together."""
     poses, good = result.placing.poses(), result.placing.solved()
+    _stay(phase, poses)
     standing = standing_on(phase)
     for number, outcome in enumerate(result.checks):
         fails = outcome.asked & ~outcome.good
@@ -73,6 +77,15 @@ def assembled_poses(phase: Phase, result: Assembled) -> tuple[Floats, Bools]:
             hit = [body for body, below in enumerate(standing) if body in loop or below & loop]
             good[:, hit] &= ~fails[:, None]
     return poses, good
+
+
+def _stay(phase: Phase, poses: Floats) -> None:
+    """Put what no moving drive moves exactly where it stood: rounding is no movement."""
+    still = {drive for drive in range(len(phase.inputs.start)) if phase.inputs.rests(drive, phase.begin, phase.end)}
+    for body, drives in enumerate(phase.plan.moved_by):
+        if drives <= still:
+            strayed = np.abs(poses[:, body] - phase.start[body]) * (1.0, 1.0, phase.mechanism.size)
+            poses[strayed.max(axis=1) <= STILL * phase.mechanism.size, body] = phase.start[body]
 
 
 def standing_on(phase: Phase) -> list[frozenset[int]]:

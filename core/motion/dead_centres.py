@@ -1,0 +1,138 @@
+"""Where a linkage comes to stand in line, so that its drive has no hold on it for a moment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.geometry.planar import Floats
+from core.motion.assembly import Knot, Stage
+from core.motion.motion import DeadCentre
+from core.motion.phase import SIGN_SEEN, TOUCH
+from core.motion.placing import Placing
+from core.motion.settle import near_enough
+from core.motion.span import Course, Stretch
+
+WEAK = 1e-3
+"""Of the largest determinant of a knot's Jacobian on the way: below this it stands in line."""
+
+
+def dead_centres_of(course: Course) -> tuple[DeadCentre, ...]:
+    """One for each time that a linkage comes near a dead centre, at its nearest; a jam there is told as a jam."""
+    found: list[DeadCentre] = []
+    for stretch in course.stretches:
+        if stretch.phase.begin >= 0.0:
+            for one in _of_stretch(course, stretch):
+                if not any(_same(one, other, course.end) for other in found):
+                    found.append(one)
+    return tuple(found)
+
+
+def _same(one: DeadCentre, other: DeadCentre, seconds: float) -> bool:
+    return one.connections == other.connections and abs(one.time - other.time) <= 1e-6 * max(seconds, 1e-9)
+
+
+@dataclass(frozen=True, slots=True)
+class _Near:
+    time: float
+    margin: float
+
+
+def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
+    phase, settled = stretch.phase, stretch.settled
+    for number, stage in enumerate(phase.plan.stages):
+        if isinstance(stage.step, Knot):
+            found, dead = _of_knot(course, stretch, number), False
+        else:
+            found, dead = _of_step(stretch, number), stretch is _first(course) and _drawn_dead(stage, phase.start)
+        for near in found:
+            passed = any(which == number and abs(when - near.time) <= 1e-6 for which, when in settled.passed)
+            at_start = dead and near.time <= phase.begin + 1e-9
+            yield DeadCentre(
+                drive=_drive(course, stage, near.time),
+                connections=tuple(course.mechanism.links[link].id for link in stage.step.links),
+                time=near.time,
+                distance=max(near.margin, 0.0),
+                branches=passed or at_start,
+            )
+
+
+def _first(course: Course) -> Stretch:
+    return course.stretches[0]
+
+
+def _drawn_dead(stage: Stage, start: Floats) -> bool:
+    """Whether a step's bodies stand in line at the start, so that they show no branch."""
+    assert not isinstance(stage.step, Knot)
+    return abs(stage.step.lean(Placing.at_poses(start))) <= SIGN_SEEN
+
+
+def _of_step(stretch: Stretch, number: int) -> list[_Near]:
+    """The nearest moment of each span in which the margin is small; none of a span that jams."""
+    outcome, grid = stretch.settled.result.outcomes[number], stretch.phase.grid
+    margin = outcome.margin
+    if not np.isfinite(margin).any():
+        return []
+    size = np.broadcast_to(outcome.size, margin.shape)
+    bound = np.array([near_enough(float(one)) for one in (size if np.ptp(size) else size[:1])])
+    small = np.flatnonzero((margin < bound) & outcome.asked)
+    least = [one for one in stretch.settled.least if one.which == number]
+    found = []
+    for run in np.split(small, np.flatnonzero(np.diff(small) > 1) + 1) if len(small) else []:
+        low, high = grid[max(run[0] - 1, 0)], grid[min(run[-1] + 1, len(grid) - 1)]
+        inside = [one for one in least if low <= one.time <= high]
+        best = run[np.argmin(margin[run])]
+        nearest = min([_Near(float(grid[best]), float(margin[best])), *(_Near(one.time, one.margin) for one in inside)],
+                      key=lambda one: one.margin)  # fmt: skip
+        still = (
+            np.ptp(margin[run]) <= TOUCH * float(size[best])
+            and not inside
+            and nearest.margin > TOUCH * float(size[best])
+        )
+        if not still and nearest.margin >= -TOUCH * float(size[best]):
+            found.append(nearest)
+    seen = [one for one in least if one.margin < near_enough(one.size) and one.margin >= -TOUCH * one.size]
+    found += [_Near(one.time, one.margin) for one in seen if not _within(one.time, small, grid)]
+    return found
+
+
+def _within(time: float, frames: np.ndarray, grid: Floats) -> bool:
+    """Whether a span of small margins on the grid has the moment in it already."""
+    if not len(frames):
+        return False
+    gap = np.diff(grid).max() if len(grid) > 1 else 0.0
+    return bool(np.abs(grid[frames] - time).min() <= gap)
+
+
+def _of_knot(course: Course, stretch: Stretch, number: int) -> list[_Near]:
+    """By the determinant: its least values against its greatest, as a share of the mechanism's size."""
+    walked = stretch.phase.branches[number].walked
+    if walked is None or not walked.good.any():
+        return []
+    strength = np.abs(walked.sense)
+    share = np.where(walked.good, strength / max(float(strength[walked.good].max()), 1e-300), np.inf)
+    changes = np.flatnonzero((walked.sense[1:] * walked.sense[:-1] < 0) & walked.good[1:] & walked.good[:-1])
+    share[changes] = 0.0
+    small = np.flatnonzero(share < WEAK)
+    found = []
+    for run in np.split(small, np.flatnonzero(np.diff(small) > 1) + 1) if len(small) else []:
+        if walked.good[max(run[0] - 1, 0)] and walked.good[min(run[-1] + 1, len(share) - 1)]:
+            best = run[np.argmin(share[run])]
+            found.append(_Near(float(walked.times[best]), float(share[best]) * course.mechanism.size))
+    return found
+
+
+def _drive(course: Course, stage: Stage, time: float) -> str | None:
+    """Of the drives that a stage hangs on, the one that moves most at the time, or moved last."""
+    drives = sorted(stage.upstream)
+    if not drives:
+        return None
+    for reach in (1e-3, 0.05, 1.0):
+        about = np.clip(time + reach * course.end * np.array([-1.0, 0.0, 1.0]), 0.0, course.end)
+        values = course.inputs.at(about)[:, drives]
+        moved = np.abs(np.diff(values, axis=0)).max(axis=0)
+        if moved.max() > 1e-9:
+            return course.mechanism.drives[drives[int(np.argmax(moved))]]
+    return None
