@@ -27,10 +27,10 @@ def hatching(rings: Sequence[Floats], spacing: float, slope: float = SLOPE) -> F
     if not sound or spacing <= 0.0:
         return np.empty((0, 2, 2))
     cosine, sine = math.cos(slope), math.sin(slope)
-    starts = np.concatenate(sound)
-    ends = np.concatenate([np.roll(ring, -1, axis=0) for ring in sound])
-    along = np.stack([starts @ (cosine, sine), ends @ (cosine, sine)])
-    across = np.stack([starts @ (-sine, cosine), ends @ (-sine, cosine)])
+    # A corner is worked out once for both its edges: a last digit's difference would lose or gain a crossing.
+    edges_along = [_edges(cosine * ring[:, 0] + sine * ring[:, 1]) for ring in sound]
+    edges_across = [_edges(cosine * ring[:, 1] - sine * ring[:, 0]) for ring in sound]
+    along, across = np.concatenate(edges_along, axis=1), np.concatenate(edges_across, axis=1)
     height = float(np.ptp(across))
     if height <= 0.0:
         return np.empty((0, 2, 2))
@@ -45,6 +45,11 @@ def hatching(rings: Sequence[Floats], spacing: float, slope: float = SLOPE) -> F
         ],
         axis=1,
     )
+
+
+def _edges(values: Floats) -> Floats:
+    """(2, n) of each edge's start and end, from (n,) of a ring's corners."""
+    return np.stack([values, np.roll(values, -1)])
 
 
 def _crossings(along: Floats, across: Floats, spacing: float) -> tuple[Floats, Floats]:
