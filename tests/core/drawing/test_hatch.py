@@ -62,8 +62,8 @@ def test_nothing_is_hatched_where_there_is_no_area(rings: list[np.ndarray]):
     spacing=st.floats(0.2, 5.0),
 )
 def test_lines_stay_within_any_ring(corners: list[tuple[int, int]], spacing: float):
-    """Even one that crosses and retraces itself: a ray to the right of a line's middle crosses the ring an odd number of
-    times, unless the middle lies on the ring."""
+    """Even one that crosses and retraces itself: a ray to the right of a line's middle crosses the ring an odd number
+    of times, unless the middle lies on the ring."""
     ring = np.array(corners) / 100.0
     lines = hatching([ring], spacing)
     edge = shapely.LinearRing(ring)
