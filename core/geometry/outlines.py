@@ -146,6 +146,29 @@ def far_point(geometry: BaseGeometry, centre: Sequence[float]) -> float:
     return float(np.hypot(corners[:, 0] - centre[0], corners[:, 1] - centre[1]).max(initial=0.0))
 
 
+def is_round(geometry: BaseGeometry, centre: Sequence[float], radius: float) -> bool:
+    """Whether the outer edge of an outline is a whole circle, as it is flattened: turning it about its centre then
+    moves nothing by more than twice `DEVIATION`, whatever holes it has."""
+    if geometry.geom_type != "Polygon" or geometry.is_empty:
+        return False
+    corners = shapely.get_coordinates(shapely.get_exterior_ring(geometry))
+    sides = 0.5 * (corners[1:] + corners[:-1])
+    nearest = min(float(np.hypot(at[:, 0] - centre[0], at[:, 1] - centre[1]).min()) for at in (corners, sides))
+    return nearest >= radius - 2.0 * DEVIATION
+
+
+def without_holes(geometry: BaseGeometry) -> BaseGeometry:
+    return shapely.Polygon(shapely.get_exterior_ring(geometry))
+
+
+def widest_hole(geometry: BaseGeometry) -> float:
+    """Half the longest side of the box about the largest hole, mm; 0 without any."""
+    pieces = shapely.get_parts(geometry)
+    outer = set(shapely.get_exterior_ring(pieces))
+    bounds = shapely.bounds([ring for ring in shapely.get_rings(pieces) if ring not in outer]).reshape(-1, 4)
+    return 0.5 * float((bounds[:, 2:] - bounds[:, :2]).max(initial=0.0))
+
+
 def middle(geometry: BaseGeometry) -> tuple[float, float]:
     """The centre of the smallest circle about a geometry, from which its far point is nearest."""
     circle = shapely.minimum_bounding_circle(geometry)

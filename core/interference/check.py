@@ -19,7 +19,7 @@ from core.interference.contacts import find_contacts
 from core.interference.interference import Contact, Interference
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, part_poses
-from core.interference.probe import probe_of, relative_poses
+from core.interference.probe import probe_of
 from core.interference.samples import Samples
 from core.interference.survey import open_spans, survey
 from core.interference.track import track_of
@@ -59,10 +59,10 @@ def interfere(
     near = np.maximum(NEAR, NEAR_SHARE * pairs.wanted)
     sight = max(SIGHT, float(near.max()))
     rows = survey(samples, near, sight)
-    refine_least(samples, samples.least <= near)
+    refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
     before = samples.least.copy()
     unproved = settle_between(samples, open_spans(samples, rows))
-    refine_least(samples, (samples.least < before) & (samples.least <= near))
+    refine_least(samples, near, sight, samples.least < before)
     contacts = find_contacts(samples)
     unsure = np.zeros(len(pairs), dtype=bool)
     np.logical_or.at(unsure, pairs.reported, ~(track.sure[pairs.first] & track.sure[pairs.second]))
@@ -86,12 +86,11 @@ def gap_curve(parts: Parts, pairs: Pairs, motion: Motion, ids: tuple[str, str]) 
         raise SenselessRequest(f"{ids[0]!r} and {ids[1]!r} are not checked against each other")
     rows = np.flatnonzero(pairs.reported == pairs.ids.index(ids))
     probe, posed = probe_of(parts, pairs.of(rows)), part_poses(parts, motion.poses)
-    gaps = [
-        probe.measure(
-            np.full(len(posed), row), relative_poses(posed[:, probe.anchor[row]], posed[:, probe.mover[row]])
-        ).gap
-        for row in range(len(rows))
-    ]
+    gaps = []
+    for row in range(len(rows)):
+        every = np.full(len(posed), row)
+        relative = probe.relative(every, posed[:, probe.anchor[row]], posed[:, probe.mover[row]])
+        gaps.append(probe.measure(every, relative).gap)
     return np.min(gaps, axis=0)
 
 

@@ -17,18 +17,34 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 ENOUGH = 1e-5
-"""Least clearances are narrowed down until they change by no more than this, mm."""
+"""Least clearances that are near are narrowed down until they change by no more than this, mm."""
+ENOUGH_SHARE = 0.002
+"""And those that are not, until they change by no more than this part of them."""
 
 
-def refine_least(samples: Samples, which: Bools) -> None:
-    """Narrow down the nearest moment of reported pairs (N,) that do not touch."""
-    chosen = np.flatnonzero(which & (samples.least > 0.0) & np.isfinite(samples.least))
+def refine_least(samples: Samples, near: Floats, sight: float, which: Bools) -> None:
+    """Narrow down the nearest moment of reported pairs (N,): exactly where it is `near` (N,) or less, and elsewhere
+    where a parabola through the measured moments about it says that much is to be gained."""
+    chosen = np.flatnonzero(which & (samples.least > 0.0) & (samples.least <= sight))
     if not len(chosen):
         return
-    pair, times, _ = samples.all()
-    own = samples.least_pair[chosen]
-    low, high = neighbours(pair, times, own, samples.least_time[chosen])
-    narrow(samples, own, low, high, _nearness, np.full(len(chosen), ENOUGH))
+    pair, times, found = samples.all()
+    own, least = samples.least_pair[chosen], samples.least[chosen]
+    before, here, after = neighbours(pair, times, own, samples.least_time[chosen])
+    enough = np.where(least <= near[chosen], ENOUGH, np.maximum(ENOUGH, ENOUGH_SHARE * least))
+    gain = _dip(times[before], times[here], times[after], found.gap[before], found.gap[here], found.gap[after])
+    going = (least <= near[chosen]) | (gain > enough)
+    narrow(samples, own[going], times[before[going]], times[after[going]], _nearness, enough[going])
+
+
+def _dip(*of_three: Floats) -> Floats:
+    """How far a parabola through three moments and their gaps dips below the middle one."""
+    t0, t1, t2, g0, g1, g2 = of_three
+    back, forth = np.maximum(t1 - t0, 1e-300), np.maximum(t2 - t1, 1e-300)
+    falling, rising = (g1 - g0) / back, (g2 - g1) / forth
+    bend = (rising - falling) / (back + forth)
+    slope = (falling * forth + rising * back) / (back + forth)
+    return np.divide(slope**2, 4.0 * bend, out=np.zeros_like(bend), where=(bend > 0.0) & (t2 > t1) & (t1 > t0))
 
 
 def _nearness(found: Measure) -> Floats:

@@ -50,10 +50,10 @@ def find_contacts(samples: Samples) -> tuple[Contact, ...]:
     _note_worst(samples, spans)
     pair, times, _ = samples.all()
     which = np.array([span.pair for span in spans])
-    low, high = neighbours(pair, times, which, np.array([span.worst for span in spans]))
+    before, _, after = neighbours(pair, times, which, np.array([span.worst for span in spans]))
     begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
     enough = WORST_SHARE * np.array([span.area for span in spans])
-    narrow(samples, which, np.maximum(low, begin), np.minimum(high, end), _area, enough)
+    narrow(samples, which, np.maximum(times[before], begin), np.minimum(times[after], end), _area, enough)
     _note_worst(samples, spans)
     return _measured(samples, spans)
 
@@ -141,7 +141,7 @@ def _measured(samples: Samples, spans: list[_Span]) -> tuple[Contact, ...]:
                     begin=span.begin,
                     end=span.end,
                     worst=span.worst,
-                    area=span.area,
+                    area=float(common.area),  # with the holes of wheels, which the search leaves filled
                     depth=depth,
                     at=point_in(common),
                 )

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.document.project import Jack, Project, Rod, Span
-from core.geometry.outlines import bar, far_point, middle, outline
+from core.geometry.outlines import bar, far_point, is_round, middle, outline
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -46,6 +46,8 @@ class Parts:
     """(P, 2) middle of the smallest circle about the outline, in the part's own frame."""
     radius: Floats
     """(P,) of that circle: how far its far point is from the centre."""
+    round: NDArray[np.bool_]
+    """(P,) whether its outer edge is a circle, so that its own turn changes nothing but where its holes are."""
     by_id: dict[str, tuple[int, ...]] = field(repr=False)
     """Part indices by id."""
 
@@ -179,6 +181,9 @@ def _gather(found: list[_Part]) -> Parts:
         jointed=np.array([part.jointed for part in found], dtype=bool),
         centre=np.array(middles, dtype=np.float64).reshape(-1, 2),
         radius=np.array(reach, dtype=np.float64),
+        round=np.array(
+            [is_round(part.polygon, at, far) for part, at, far in zip(found, middles, reach, strict=True)], dtype=bool
+        ),
         by_id=by_id,
     )
 

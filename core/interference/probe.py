@@ -1,8 +1,8 @@
 """Measures many pairs of parts at many moments at once: gap, common area, and a quick lower bound of the gap.
 
-Of each pair the smaller part, the mover, is put into the other's own frame, so that the other, the anchor, stays as
-it is and prepared. Geometry that is prepared belongs to one thread: a probe makes its own copies and is used by its
-maker only.
+Of each pair the part whose turning matters less, the mover, is put into the other's own frame, so that the other, the
+anchor, stays as it is and prepared. Geometry that is prepared belongs to one thread: a probe makes its own copies and
+is used by its maker only.
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
+from core.geometry.outlines import widest_hole, without_holes
 from core.interference.overlap import TOUCH, common_areas, thickness
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
@@ -21,6 +23,10 @@ from core.interference.placement import Parts
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
+
+ROOM = 1.5
+"""A part whose circle is wider than this many times half the box about a hole cannot lie in it: the box's half diagonal
+is less."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,8 +67,6 @@ class Probe:
     anchor: Ints
     mover: Ints
     """(K,) part indices."""
-    swapped: NDArray[np.bool_]
-    """(K,) whether the anchor is the pair's second part."""
     anchors: Polygons
     """(K,) prepared."""
     movers: Polygons
@@ -70,13 +74,23 @@ class Probe:
     centre: Floats
     """(K, 2) of the circle about the mover, in its own frame."""
     radius: Floats
-    """(K,) of that circle."""
+    """(K,) how far any point of the mover is from that centre, or 0 where turning it changes nothing."""
+    steady: NDArray[np.bool_]
+    """(K, 2) whether the anchor and the mover are taken as round discs that do not turn: their own turn is left out of
+    relative poses, and their holes are filled, which are too small for the other part to lie in."""
+    anchor_centre: Floats
+    """(K, 2) of the circle about the anchor, in its own frame."""
     anchor_box: Floats
     mover_box: Floats
     """(K, 4) middle x and y and half width and height, each in its own frame."""
 
     def __len__(self) -> int:
         return len(self.anchor)
+
+    def relative(self, pair: Ints, anchor_poses: Floats, mover_poses: Floats) -> Floats:
+        """(..., 3) poses of movers in their anchors' frames, of pairs (...)."""
+        anchors = _steadied(anchor_poses, self.anchor_centre[pair], self.steady[pair, 0])
+        return _steadied(relative_poses(anchors, mover_poses), self.centre[pair], self.steady[pair, 1])
 
     def in_place(self, pair: Ints, relative: Floats) -> Polygons:
         """(M,) movers in their anchors' frames; every pose must be a number."""
@@ -128,33 +142,66 @@ def relative_poses(anchor_poses: Floats, mover_poses: Floats) -> Floats:
 
 def probe_of(parts: Parts, pairs: Pairs) -> Probe:
     """A probe of its own for one thread."""
-    own_first, own_second = _copies(pairs.first_polygons), _copies(pairs.second_polygons)
-    swapped = parts.radius[pairs.first] < parts.radius[pairs.second]
-    anchors = np.where(swapped, own_second, own_first)
-    movers = np.where(swapped, own_first, own_second)
+    first_steady = _may_be_steady(parts, pairs.first, pairs.first_polygons, pairs.second, pairs.second_polygons)
+    second_steady = _may_be_steady(parts, pairs.second, pairs.second_polygons, pairs.first, pairs.first_polygons)
+    own_first = _copies(pairs.first_polygons, first_steady)
+    own_second = _copies(pairs.second_polygons, second_steady)
+    first_radius = np.where(first_steady, 0.0, parts.radius[pairs.first])
+    second_radius = np.where(second_steady, 0.0, parts.radius[pairs.second])
+    swapped = first_radius < second_radius
+    anchor, mover = np.where(swapped, pairs.second, pairs.first), np.where(swapped, pairs.first, pairs.second)
+    anchors, movers = np.where(swapped, own_second, own_first), np.where(swapped, own_first, own_second)
     shapely.prepare(anchors)
-    mover = np.where(swapped, pairs.first, pairs.second)
     return Probe(
-        anchor=np.where(swapped, pairs.second, pairs.first),
+        anchor=anchor,
         mover=mover,
-        swapped=swapped,
         anchors=anchors,
         movers=movers,
         centre=parts.centre[mover].reshape(-1, 2),
-        radius=parts.radius[mover],
+        radius=np.minimum(first_radius, second_radius),
+        steady=np.where(swapped, (second_steady, first_steady), (first_steady, second_steady)).T,
+        anchor_centre=parts.centre[anchor].reshape(-1, 2),
         anchor_box=_boxes(anchors),
         mover_box=_boxes(movers),
     )
 
 
-def _copies(polygons: Polygons) -> Polygons:
-    """Each outline copied once, however many pairs have it."""
-    copies: dict[int, object] = {}
+def _may_be_steady(
+    parts: Parts, index: Ints, polygons: Polygons, other: Ints, other_polygons: Polygons
+) -> NDArray[np.bool_]:
+    """(K,) round parts of which nothing is cut away and in none of whose holes the other part could lie."""
+    holes = np.array([widest_hole(polygon) for polygon in parts.polygons])
+    alone = _whole(parts, other, other_polygons) & (shapely.get_num_geometries(other_polygons) == 1)
+    outside = (holes[index] == 0.0) | (alone & (parts.radius[other] > ROOM * holes[index]))
+    return parts.round[index] & _whole(parts, index, polygons) & outside
+
+
+def _whole(parts: Parts, index: Ints, polygons: Polygons) -> NDArray[np.bool_]:
+    return np.array([polygon is parts.polygons[i] for i, polygon in zip(index, polygons, strict=True)], dtype=bool)
+
+
+def _steadied(poses: Floats, centre: Floats, steady: NDArray[np.bool_]) -> Floats:
+    """Poses (..., 3), with the turn of those that are steady left out and their centres where they were."""
+    if not steady.any():
+        return poses
+    turned = poses.copy()
+    cosine, sine = np.cos(poses[steady, 2]), np.sin(poses[steady, 2])
+    x, y = centre[steady, 0], centre[steady, 1]
+    turned[steady, 0] += cosine * x - sine * y - x
+    turned[steady, 1] += sine * x + cosine * y - y
+    turned[steady, 2] = 0.0
+    return turned
+
+
+def _copies(polygons: Polygons, filled: NDArray[np.bool_]) -> Polygons:
+    """Each outline copied once, however many pairs have it; some without their holes."""
+    copies: dict[tuple[int, bool], BaseGeometry] = {}
     own = np.empty(len(polygons), dtype=object)
-    for k, polygon in enumerate(polygons):
-        if id(polygon) not in copies:
-            copies[id(polygon)] = shapely.from_wkb(shapely.to_wkb(polygon))
-        own[k] = copies[id(polygon)]
+    for k, (polygon, fill) in enumerate(zip(polygons, filled.tolist(), strict=True)):
+        key = (id(polygon), fill)
+        if key not in copies:
+            copies[key] = without_holes(polygon) if fill else shapely.from_wkb(shapely.to_wkb(polygon))
+        own[k] = copies[key]
     return own
 
 

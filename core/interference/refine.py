@@ -17,21 +17,17 @@ PIECES = 12
 MOST_ROUNDS = 8
 
 
-def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats) -> tuple[Floats, Floats]:
-    """The measured moments before and after (M,) measured ones of the same pairs; the moment itself at either end.
+def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats) -> tuple[Ints, Ints, Ints]:
+    """Where the measured moment before, at and after (M,) moments stands among all samples of the same pairs.
 
-    `pair` and `times` are of all samples, in order.
+    `pair` and `times` are of all samples, in order. At either end of a pair's samples there is nothing before or after:
+    the moment itself stands for it.
     """
     starts = np.searchsorted(pair, wanted_pair, side="left")
     ends = np.searchsorted(pair, wanted_pair, side="right")
-    at = np.array(
-        [
-            start + np.searchsorted(times[start:end], time)
-            for start, end, time in zip(starts, ends, wanted_time, strict=True)
-        ],
-        dtype=np.intp,
-    )
-    return times[np.maximum(at - 1, starts)], times[np.minimum(at + 1, ends - 1)]
+    each = zip(starts, ends, wanted_time, strict=True)
+    at = np.array([start + np.searchsorted(times[start:end], time) for start, end, time in each], dtype=np.intp)
+    return np.maximum(at - 1, starts), at, np.minimum(at + 1, ends - 1)
 
 
 def narrow(

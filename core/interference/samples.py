@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from core.errors import CheckCancelled
 from core.interference.pairs import Pairs
-from core.interference.probe import Measure, Probe, joined, relative_poses
+from core.interference.probe import Measure, Probe, joined
 from core.interference.track import Track
 
 Floats = NDArray[np.float64]
@@ -51,7 +51,8 @@ class Samples:
         """Solve moments between the track's, and measure there; also the relative poses (M, 3)."""
         moments, index = np.unique(times, return_inverse=True)
         posed = self.track.between(moments)
-        relative = relative_poses(posed[index, self.probe.anchor[pair]], posed[index, self.probe.mover[pair]])
+        anchors, movers = posed[index, self.probe.anchor[pair]], posed[index, self.probe.mover[pair]]
+        relative = self.probe.relative(pair, anchors, movers)
         return relative, self.take(pair, times, relative)
 
     def put(self, pair: int, times: Floats, found: Measure, index: int) -> None:

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from core.interference.probe import Measure, relative_poses
+from core.interference.probe import Measure
 from core.interference.samples import Samples
 from core.interference.track import Track, bend, centres
 
@@ -30,7 +30,7 @@ HOLD_SHARE = 0.5
 """Parts go on touching while none of their points goes farther than this part of their common area's thickness: so
 large a disc at least lies in the area, and the half of it that has not left yet is still in both."""
 PROOF = 0.01
-PROOF_SHARE = 0.01
+PROOF_SHARE = 0.05
 """A least clearance is proved when nothing can be nearer by more than this, in mm or as a part of it."""
 
 
@@ -77,6 +77,7 @@ def survey(samples: Samples, near: Floats, sight: float) -> Rows:
     clearance as well as `claimed` says, if that is within `sight`."""
     track, pairs = samples.track, samples.pairs
     swept = _swept_gaps(track, pairs.first, pairs.second)
+    swept[_measure_still(samples, near)] = np.inf
     _glance(samples, swept, near, sight)
     rows = _rows(samples, *np.nonzero(swept <= _limit(samples, near, sight)[:, None]))
     if len(track.times) == 1:
@@ -97,6 +98,18 @@ def _limit(samples: Samples, near: Floats, sight: float) -> Floats:
     return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
 
 
+def _measure_still(samples: Samples, near: Floats) -> Ints:
+    """Measure once the pairs of which neither part ever moves; which they are."""
+    track, pairs, probe = samples.track, samples.pairs, samples.probe
+    resting = np.ptp(track.poses, axis=0).max(axis=1) <= STILL / np.maximum(track.parts.radius, 1.0)
+    pair = np.flatnonzero(resting[pairs.first] & resting[pairs.second])
+    anchors, movers = track.poses[0, probe.anchor[pair]], track.poses[0, probe.mover[pair]]
+    found = samples.take(pair, np.full(len(pair), track.times[0]), probe.relative(pair, anchors, movers))
+    for index in np.flatnonzero(found.gap <= near[pairs.reported[pair]]).tolist():
+        samples.put(int(pair[index]), track.times, found, index)
+    return pair
+
+
 def _glance(samples: Samples, swept: Floats, near: Floats, sight: float) -> None:
     """Measure once, where they seem nearest, the pairs that are in sight and never near, to know what to look for."""
     nearest = swept.min(axis=1, initial=np.inf)
@@ -104,16 +117,18 @@ def _glance(samples: Samples, swept: Floats, near: Floats, sight: float) -> None
     track, probe = samples.track, samples.probe
     moment = np.minimum(swept[pair].argmin(axis=1) * STRETCH + STRETCH // 2, len(track.times) - 1)
     anchors, movers = track.poses[moment, probe.anchor[pair]], track.poses[moment, probe.mover[pair]]
-    samples.take(pair, track.times[moment], relative_poses(anchors, movers))
+    samples.take(pair, track.times[moment], probe.relative(pair, anchors, movers))
 
 
 def _swept_gaps(track: Track, first: Ints, second: Ints) -> Floats:
     """(K, C) lower bounds of the gap over each stretch, by the boxes about all that the two parts sweep in it."""
-    bounds = shapely.bounds(track.parts.polygons).reshape(-1, 4)
+    parts = track.parts
+    bounds = shapely.bounds(parts.polygons).reshape(-1, 4)
     half = 0.5 * (bounds[:, 2:] - bounds[:, :2])
     middle = centres(0.5 * (bounds[:, :2] + bounds[:, 2:]), track.poses)
     upright, slant = np.abs(np.cos(track.poses[..., 2])), np.abs(np.sin(track.poses[..., 2]))
-    reach_x, reach_y = upright * half[:, 0] + slant * half[:, 1], slant * half[:, 0] + upright * half[:, 1]
+    reach_x = np.where(parts.round, parts.radius, upright * half[:, 0] + slant * half[:, 1])
+    reach_y = np.where(parts.round, parts.radius, slant * half[:, 0] + upright * half[:, 1])
     starts = np.arange(0, max(len(track.times) - 1, 1), STRETCH)
     stray = np.maximum.reduceat(track.stray, starts) if len(track.stray) else np.zeros((1, len(track.parts)))
     gaps = []
@@ -135,7 +150,8 @@ def _rows(samples: Samples, pair: Ints, stretch: Ints) -> Rows:
     around = stretch[:, None] * STRETCH + np.arange(-1, STRETCH + 2)
     around = around.clip(0, len(track.times) - 1)
     anchor, mover = probe.anchor[pair][:, None], probe.mover[pair][:, None]
-    poses = relative_poses(track.poses[around, anchor], track.poses[around, mover])
+    pairs_around = np.broadcast_to(pair[:, None], around.shape)
+    poses = probe.relative(pairs_around, track.poses[around, anchor], track.poses[around, mover])
     places = centres(probe.centre[pair][:, None, :], poses)
     times = track.times[around]
     radius = probe.radius[pair]

@@ -81,7 +81,8 @@ def track_of(parts: Parts, motion: Motion) -> Track:
     while True:
         posed = part_poses(parts, poses)
         places = centres(parts.centre, posed)
-        rough = _rough(parts, times, places, posed[..., 2])
+        turns = np.where(parts.round, 0.0, posed[..., 2])  # what is round looks the same however it turns
+        rough = _rough(parts, times, places, turns)
         wanted = _beside(times, rough)
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
             break
@@ -95,7 +96,7 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         frames=np.searchsorted(times, motion.times),
         poses=posed,
         centres=places,
-        stray=_stray(parts, times, places, posed[..., 2]),
+        stray=_stray(parts, times, places, turns),
         sure=known & ~np.asarray(rough.any(axis=0)),
     )
 

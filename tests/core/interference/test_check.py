@@ -177,6 +177,50 @@ def test_a_wheel_that_turns_in_its_own_fitting_hole_does_not_clash():
     assert check(project_of(hub, pin), motion_of({"hub": still, "pin": moving(turn=5.0)})).contacts == ()
 
 
+HUB_HOLES = tuple(((x - 1.0, y, 1.0), (x + 1.0, y, 1.0)) for x, y in ((-20.0, 3.0), (-20.0, -3.0)))
+SPINNING = Polygon(points=((-26.0, 0.0, 1.0), (-14.0, 0.0, 1.0)), holes=HUB_HOLES)
+
+
+def spinning(speed: float):
+    """About (-20, 0) while that goes along x."""
+
+    def path(times):
+        angle = 90.0 * times
+        return -20.0 + 20.0 * np.cos(angle) + speed * times, 20.0 * np.sin(angle), angle
+
+    return path
+
+
+def test_a_spinning_wheel_comes_no_nearer_than_a_still_one():
+    """Proved, though a point of its rim goes half a metre round."""
+    project = project_of(WALL, body("wheel", SPINNING), least_clearance=0.5)
+    found = check(project, motion_of({"wall": still, "wheel": spinning(13.6)}, frames=101))
+    clearance = clearance_of(found, "wall", "wheel")
+    assert clearance.least == pytest.approx(0.4, abs=0.005)
+    assert clearance.proved
+    clash = only_contact(check(project, motion_of({"wall": still, "wheel": spinning(20.0)}, frames=101)))
+    assert clash.begin == pytest.approx(14.0 / 20.0, abs=2e-4)
+    assert clash.depth == pytest.approx(6.0, abs=0.005)
+
+
+def test_the_area_of_a_clash_leaves_out_the_holes_of_a_wheel_as_they_stand():
+    """Pushed 13 mm into a thick wall the wheel is all in it: a disc of 6 mm less two holes of 1 mm."""
+    thick = body("wall", box(0, -50, 20, 50), fixed=True)
+    project = project_of(thick, body("wheel", SPINNING))
+    clash = only_contact(check(project, motion_of({"wall": still, "wheel": spinning(27.0)}, frames=101)))
+    assert clash.area == pytest.approx(math.pi * (36.0 - 2.0), rel=2e-3)
+
+
+def test_a_peg_in_a_hole_of_a_wheel_is_not_in_the_wheel():
+    peg = body("peg", Circle(centre=(-20.0, 3.0), radius=0.6))
+    project = project_of(body("wheel", SPINNING), peg)
+    found = check(project, motion_of({"wheel": spinning(0.0), "peg": spinning(0.0)}))
+    assert found.contacts == ()
+    assert clearance_of(found, "wheel", "peg").least == pytest.approx(0.4, abs=0.005)
+    fixed = check(project, motion_of({"wheel": spinning(0.0), "peg": still}))
+    assert len(fixed.contacts) > 1
+
+
 def test_gaps_are_measured_at_every_frame_that_is_near():
     found = check(project_of(WALL, WHEEL), motion_of({"wall": still, "wheel": moving(24.0)}, frames=241))
     apart = 15.0 - 24.0 * np.linspace(0.0, 1.0, 241)
