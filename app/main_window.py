@@ -17,7 +17,8 @@ from app.keeping import Keeping
 from app.painting.theme import Theme
 from app.palette import palette_of, style_of, theme_of
 from app.panels.details import DetailsPanel
-from app.panels.findings import FindingsPanel, all_findings
+from app.panels.finding_groups import all_findings, groups_of
+from app.panels.findings import FindingsPanel
 from app.sequence.jumps import next_finding
 from app.sequence.panel import SequencePanel
 from app.sequence.playback import Playback
@@ -107,7 +108,7 @@ class MainWindow(QMainWindow):
             self.addAction(action)
             if row.choice:
                 groups.setdefault(row.choice, QActionGroup(self)).addAction(action)
-        self._recent_menu = QMenu("Open &lately used", self)
+        self._recent_menu = QMenu("Opened &lately", self)
         menus["&Aircraft"].insertMenu(self.commands["open-sample"], self._recent_menu)
         self._sequence_menu = QMenu("Se&quence", self)
         menus["Se&quence"].insertMenu(self.commands["to-start"], self._sequence_menu)
@@ -209,7 +210,7 @@ class MainWindow(QMainWindow):
             return "not checked"
         if session.study is None or not session.study_current:
             return "checking…"
-        count = len(all_findings(session.study))
+        count = len(groups_of(session.study))
         return "nothing found" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
 
     def _fill_sequence_menu(self) -> None:
@@ -304,7 +305,7 @@ class MainWindow(QMainWindow):
     def _share_room(self) -> None:
         """The sheet gets the most of any window; what was set by hand before is restored over this."""
         side = min(max(self.width() * 22 // 100, 250), 330)
-        below = min(max(self.height() * 34 // 100, 200), 320)
+        below = min(max(self.height() * 36 // 100, 200), 340)
         self.across.setSizes([side, self.width() - 2 * side, side])
         self.down.setSizes([self.height() - below, below])
 

@@ -91,7 +91,10 @@ def style_of(theme: Theme) -> str:
     QPushButton:focus {{ border-color: {theme.accent}; }}
     QPushButton:pressed {{ background: {theme.accent_soft}; }}
     QPushButton:default {{ background: {theme.accent}; color: {theme.accent_text}; border-color: {theme.accent}; }}
-    QPushButton:disabled {{ color: {theme.text_off}; border-color: {theme.border}; }}
+    QPushButton#recent {{ background: {theme.panel}; border-color: {theme.border}; }}
+    QPushButton#recent:hover, QPushButton#recent:focus {{ border-color: {theme.accent}; }}
+    QPushButton:disabled, QPushButton:default:disabled {{ background: {theme.button}; color: {theme.text_off};
+                                                          border-color: {theme.border}; }}
 
     QToolButton {{ background: transparent; color: {theme.text}; border: 1px solid transparent; border-radius: 3px;
                    padding: 3px 9px; }}

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWi
 from app.dialogs.frame import Dialog
 
 COLUMNS = 2
+ROW = 23
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class KeyGroup:
 class KeyList(Dialog):
     def __init__(self, groups: tuple[KeyGroup, ...], parent: QWidget) -> None:
         super().__init__("Keys", parent)
+        self.setMinimumWidth(660)
         self.add_text("The keys that play a sequence lie under the left hand; the right one can keep the mouse.")
         columns = QHBoxLayout()
         columns.setSpacing(44)
@@ -52,13 +54,14 @@ def _shared_out(groups: tuple[KeyGroup, ...], columns: int) -> list[list[KeyGrou
 def _group(group: KeyGroup) -> QGridLayout:
     grid = QGridLayout()
     grid.setHorizontalSpacing(28)
-    grid.setVerticalSpacing(5)
+    grid.setVerticalSpacing(0)
     grid.setColumnStretch(0, 1)
     title = QLabel(group.title)
     title.setObjectName("heading")
     grid.addWidget(title, 0, 0, 1, 2)
     for row, (words, keys) in enumerate(group.rows, 1):
         grid.addWidget(QLabel(words), row, 0)
+        grid.setRowMinimumHeight(row, ROW)
         shown = QLabel(keys)
         shown.setObjectName("soft")
         grid.addWidget(shown, row, 1, Qt.AlignmentFlag.AlignRight)

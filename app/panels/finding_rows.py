@@ -10,14 +10,15 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPalette, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.painting.theme import Theme
+from app.panels.finding_groups import Group
 from app.widgets.finding_mark import MILD, paint_mark
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
 
 Index = QModelIndex | QPersistentModelIndex
-FINDING_ROLE = int(Qt.ItemDataRole.UserRole)
-NOTE_ROLE = FINDING_ROLE + 1
+GROUP_ROLE = int(Qt.ItemDataRole.UserRole)
+NOTE_ROLE = GROUP_ROLE + 1
 SIDE_MARGIN = 14
 MARK_SIDE = 18
 TEXT_LEFT = SIDE_MARGIN + MARK_SIDE + 12
@@ -39,11 +40,15 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
 )
 
 
-def note_of(finding: Finding, project: Project, *, elsewhere: bool) -> str:
-    """When, in which step and where it stands, in one short line; the sequence when another one is looked at."""
+def note_of(group: Group, project: Project, shown: str | None) -> str:
+    """Which step it is in and where, in one short line; the sequences where there are several, or another is shown."""
+    if len(group.findings) > 1:
+        names = {one.id: one.name or one.id for one in project.sequences}
+        return "in " + ", ".join(names.get(one.sequence, one.sequence) for one in group.findings)
+    finding = group.findings[0]
     parts = []
     sequence = next((one for one in project.sequences if one.id == finding.sequence), None)
-    if elsewhere and sequence is not None:
+    if sequence is not None and sequence.id != shown:
         parts.append(sequence.name or sequence.id)
     step = next((one for one in sequence.steps if one.id == finding.step), None) if sequence is not None else None
     if step is not None:
@@ -71,30 +76,34 @@ def amount_of(finding: Finding) -> str:
 class FindingModel(QAbstractListModel):
     def __init__(self) -> None:
         super().__init__()
-        self._findings: tuple[Finding, ...] = ()
+        self._groups: tuple[Group, ...] = ()
         self._notes: tuple[str, ...] = ()
 
-    def show(self, findings: tuple[Finding, ...], notes: tuple[str, ...]) -> None:
-        if (findings, notes) != (self._findings, self._notes):
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        return self._groups
+
+    def show(self, groups: tuple[Group, ...], notes: tuple[str, ...]) -> None:
+        if (groups, notes) != (self._groups, self._notes):
             self.beginResetModel()
-            self._findings, self._notes = findings, notes
+            self._groups, self._notes = groups, notes
             self.endResetModel()
 
     def row_of(self, finding: Finding | None) -> int | None:
-        return self._findings.index(finding) if finding in self._findings else None
+        return next((row for row, group in enumerate(self._groups) if finding in group.findings), None)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's own signature)
-        return 0 if parent.isValid() else len(self._findings)
+        return 0 if parent.isValid() else len(self._groups)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        finding = self._findings[index.row()]
+        group = self._groups[index.row()]
         match role:
             case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.ToolTipRole:
-                return finding.sentence
+                return group.sentence
             case Qt.ItemDataRole.AccessibleTextRole:
-                return f"{TITLES[finding.kind]}. {finding.sentence}"
-            case role if role == FINDING_ROLE:
-                return finding
+                return f"{TITLES[group.kind]}. {group.sentence}"
+            case role if role == GROUP_ROLE:
+                return group
             case role if role == NOTE_ROLE:
                 return self._notes[index.row()]
         return None
@@ -123,7 +132,8 @@ class FindingDelegate(QStyledItemDelegate):
         return QFontMetrics(self._view.font()).boundingRect(box, flags, sentence).height()
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        finding: Finding = index.data(FINDING_ROLE)
+        group: Group = index.data(GROUP_ROLE)
+        finding = group.findings[0]
         painter.save()
         self._paint_ground(painter, option)
         ink = QColor(self.theme.tight if finding.kind in MILD else self.theme.clash)

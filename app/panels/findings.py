@@ -8,10 +8,10 @@ from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
 from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
-from app.panels.finding_rows import FINDING_ROLE, FindingDelegate, FindingModel, note_of
+from app.panels.finding_groups import Group, groups_of
+from app.panels.finding_rows import GROUP_ROLE, FindingDelegate, FindingModel, note_of
 from app.session import Session
 from app.widgets.panel_head import PanelHead
-from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names, millimetres
 from core.study import SequenceStudy, Study
 
@@ -33,17 +33,10 @@ def standing_of(session: Session) -> Standing:
         return Standing("not checked", "It could not be checked", session.failure)
     if session.study is None or not session.study_current:
         return Standing("checking…", "Checking…", "Every pair, over the whole of every sequence.")
-    findings = all_findings(session.study)
-    if findings:
-        return Standing(str(len(findings)))
+    groups = groups_of(session.study)
+    if groups:
+        return Standing(str(len(groups)))
     return Standing("nothing found", "Nothing found", checked_text(session.study))
-
-
-def all_findings(study: Study) -> tuple[Finding, ...]:
-    """Of every sequence, by gravity of their kinds; those of one kind in the order of their sequences."""
-    gravity = {kind: order for order, kind in enumerate(Kind)}
-    findings = (finding for one in study.sequences for finding in one.findings)
-    return tuple(sorted(findings, key=lambda finding: gravity[finding.kind]))
 
 
 def checked_text(study: Study) -> str:
@@ -136,13 +129,11 @@ class FindingsPanel(QWidget):
         study, project = self._session.study, self._session.project
         if standing.title or study is None or project is None:
             return
-        findings = all_findings(study)
+        groups = groups_of(study)
         shown = self._session.sequence
-        notes = tuple(
-            note_of(one, project, elsewhere=shown is not None and one.sequence != shown.id) for one in findings
-        )
+        notes = tuple(note_of(one, project, shown.id if shown is not None else None) for one in groups)
         self._filling = True
-        self.model.show(findings, notes)
+        self.model.show(groups, notes)
         self._filling = False
         self._follow_finding()
 
@@ -161,11 +152,16 @@ class FindingsPanel(QWidget):
 
     def _on_current_changed(self, index: QModelIndex) -> None:
         if not self._filling and index.isValid():
-            self._session.show_finding(index.data(FINDING_ROLE))
+            self._show(index)
 
     def _on_clicked(self, index: QModelIndex) -> None:
         """Also when it was chosen before, and the moment or the sheet has been moved since."""
-        self._session.show_finding(index.data(FINDING_ROLE))
+        self._show(index)
+
+    def _show(self, index: QModelIndex) -> None:
+        sequence = self._session.sequence
+        group: Group = index.data(GROUP_ROLE)
+        self._session.show_finding(group.of(sequence.id if sequence is not None else None))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Sentences wrap anew when the list gets another width."""

@@ -17,8 +17,8 @@ from core.findings.sentences import Names
 from core.motion.schedule import Schedule, ScheduledStep
 from core.units import format_angle, format_length
 
-LANE = 32
-BAR = 22
+LANE = 28
+BAR = 20
 EDGE = 7
 """Pixels about a bar's right edge that take hold of it."""
 DRAG_STARTS = 3

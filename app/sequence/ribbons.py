@@ -15,8 +15,8 @@ from app.session import Session
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
 
-ROW = 24
-HEADING = 26
+ROW = 22
+HEADING = 25
 LEAST_WIDTH = 3.0
 """Pixels that a span takes at the least, so that a contact of a moment can be seen."""
 

@@ -11,12 +11,12 @@ from app.sequence.track import Track, put_text
 from app.widgets.finding_mark import MILD, paint_mark
 from core.findings.finding import Finding
 
-HEIGHT = 58
+HEIGHT = 56
 TAG_HEIGHT = 18
 TICKS_TOP = 20
 TICKS_BOTTOM = 36
 MARK_SIDE = 14
-MARKS_TOP = 40
+MARKS_TOP = 39
 
 
 class TimeRuler(Track):

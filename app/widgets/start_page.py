@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-WIDTH = 560
+from app.widgets.motif import Motif
+
+WIDTH = 460
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +38,15 @@ class StartPage(QWidget):
             "what hangs loose. An aircraft is a folder with a project.json in it; it can also be dropped here.",
         )
         self._make_buttons()
-        self._recent_title = self._say("Open lately", "heading")
+        self._recent_title = self._say("Opened lately", "heading")
         self._recent = QVBoxLayout()
         self._recent.setSpacing(4)
         self._column.addLayout(self._recent)
         across = QHBoxLayout()
+        across.setSpacing(72)
         across.addStretch(1)
-        across.addWidget(inner)
+        across.addWidget(inner, 0, Qt.AlignmentFlag.AlignVCenter)
+        across.addWidget(Motif())
         across.addStretch(1)
         down = QVBoxLayout(self)
         down.addStretch(2)
@@ -88,6 +92,7 @@ class StartPage(QWidget):
         inside.setContentsMargins(12, 0, 12, 0)
         name, where = QLabel(row.name), QLabel(row.where)
         where.setObjectName("soft")
+        where.setText(where.fontMetrics().elidedText(row.where, Qt.TextElideMode.ElideLeft, WIDTH // 2))
         for label in (name, where):
             label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         inside.addWidget(name)

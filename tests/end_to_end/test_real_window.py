@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from app.panels.findings import all_findings
+from app.panels.finding_groups import groups_of
 from core.document.project_file import write_project
 from core.study import run
 from tests.app.small_aircraft import small_aircraft
@@ -80,7 +80,7 @@ def screen() -> Iterator[str]:
 
 def test_a_real_window_is_scrubbed_and_played_and_closes_cleanly(screen: str, tmp_path: Path):
     write_project(small_aircraft(), tmp_path / "aircraft")
-    found = len(all_findings(run(small_aircraft())))
+    found = len(groups_of(run(small_aircraft())))
     environment = {
         **os.environ, "DISPLAY": screen, "QT_QPA_PLATFORM": "xcb", "XDG_CONFIG_HOME": str(tmp_path),
         "PYTHONPATH": str(ROOT),

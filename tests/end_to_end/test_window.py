@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QPushButton
 
 from app.dialogs.unsaved import UnsavedChanges
 from app.main_window import MainWindow
+from app.panels.finding_groups import all_findings
 from core.document.project_file import read_project
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
@@ -89,7 +90,7 @@ def test_the_next_finding_is_gone_to_and_shown(window: MainWindow):
     assert shown is not None
     assert window.session.moment == pytest.approx(shown.time)
     kinds = set()
-    for _ in range(len(window.findings.model._findings)):
+    for _ in range(len(all_findings(window.session.study))):
         kinds.add(window.session.finding.kind)
         press(window, Qt.Key.Key_E)
     assert window.session.finding == shown, "round again"
@@ -98,7 +99,7 @@ def test_the_next_finding_is_gone_to_and_shown(window: MainWindow):
 
 def test_choosing_a_finding_with_the_mouse_shows_its_moment_and_place(window: MainWindow):
     listed = window.findings.list
-    row = next(i for i, one in enumerate(window.findings.model._findings) if one.kind == Kind.CLASH)
+    row = next(i for i, one in enumerate(window.findings.model.groups) if one.kind == Kind.CLASH)
     middle = listed.visualRect(window.findings.model.index(row)).center()
     QTest.mouseClick(listed.viewport(), LEFT, NO_KEYS, middle)
     finding = window.session.finding

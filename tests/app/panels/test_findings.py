@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 
+from app.panels.finding_groups import Group, all_findings, groups_of
 from app.panels.finding_rows import amount_of, note_of
-from app.panels.findings import all_findings, checked_text, standing_of
+from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
 from core.document.edits import SetMoveTarget
@@ -70,7 +71,7 @@ def test_the_worst_kinds_come_first_through_all_sequences():
 def test_the_count_stands_in_the_heading_and_each_row_can_be_read_out(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         model = window.findings.model
-        assert window.findings.head.count == str(model.rowCount()) == str(len(all_findings(window.session.study)))
+        assert window.findings.head.count == str(model.rowCount()) == str(len(groups_of(window.session.study)))
         read_out = model.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
         assert read_out.startswith("Clash. ")
         assert read_out.endswith(" s.")
@@ -98,6 +99,15 @@ def test_a_note_says_when_and_where_with_real_minus_signs():
         kind=Kind.CLASH, sequence="retract", sentence="", time=6.9, step="doors-close", at=(43.82, -0.66), amount=0.8
     )
     project = small_aircraft()
-    assert note_of(finding, project, elsewhere=False) == "during doors close  ·  at 43.8, −0.7"
-    assert note_of(finding, project, elsewhere=True).startswith("Retract  ·  ")
+    assert note_of(Group((finding,)), project, "retract") == "during doors close  ·  at 43.8, −0.7"
+    assert note_of(Group((finding,)), project, "hold").startswith("Retract  ·  ")
     assert amount_of(finding) == "0.80 mm deep"
+
+
+def test_what_is_wrong_in_every_sequence_is_told_once():
+    study = run(small_aircraft())
+    loose = [group for group in groups_of(study) if group.kind == Kind.LOOSE]
+    assert [len(group.findings) for group in loose] == [2]
+    assert note_of(loose[0], study.project, "hold") == "in Retract, Hold"
+    assert loose[0].of("hold").sequence == "hold"
+    assert loose[0].of("elsewhere").sequence == "retract"

@@ -1,0 +1,42 @@
+"""Findings that say the same of several sequences, told once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.findings.finding import Finding, Kind
+from core.study import Study
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One or more findings with the same sentence, each of another sequence."""
+
+    findings: tuple[Finding, ...]
+
+    @property
+    def kind(self) -> Kind:
+        return self.findings[0].kind
+
+    @property
+    def sentence(self) -> str:
+        return self.findings[0].sentence
+
+    def of(self, sequence: str | None) -> Finding:
+        """The one of a sequence; the first where that has none."""
+        return next((one for one in self.findings if one.sequence == sequence), self.findings[0])
+
+
+def all_findings(study: Study) -> tuple[Finding, ...]:
+    """Of every sequence, by gravity of their kinds; those of one kind in the order of their sequences."""
+    gravity = {kind: order for order, kind in enumerate(Kind)}
+    findings = (finding for one in study.sequences for finding in one.findings)
+    return tuple(sorted(findings, key=lambda finding: gravity[finding.kind]))
+
+
+def groups_of(study: Study) -> tuple[Group, ...]:
+    """Worst first. What is loose in one sequence is mostly loose in all, and is one thing to mend."""
+    together: dict[tuple[Kind, str], list[Finding]] = {}
+    for finding in all_findings(study):
+        together.setdefault((finding.kind, finding.sentence), []).append(finding)
+    return tuple(Group(tuple(findings)) for findings in together.values())

@@ -1,0 +1,83 @@
+"""Takes the pictures of the window that the README shows: python resources/make_screenshots.py [FOLDER].
+
+It needs no display. The folder is resources/screenshots unless another is named.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path[0] = str(ROOT)
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+from PySide6.QtCore import QSettings  # noqa: E402
+from PySide6.QtTest import QTest  # noqa: E402
+
+from app.application import make_application  # noqa: E402
+from app.main_window import MainWindow  # noqa: E402
+from app.settings import Look, Settings  # noqa: E402
+
+SIZE = (1440, 900)
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    file: str
+    project: str
+    look: Look
+    moment: float = 0.0
+    chosen: str | None = None
+    worst: bool = False
+    two_views: bool = False
+    size: tuple[int, int] = SIZE
+
+
+SHOTS = (
+    Shot("window-light.png", "merrow-t2", Look.LIGHT, moment=3.6, chosen="leg-up"),
+    Shot("window-dark.png", "merrow-t2", Look.DARK, moment=3.6, chosen="leg-up"),
+    Shot("findings-light.png", "merrow-t2-flawed", Look.LIGHT, worst=True),
+    Shot("findings-dark.png", "merrow-t2-flawed", Look.DARK, worst=True),
+)
+
+
+def take(shot: Shot, folder: Path) -> Path:
+    """One picture of a window opened for it."""
+    with tempfile.TemporaryDirectory() as kept:
+        store = QSettings(str(Path(kept) / "settings.ini"), QSettings.Format.IniFormat)
+        window = MainWindow(Settings(store))
+        window.set_look(shot.look)
+        window.resize(*shot.size)
+        window.show()
+        if not window.keeping.open(ROOT / "sample_projects" / shot.project):
+            raise SystemExit(window.notice.text)
+        while window.runner.working:
+            QTest.qWait(20)
+        window.sheet.set_side_by_side(shot.two_views)
+        window.session.choose(shot.chosen)
+        window.session.set_moment(shot.moment)
+        if shot.worst:
+            window.show_worst()
+        QTest.qWait(200)
+        file = folder / shot.file
+        window.grab().save(str(file))
+        window.close()
+    return file
+
+
+def main() -> int:
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "resources" / "screenshots"
+    folder.mkdir(parents=True, exist_ok=True)
+    application = make_application()
+    for shot in SHOTS:
+        print(take(shot, folder))  # noqa: T201 - it says what it made
+    del application
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
