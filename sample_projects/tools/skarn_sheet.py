@@ -26,12 +26,12 @@ def front_view(sheet: Sheet) -> View:
 def front_sheet() -> Sheet:
     sheet = Sheet(SIZE, 4.0, (-420.0, 95.0))
     furniture.frame(sheet)
-    note = "FROM AHEAD, FORWARD WALL REMOVED. LEG DOWN, STATIC LENGTH"
+    note = "FROM AHEAD, BAY WALL REMOVED. LEG DOWN AT STATIC"
     furniture.title(sheet, "SKARN P.9 - PORT MAIN UNDERCARRIAGE", "FRONT ELEVATION", note, "SHEET 1 OF 1")
     furniture.ticks_across(sheet, 1512, range(0, 2001, 100), at.from_buttock, "BL", 500)
     furniture.ticks_up(sheet, 60, range(-2000, 401, 100), at.from_waterline, "WL", 500)
     furniture.scale_bar(sheet, 700, 1440, full_size=250.0, parts=4, scale=at.SCALE)
-    furniture.pin_list(sheet, 1866, 1040, _pin_table(), ("PIN, LEG DOWN", "BL", "WL"))
+    furniture.pin_list(sheet, 1880, 1050, _pin_table(), ("PIN, LEG DOWN", "BL", "WL"))
     _outlines(sheet)
     _stowed(sheet)
     _in_order(sheet)
@@ -121,10 +121,10 @@ def _pins(sheet: Sheet) -> None:
 
 
 def _sizes(sheet: Sheet) -> None:
-    sheet.dimension((14.0, at.AXLE[1]), (14.0, 0.0), _full(-at.AXLE[1]), offset=-40.0)
-    sheet.dimension((14.0, at.GROUND), (14.0, 0.0), _full(-at.GROUND), offset=-58.0)
+    sheet.dimension((14.0, at.AXLE[1]), (14.0, 0.0), _full(-at.AXLE[1]), offset=-18.0)
+    sheet.dimension((14.0, at.GROUND), (14.0, 0.0), _full(-at.GROUND), offset=-31.0)
     sheet.dimension((-300.0, 56.0), (0.0, 56.0), _full(300.0), offset=16.0)
-    sheet.dimension((at.AXLE[0], at.GROUND - 2.0), (0.0, at.GROUND - 2.0), _full(-at.AXLE[0]), offset=-9.0, height=13.0)
+    sheet.dimension((at.AXLE[0], at.GROUND - 1.0), (0.0, at.GROUND - 1.0), _full(-at.AXLE[0]), offset=-3.4, height=13.0)
     left = at.AXLE[0] - at.TYRE_WIDTH / 2.0
     sheet.dimension(
         (left, at.GROUND), (left, at.GROUND + 2 * at.TYRE_RADIUS), f"{_full(2 * at.TYRE_RADIUS)} DIA", offset=14.0
@@ -132,7 +132,7 @@ def _sizes(sheet: Sheet) -> None:
     sheet.arc(at.LEG_PIVOT, 128.0, 270.0, 270.0 + at.RETRACTION)
     sheet.arrow(polar(at.LEG_PIVOT, 128.0, 270.0), 0.0)
     sheet.arrow(polar(at.LEG_PIVOT, 128.0, 270.0 + at.RETRACTION), 180.0 + at.RETRACTION)
-    sheet.text(f"{-at.RETRACTION:.0f} DEG", polar(at.LEG_PIVOT, 124.0, 205.0), turn=-65.0, across=0.5)
+    sheet.text(f"{-at.RETRACTION:.0f} DEG", polar(at.LEG_PIVOT, 124.0, 228.0), turn=-42.0, across=0.5)
 
 
 def _notes(sheet: Sheet) -> None:
@@ -141,7 +141,7 @@ def _notes(sheet: Sheet) -> None:
     stroke = f"OLEO STROKE {_full(at.FULL_STROKE)}, STATIC {_full(at.STATIC)} IN"
     sheet.leader((3.6, 3.4), (54.0, 24.0), "LEG PIVOT BL 2400 WL -300")
     sheet.leader(barrel, (54.0, 70.0), f"BRACE JACK, STROKE {_full(at.JACK_DOWN - at.JACK_UP)}")
-    sheet.leader(at.ELBOW, (-96.0, -56.0), "SIDE BRACE, LOCKED PAST STRAIGHT")
+    sheet.leader(at.ELBOW, (-104.0, -62.0), "SIDE BRACE, LOCKED PAST STRAIGHT")
     sheet.leader((-5.6, -128.0), (-56.0, -122.0), stroke)
     sheet.leader((22.0, -70.0), (54.0, -60.0), "WHEEL DOOR")
     sheet.leader(door, (-262.0, -128.0), f"INNER DOOR OPEN {-at.INNER_OPEN:.0f} DEG")
