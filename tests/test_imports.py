@@ -28,6 +28,7 @@ CORE = {
     "drawing": "errors units geometry document mechanism motion interference findings figures study",
     "exports": "errors units geometry document mechanism motion interference findings figures study report drawing",
 }
+PAGES = "sheet sequence panels dialogs models"
 SHARED = "session settings study_runner fonts painting widgets"
 APP = {
     "__init__": "",
@@ -50,9 +51,9 @@ APP = {
     "keeping": f"{SHARED} files dialogs",
     "errands": "study_runner",
     "strips": f"{SHARED} errands dialogs",
-    "actions": f"{SHARED} sheet sequence panels dialogs models",
-    "main_window": f"{SHARED} palette files keeping errands strips sheet sequence panels dialogs models actions __init__",
-    "application": f"{SHARED} palette sheet sequence panels dialogs models actions main_window __init__",
+    "actions": f"{SHARED} {PAGES}",
+    "main_window": f"{SHARED} palette files keeping errands strips {PAGES} actions __init__",
+    "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {
     "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf"},

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-from core.mechanism.build import build
-from core.motion.solve import solve_motion
 
 from core.document.project import Project
 from core.errors import SenselessRequest
+from core.mechanism.build import build
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
+from core.motion.solve import solve_motion
 from core.study import sequences_of
 
 Moment = dict[str, Any]
