@@ -123,7 +123,8 @@ class _Planner:
         ]
         while len(self.members) > 1:
             self._set_aside_checks()
-            if not (self._two() or self._three() or self._latch() or self._knot()):
+            between = self._between()
+            if not (self._two(between) or self._three(between) or self._latch() or self._knot()):
                 self._hold()
         self._set_aside_checks()
         return Plan(tuple(self.stages), tuple(self.checks), self.grips, tuple(self.moved_by))
@@ -182,9 +183,9 @@ class _Planner:
             found.setdefault((one, other), []).append(number)
         return dict(sorted(found.items(), key=lambda entry: (entry[0][0] != -1, entry[1][0])))
 
-    def _two(self) -> bool:
+    def _two(self, between: Mapping[tuple[int, int], list[int]]) -> bool:
         turns = self._geared_turns()
-        for (one, other), numbers in self._between().items():
+        for (one, other), numbers in between.items():
             found = self._pair(one, other, numbers, turns.get((one, other)))
             if found is not None:
                 self._join(*found)
@@ -307,9 +308,9 @@ class _Planner:
 
     # ---- three groups --------------------------------------------------------------------------------------------
 
-    def _three(self) -> bool:
+    def _three(self, between: Mapping[tuple[int, int], list[int]]) -> bool:
         joints: dict[int, dict[int, int]] = {}
-        for (one, other), numbers in self._between().items():
+        for (one, other), numbers in between.items():
             for number in numbers:
                 if self.mechanism.links[number].kind in JOINTS:
                     joints.setdefault(one, {}).setdefault(other, number)

@@ -43,13 +43,11 @@ class _Near:
 def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
     phase, settled = stretch.phase, stretch.settled
     for number, stage in enumerate(phase.plan.stages):
-        if isinstance(stage.step, Knot):
-            found, dead = _of_knot(course, stretch, number), False
-        else:
-            found, dead = _of_step(stretch, number), stretch is _first(course) and _drawn_dead(stage, phase.start)
-        for near in found:
+        knot = isinstance(stage.step, Knot)
+        for near in _of_knot(course, stretch, number) if knot else _of_step(stretch, number):
             passed = any(which == number and abs(when - near.time) <= 1e-6 for which, when in settled.passed)
-            at_start = dead and near.time <= phase.begin + 1e-9
+            first = stretch is course.stretches[0] and near.time <= phase.begin + 1e-9
+            at_start = first and not knot and _drawn_dead(stage, phase.start)
             yield DeadCentre(
                 drive=_drive(course, stage, near.time),
                 connections=tuple(course.mechanism.links[link].id for link in stage.step.links),
@@ -57,10 +55,6 @@ def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
                 distance=max(near.margin, 0.0),
                 branches=passed or at_start,
             )
-
-
-def _first(course: Course) -> Stretch:
-    return course.stretches[0]
 
 
 def _drawn_dead(stage: Stage, start: Floats) -> bool:
@@ -76,8 +70,7 @@ def _of_step(stretch: Stretch, number: int) -> list[_Near]:
     if not np.isfinite(margin).any():
         return []
     size = np.broadcast_to(outcome.size, margin.shape)
-    bound = np.array([near_enough(float(one)) for one in (size if np.ptp(size) else size[:1])])
-    small = np.flatnonzero((margin < bound) & outcome.asked)
+    small = np.flatnonzero((margin < near_enough(size)) & outcome.asked)
     least = [one for one in stretch.settled.least if one.which == number]
     found = []
     for run in np.split(small, np.flatnonzero(np.diff(small) > 1) + 1) if len(small) else []:

@@ -65,12 +65,13 @@ def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
     return Settled(phase, result, tuple(least), tuple(passed))
 
 
-def near_enough(size: float) -> float:
-    return min(NEAR, NEAR_SHARE * size)
+def near_enough(size: Floats | float) -> Floats:
+    """The margin from which on a dead centre is near, for lengths that meet of this size."""
+    return np.minimum(NEAR, NEAR_SHARE * np.asarray(size))
 
 
 def _worth(which: int, outcome: Outcome) -> float:  # noqa: ARG001
-    return near_enough(float(np.max(outcome.size)))
+    return float(np.max(near_enough(outcome.size)))
 
 
 def _with(phase: Phase, times: Floats, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:

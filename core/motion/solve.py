@@ -37,7 +37,7 @@ def solve_motion(
     times = np.asarray(times, dtype=float)
     inputs = inputs_of(mechanism, schedule)
     course = _course(mechanism, schedule, inputs, times)
-    poses, assembled = course.at(times)
+    poses, assembled = course.at_frames(times)
     return Motion(
         schedule=schedule,
         bodies=mechanism.bodies,

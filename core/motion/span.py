@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +41,13 @@ class Stretch:
     def at(self, times: Floats) -> tuple[Floats, Bools]:
         """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can."""
         poses, good = assembled_poses(self.phase, self.phase.at(times))
+        self._hold(times, poses, good)
+        return poses, good
+
+    def at_frames(self, times: Floats) -> tuple[Floats, Bools]:
+        """As `at`, of times that are moments of the grid."""
+        frames = np.searchsorted(self.phase.grid, times)
+        poses, good = self.poses[frames], self.good[frames]
         self._hold(times, poses, good)
         return poses, good
 
@@ -110,14 +118,20 @@ class Course:
 
     def at(self, times: Floats) -> tuple[Floats, Bools]:
         """(T, B, 3) poses and (T, B) whether they hold together, at any times of the sequence."""
-        times = np.clip(np.asarray(times, dtype=float), 0.0, self.end)
+        return self._each(np.clip(np.asarray(times, dtype=float), 0.0, self.end), Stretch.at)
+
+    def at_frames(self, times: Floats) -> tuple[Floats, Bools]:
+        """As `at`, of the times that the sequence was followed through."""
+        return self._each(times, Stretch.at_frames)
+
+    def _each(self, times: Floats, of: Callable[[Stretch, Floats], tuple[Floats, Bools]]) -> tuple[Floats, Bools]:
         poses = np.zeros((len(times), len(self.mechanism.bodies), 3))
         good = np.ones(poses.shape[:2], dtype=bool)
         begins = np.array([stretch.phase.begin for stretch in self.stretches])
         which = np.searchsorted(begins, times, side="right") - 1
         for number in np.unique(which):
             here = which == number
-            poses[here], good[here] = self.stretches[number].at(times[here])
+            poses[here], good[here] = of(self.stretches[number], times[here])
         return poses, good
 
     def poses_at(self, times: Floats) -> Floats:
