@@ -29,7 +29,7 @@ def is_clash(depth: float, thick: float) -> bool:
 
 
 def common_areas(first: Polygons, second: Polygons) -> Polygons:
-    """(M,) the polygons that pairs of outlines have in common; empty where they only touch along an edge."""
+    """(M,) what pairs of outlines have in common; lines or nothing where they only touch."""
     try:
         return shapely.intersection(first, second)
     except shapely.GEOSException:
@@ -38,13 +38,15 @@ def common_areas(first: Polygons, second: Polygons) -> Polygons:
 
 
 def thickness(common: Polygons) -> Floats:
-    """(M,) how thick areas are, mm: twice the area over the girth, for a thin strip its width.
+    """(M,) how thick areas are at their thickest piece, mm: twice the area over the girth, for a thin strip its width.
 
-    It is never more than the width of the area at its widest and for a convex one at least half of the largest disc's
-    radius in it.
+    A piece without holes holds a disc of at least half as much radius.
     """
-    girth = shapely.length(common)
-    return np.divide(2.0 * shapely.area(common), girth, out=np.zeros(len(common)), where=girth > 0.0)
+    pieces, index = shapely.get_parts(common, return_index=True)
+    girth, thick = shapely.length(pieces), np.zeros(len(common))
+    pieces_thick = np.divide(2.0 * shapely.area(pieces), girth, out=np.zeros(len(pieces)), where=girth > 0.0)
+    np.maximum.at(thick, index, pieces_thick)
+    return thick
 
 
 def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...]:
@@ -61,12 +63,19 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...
     thick = thickness(common)
     by_pair: dict[int, list[Overlap]] = {}
     for row in np.flatnonzero(thick > TOUCH).tolist():
-        pair, area = int(pairs.reported[near[row]]), common[row]
+        pair, area = int(pairs.reported[near[row]]), _only_areas(common[row])
         depth = quick_depth(first[row], second[row], area)
         if is_clash(depth, thick[row]):
             found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
             by_pair.setdefault(pair, []).append(found)
     return tuple(sorted((_together(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))
+
+
+def _only_areas(common: BaseGeometry) -> BaseGeometry:
+    """What is common without the lines along which outlines only touch."""
+    pieces = shapely.get_parts(common)
+    areas = pieces[shapely.get_type_id(pieces) == shapely.GeometryType.POLYGON]
+    return areas[0] if len(areas) == 1 else shapely.multipolygons(areas)
 
 
 def point_in(area: BaseGeometry) -> tuple[float, float]:

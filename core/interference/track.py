@@ -65,6 +65,7 @@ class Track:
 
     def between(self, times: Floats) -> Floats:
         """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them."""
+        times = np.clip(times, self.times[0], self.times[-1])
         poses = part_poses(self.parts, self.motion.poses_at(times))
         near = self.poses[np.searchsorted(self.times, times).clip(0, len(self.times) - 1), :, 2]
         leaps = np.round((poses[..., 2] - near) / (2.0 * np.pi))

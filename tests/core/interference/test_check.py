@@ -334,6 +334,30 @@ def test_overlaps_at_a_moment_agree_with_the_contacts():
     assert overlap.at == pytest.approx(contact.at, abs=1e-6)
 
 
+def test_a_small_clash_is_not_lost_beside_a_long_fit():
+    """A tooth a tenth of a millimetre deep, on a face that lies against the other along 200 mm and overlaps by 0.002."""
+    one = body("one", box(0, -10, 200, 0))
+    face = ((0.0, -0.002), (90.0, -0.002), (90.5, 0.05), (91.0, -0.1), (91.5, 0.05), (92.0, -0.002), (200.0, -0.002))
+    other = body("other", Polygon(points=(*face, (200.0, 10.0), (0.0, 10.0))))
+    project = project_of(one, other)
+    motion = motion_of({"one": still, "other": still}, seconds=0.0)
+    assert only_contact(check(project, motion)).depth == pytest.approx(0.1, abs=1e-6)
+    parts = parts_of(project)
+    (overlap,) = overlaps_at(parts, checked_pairs(project, parts), motion.poses[0])
+    assert overlap.depth == pytest.approx(0.1, abs=1e-6)
+    assert 90.5 < overlap.at[0] < 91.5 or overlap.area.geom_type == "MultiPolygon"
+
+
+def test_an_overlap_is_drawn_without_the_lines_where_faces_only_touch():
+    step = Polygon(points=((0, 0), (10, 0), (10, 10), (5, 10), (5, 8), (0, 8)))
+    project = project_of(body("one", step), body("other", box(0, 8, 7, 12)))
+    parts = parts_of(project)
+    motion = motion_of({"one": still, "other": still}, seconds=0.0)
+    (overlap,) = overlaps_at(parts, checked_pairs(project, parts), motion.poses[0])
+    assert overlap.area.geom_type == "Polygon"
+    assert overlap.area.area == pytest.approx(4.0)
+
+
 def test_a_check_stops_when_it_is_told_to():
     project = project_of(WALL, WHEEL)
     parts = parts_of(project)
