@@ -37,7 +37,7 @@ class Ribbon:
     """One pair over time. Spans cover the sequence from end to end, without gaps."""
 
     parts: tuple[str, str]
-    title: str
+    names: tuple[str, str]
     worst: State
     amount: float
     """How deep it overlaps where it touches; otherwise the least clearance. Millimetres."""
@@ -46,6 +46,10 @@ class Ribbon:
     wanted: float
     proved: bool
     spans: tuple[Span, ...]
+
+    @property
+    def title(self) -> str:
+        return " – ".join(self.names)
 
 
 def ribbons(project: Project, study: SequenceStudy) -> tuple[Ribbon, ...]:
@@ -78,7 +82,7 @@ def _ribbon(
     nearer = _nearer_than_wanted(study.interference, row, clearance, len(times))
     return Ribbon(
         parts=clearance.parts,
-        title=f"{names(clearance.parts[0])} – {names(clearance.parts[1])}",
+        names=(names(clearance.parts[0]), names(clearance.parts[1])),
         worst=worst,
         amount=deepest.depth if deepest is not None else clearance.least,
         time=deepest.worst if deepest is not None else clearance.time,

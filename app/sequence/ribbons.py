@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QHelpEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QBrush, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.sequence.inks import Inks
@@ -119,7 +119,9 @@ class Ribbons(Track):
         ink = self.inks.grave if grave else self.inks.mild if ribbon.worst == State.TIGHT else self.inks.soft
         right = NAMES_WIDTH - 14
         put_text(painter, QRectF(right - width, top, width, ROW), figure, ink, Qt.AlignmentFlag.AlignRight)
-        put_text(painter, QRectF(14, top, right - width - 24, ROW), ribbon.title, self.inks.text)
+        room = right - width - 24
+        title = both_shortened(ribbon.names, room, painter.fontMetrics())
+        put_text(painter, QRectF(14, top, room, ROW), title, self.inks.text)
         for span in sorted(ribbon.spans, key=lambda one: one.state):
             self._paint_span(painter, self._span_box(span, top), span.state)
 
@@ -144,6 +146,14 @@ class Ribbons(Track):
         painter.setBrush(QBrush(ink, Qt.BrushStyle.Dense6Pattern if tight else Qt.BrushStyle.BDiagPattern))
         painter.drawRect(box)
         painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def both_shortened(names: tuple[str, str], room: float, metrics: QFontMetrics) -> str:
+    """Both names, the longer one shortened first, so that a pair can be told from another that begins alike."""
+    first, second = (metrics.horizontalAdvance(name) for name in names)
+    left = room - metrics.horizontalAdvance(" – ")
+    share = max(left / 2, left - min(first, second))
+    return " – ".join(metrics.elidedText(name, Qt.TextElideMode.ElideRight, int(share)) for name in names)
 
 
 def told(ribbon: Ribbon) -> str:
