@@ -45,7 +45,7 @@ def write_strip(
     frames: int | None = None,
     theme: Theme = PRINTED,
 ) -> Strip:
-    """Write a strip of the moments `times`, or of `frames` evenly spread ones, or else of its steps' ends and middles.
+    """Write a strip of the moments `times`, or of `frames` evenly spread ones, or else of those that tell the most.
 
     Raises SenselessRequest for another ending than .png, .svg or .pdf and for moments that make no sense, OSError with
     one line where the file cannot be written; what stood there before then still does.

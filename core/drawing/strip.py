@@ -17,6 +17,7 @@ from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.strip_words import HEAD, LINE, PAD, SMALL, Cell, FrameWords, frame_words, sheet_drawing, text_lines
 from core.errors import SenselessRequest
+from core.findings.finding import Kind
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.motion.schedule import Schedule
@@ -25,6 +26,7 @@ from core.study import SequenceStudy
 Floats = NDArray[np.float64]
 
 MOST_FRAMES = 96
+EVEN_FRAMES = 12
 FOOT = 16.0
 """Height of the title along the bottom of the sheet, mm."""
 BETWEEN = 6.0
@@ -76,11 +78,13 @@ def lay_out_strip(
     times: Sequence[float] | None = None,
     frames: int | None = None,
 ) -> Strip:
-    """A strip of the moments `times`, or of `frames` evenly spread ones, or else of the ends and middles of the steps.
+    """A strip of the moments `times`, or of `frames` evenly spread ones, or else of those that tell the most.
 
     It shows every view in which something moves. Raises SenselessRequest where the moments are none, too many, or
     beyond the sequence, and where nothing is drawn.
     """
+    if times is None and frames is None:
+        times = telling_times(study)
     moments = strip_times(study.schedule, times=times, frames=frames)
     poses = [poses_between(study.motion, moment) for moment in moments]
     told = [situation_at(study, parts, pairs, at, moment) for at, moment in zip(poses, moments, strict=True)]
@@ -110,18 +114,17 @@ def _stand(placed: PlacedDrawing, ratio: float) -> tuple[str, float, float]:
 def strip_times(
     schedule: Schedule, *, times: Sequence[float] | None = None, frames: int | None = None
 ) -> tuple[float, ...]:
-    """The moments of a strip, checked."""
+    """The moments of a strip, checked: those that are given, or `frames` evenly spread ones."""
     if times is not None and frames is not None:
         raise SenselessRequest("give a strip either times or a number of frames, not both")
     if times is not None:
         chosen = [_within(float(time), schedule) for time in times]
-    elif frames is not None:
+    else:
+        frames = EVEN_FRAMES if frames is None else frames
         count = min(frames, 1) if schedule.seconds <= 0.0 else frames
         if count > MOST_FRAMES:
             raise SenselessRequest(f"a strip holds {MOST_FRAMES} frames at the most, and {count} were asked for")
         chosen = np.linspace(0.0, schedule.seconds, max(count, 0)).tolist()
-    else:
-        chosen = _telling_moments(schedule)
     if not chosen:
         raise SenselessRequest("a strip needs one frame at the least")
     if len(chosen) > MOST_FRAMES:
@@ -136,12 +139,18 @@ def _within(time: float, schedule: Schedule) -> float:
     return min(max(time, 0.0), schedule.seconds)
 
 
-def _telling_moments(schedule: Schedule) -> list[float]:
-    """The start, and the middle and the end of every step."""
+def telling_times(study: SequenceStudy) -> tuple[float, ...]:
+    """The start, the middle and the end of every step, and the moment of every clash and jam."""
+    schedule = study.schedule
     marks = {0.0, schedule.seconds}
     for step in schedule.steps:
         marks |= {step.end, 0.5 * (step.begin + step.end)}
-    return sorted(marks) if len(marks) <= MOST_FRAMES else np.linspace(0.0, schedule.seconds, 12).tolist()
+    marks |= {one.time for one in study.findings if one.kind in (Kind.CLASH, Kind.JAMMED) and one.time is not None}
+    apart: list[float] = []
+    for mark in sorted(marks):
+        if not apart or mark - apart[-1] > LATE:
+            apart.append(mark)
+    return tuple(apart) if len(apart) <= MOST_FRAMES else strip_times(schedule)
 
 
 # ---- room on the paper ----------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,6 +15,7 @@ from core.drawing.paper import BORDER, FILING_BORDER, Paper, Scale
 from core.drawing.pieces import lines_of
 from core.drawing.scene import length_text
 from core.drawing.situation import Situation
+from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names
 from core.motion.schedule import active_step
 from core.study import SequenceStudy
@@ -27,7 +29,7 @@ LINE = 3.4
 PAD = 3.0
 SMALL, PLAIN, LARGE = 1.8, 2.5, 3.5
 """Heights of capitals, from ISO 3098's series."""
-LETTER = 0.92
+LETTER = 0.8
 """How wide a letter is reckoned, in heights of capitals."""
 APART = "   "
 STILL = 1e-9
@@ -72,8 +74,7 @@ def frame_words(
 
 def text_lines(words: Sequence[FrameWords], cell: Cell, *, several_views: bool) -> int:
     """How many lines of small text frames need under their drawings in cells of one size."""
-    drives = max(len(_wrapped(frame.drives, cell.width - 2.0 * PAD)) for frame in words)
-    return drives + int(any(frame.clash for frame in words)) + int(several_views)
+    return len(_lines(words, cell)) + int(any(frame.clash for frame in words)) + int(several_views)
 
 
 def sheet_drawing(
@@ -89,11 +90,11 @@ def sheet_drawing(
     """Everything on the sheet but the frames' drawings; `stands`: each frame's views, their middles and widths."""
     names = {view.id: view.name or view.id for view in project.views}
     labels: list[Label] = []
+    lines = _lines(words, cells[0])
     for cell, frame, views in zip(cells, words, stands, strict=True):
-        labels.extend(_frame_labels(cell, frame))
+        labels.extend(_frame_labels(cell, frame, lines))
         if len(views) > 1:
-            lines = text_lines(words, cell, several_views=True)
-            at_y = cell.bottom + PAD + LINE * (lines - 1)
+            at_y = cell.bottom + PAD + LINE * (text_lines(words, cell, several_views=True) - 1)
             labels.extend(
                 Label(text=names[view], at=(x, at_y), anchor=(0.5, 0.0), size=SMALL, within=wide, faint=True)
                 for view, x, wide in views
@@ -104,6 +105,14 @@ def sheet_drawing(
         labels=(*labels, *_title_labels(project, study, title, paper, scale, len(words)), *bar_labels),
         bounds=(0.0, 0.0, paper.width, paper.height),
     )
+
+
+def found_words(findings: Sequence[Finding]) -> str:
+    """What a check found, by kind, worst first: a strip may show none of it, since it shows moments only."""
+    if not findings:
+        return "The check of this sequence found nothing."
+    counts = Counter(finding.kind for finding in findings)
+    return "The check of this sequence found: " + ", ".join(f"{counts[kind]} {kind}" for kind in Kind if counts[kind])
 
 
 def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterator[str]:
@@ -130,7 +139,7 @@ def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
     return f"Clash: {names(first.parts[0])} and {names(first.parts[1])}, {depth}{more}"
 
 
-def _frame_labels(cell: Cell, frame: FrameWords) -> Iterator[Label]:
+def _frame_labels(cell: Cell, frame: FrameWords, lines: Sequence[Sequence[int]]) -> Iterator[Label]:
     room, left = cell.width - 2.0 * PAD, cell.left + PAD
     top = cell.bottom + cell.height - HEAD + 2.6
     yield Label(text=str(frame.number), at=(left, top), size=LARGE, strong=True)
@@ -139,22 +148,26 @@ def _frame_labels(cell: Cell, frame: FrameWords) -> Iterator[Label]:
         at = (left + room, top)
         yield Label(text=frame.step, at=at, anchor=(1.0, 0.0), size=PLAIN, within=max(room - 25.0, 5.0))
     low = cell.bottom + 0.7 * PAD
-    lines = _wrapped(frame.drives, room)
     for number, line in enumerate(reversed(lines)):
-        yield Label(text=line, at=(left, low + LINE * number), size=SMALL, within=room, faint=True)
+        text = APART.join(frame.drives[drive] for drive in line)
+        yield Label(text=text, at=(left, low + LINE * number), size=SMALL, within=room, faint=True)
     if frame.clash:
         yield Label(text=frame.clash, at=(left, low + LINE * len(lines)), size=SMALL, within=room, clash=True)
 
 
-def _wrapped(values: Sequence[str], room: float) -> list[str]:
-    """Drive values on as few lines as hold them."""
-    lines: list[str] = []
-    for value in values:
-        longer = f"{lines[-1]}{APART}{value}" if lines else value
-        if lines and len(longer) * LETTER * SMALL <= room:
-            lines[-1] = longer
+def _lines(words: Sequence[FrameWords], cell: Cell) -> list[list[int]]:
+    """Which drives' values stand on each line: as few lines as hold them in every frame, and the same in all."""
+    room = (cell.width - 2.0 * PAD) / (LETTER * SMALL)
+    lines: list[list[int]] = []
+    used = 0.0
+    for drive in range(len(words[0].drives)):
+        longest = max(len(frame.drives[drive]) for frame in words)
+        if lines and used + len(APART) + longest <= room:
+            lines[-1].append(drive)
+            used += len(APART) + longest
         else:
-            lines.append(value)
+            lines.append([drive])
+            used = longest
     return lines
 
 
@@ -173,7 +186,7 @@ def _title_labels(
     project: Project, study: SequenceStudy, title: str, paper: Paper, scale: Scale, frames: int
 ) -> Iterator[Label]:
     left, right = FILING_BORDER + PAD, paper.width - BORDER - PAD
-    upper, lower = BORDER + 9.2, BORDER + 3.4
+    upper, lower = BORDER + 10.6, BORDER + 5.4
     room = 0.5 * (right - left)
     yield Label(text=title, at=(left, upper), size=LARGE, strong=True, within=room)
     count = "1 frame" if frames == 1 else f"{frames} frames"
@@ -184,6 +197,8 @@ def _title_labels(
         size=SMALL,
         within=room,
     )
+    found = found_words(study.findings)
+    yield Label(text=found, at=(left, lower - 3.2), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
     said = f"{paper.name}, lengths in {project.length_unit}"
     yield Label(text=said, at=(right, lower), anchor=(1.0, 0.0), size=SMALL, faint=True)
@@ -196,7 +211,7 @@ def _scale_bar(project: Project, paper: Paper, scale: Scale) -> tuple[list[Mark]
     power = 10.0 ** math.floor(math.log10(longest))
     length = next(power * step for step in (5.0, 2.0, 1.0) if power * step <= longest)
     on_paper = length * unit * scale.ratio
-    left, low, high = paper.width - BORDER - PAD - 34.0 - BAR, BORDER + 7.6, BORDER + 9.6
+    left, low, high = paper.width - BORDER - PAD - 34.0 - BAR, BORDER + 8.2, BORDER + 10.2
     step = on_paper / 5.0
     marks = [
         Mark(geometry=_box(left + step * part, low, left + step * (part + 1), high), line=Line.THIN, tint=tint)

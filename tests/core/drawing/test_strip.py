@@ -11,8 +11,9 @@ from msgspec.structs import replace
 from core.drawing.drawing import Line
 from core.drawing.paper import A3, A4, BORDER, FILING_BORDER
 from core.drawing.strip import MOST_FRAMES, Strip, lay_out_strip, strip_times
-from core.drawing.strip_words import CAUTION
+from core.drawing.strip_words import CAUTION, found_words
 from core.errors import SenselessRequest
+from core.findings.finding import Kind
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
 from tests.golden.nose_gear import nose_gear, study_of
@@ -40,8 +41,17 @@ def test_times_are_taken_as_they_are_asked_for():
     assert strip_of(times=[4.0 + 1e-9]).times == (4.0,)
 
 
-def test_without_either_the_ends_and_middles_of_the_steps_are_drawn():
-    assert strip_of().times == (0.0, 2.0, 4.0)
+def test_without_either_the_ends_and_middles_of_the_steps_are_drawn_and_every_clash_at_its_worst():
+    clash = next(finding for finding in RETRACT.findings if finding.kind is Kind.CLASH)
+    assert clash.time is not None
+    assert strip_of().times == pytest.approx(sorted({0.0, 2.0, clash.time, 4.0}))
+
+
+def test_a_strip_that_happens_to_miss_a_clash_still_says_that_there_is_one():
+    strip = strip_of(times=[0.0, 1.0])
+    assert not any(mark.hatched for frame in strip.frames for view in frame.views for mark in view.drawing.marks)
+    assert "The check of this sequence found: 1 clash, 1 loose, 1 tight" in texts(strip)
+    assert found_words(()) == "The check of this sequence found nothing."
 
 
 @pytest.mark.parametrize(
