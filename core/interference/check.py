@@ -31,7 +31,7 @@ Bools = NDArray[np.bool_]
 NEAR = 0.5
 NEAR_SHARE = 1.5
 """Gaps are measured at every frame where they are below this, in mm, or below so many times the wanted clearance."""
-SIGHT = 20.0
+SIGHT = 10.0
 """Pairs that never come nearer than this, in mm, are passed over; they have no clearance to report."""
 
 

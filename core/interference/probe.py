@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from core.geometry.outlines import widest_hole, without_holes
 from core.interference.overlap import TOUCH, common_areas, thickness
@@ -177,7 +176,12 @@ def _may_be_steady(
 
 
 def _whole(parts: Parts, index: Ints, polygons: Polygons) -> NDArray[np.bool_]:
-    return np.array([polygon is parts.polygons[i] for i, polygon in zip(index, polygons, strict=True)], dtype=bool)
+    """(K,) whether each outline is that of the whole part, the same object."""
+    return _identities(polygons) == _identities(parts.polygons)[index]
+
+
+def _identities(polygons: Polygons) -> Ints:
+    return np.fromiter(map(id, polygons), dtype=np.intp, count=len(polygons))
 
 
 def _steadied(poses: Floats, centre: Floats, steady: NDArray[np.bool_]) -> Floats:
@@ -195,13 +199,11 @@ def _steadied(poses: Floats, centre: Floats, steady: NDArray[np.bool_]) -> Float
 
 def _copies(polygons: Polygons, filled: NDArray[np.bool_]) -> Polygons:
     """Each outline copied once, however many pairs have it; some without their holes."""
-    copies: dict[tuple[int, bool], BaseGeometry] = {}
-    own = np.empty(len(polygons), dtype=object)
-    for k, (polygon, fill) in enumerate(zip(polygons, filled.tolist(), strict=True)):
-        key = (id(polygon), fill)
-        if key not in copies:
-            copies[key] = without_holes(polygon) if fill else shapely.from_wkb(shapely.to_wkb(polygon))
-        own[k] = copies[key]
+    _, chosen, back = np.unique(2 * _identities(polygons) + filled, return_index=True, return_inverse=True)
+    copies = shapely.from_wkb(shapely.to_wkb(polygons[chosen]))
+    fill = filled[chosen]
+    copies[fill] = [without_holes(polygon) for polygon in copies[fill]]
+    own: Polygons = copies[back]
     return own
 
 

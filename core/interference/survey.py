@@ -78,7 +78,7 @@ def survey(samples: Samples, near: Floats, sight: float) -> Rows:
     track, pairs = samples.track, samples.pairs
     swept = _swept_gaps(track, pairs.first, pairs.second)
     swept[_measure_still(samples, near)] = np.inf
-    _glance(samples, swept, near, sight)
+    _glance(samples, swept, sight)
     rows = _rows(samples, *np.nonzero(swept <= _limit(samples, near, sight)[:, None]))
     if len(track.times) == 1:
         samples.take(rows.pair, track.times[rows.moment[:, 0]], rows.poses[:, 0])
@@ -110,10 +110,9 @@ def _measure_still(samples: Samples, near: Floats) -> Ints:
     return pair
 
 
-def _glance(samples: Samples, swept: Floats, near: Floats, sight: float) -> None:
-    """Measure once, where they seem nearest, the pairs that are in sight and never near, to know what to look for."""
-    nearest = swept.min(axis=1, initial=np.inf)
-    pair = np.flatnonzero((nearest > near[samples.pairs.reported]) & (nearest <= sight))
+def _glance(samples: Samples, swept: Floats, sight: float) -> None:
+    """Measure the pairs that are in sight once, where they seem nearest, to know what else to look for."""
+    pair = np.flatnonzero(swept.min(axis=1, initial=np.inf) <= sight)
     track, probe = samples.track, samples.probe
     moment = np.minimum(swept[pair].argmin(axis=1) * STRETCH + STRETCH // 2, len(track.times) - 1)
     anchors, movers = track.poses[moment, probe.anchor[pair]], track.poses[moment, probe.mover[pair]]
