@@ -28,7 +28,7 @@ def run_window(project: Path | None) -> int:
     """Open the window, on a project or on the start page, and stay until it is closed; the exit status."""
     application = make_application()
     window = MainWindow(Settings())
-    sys.excepthook = _say_in(window)
+    sys.excepthook = error_teller(window)
     if project is not None:
         window.keeping.open(project)
     window.show()
@@ -48,7 +48,7 @@ def make_application() -> QApplication:
     return application
 
 
-def _say_in(window: MainWindow) -> Hook:
+def error_teller(window: MainWindow) -> Hook:
     """An error that nobody caught is said in the window in one line, and told in full on the terminal."""
 
     def say(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:

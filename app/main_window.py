@@ -40,6 +40,7 @@ MOST_NUMBERED = 9
 class MainWindow(QMainWindow):
     def __init__(self, settings: Settings, *, work: Work = run) -> None:
         super().__init__()
+        self.setObjectName("window")
         self.settings = settings
         self.session = Session(self)
         self.runner = StudyRunner(self.session, work=work, parent=self)
@@ -110,8 +111,9 @@ class MainWindow(QMainWindow):
                 groups.setdefault(row.choice, QActionGroup(self)).addAction(action)
         self._recent_menu = QMenu("Opened &lately", self)
         menus["&Aircraft"].insertMenu(self.commands["open-sample"], self._recent_menu)
-        self._sequence_menu = QMenu("Se&quence", self)
-        menus["Se&quence"].insertMenu(self.commands["to-start"], self._sequence_menu)
+        self._sequence_menu = QMenu("&Choose", self)
+        menus["Se&quence"].insertMenu(self.commands["play"], self._sequence_menu)
+        menus["Se&quence"].insertSeparator(self.commands["play"])
 
     def _bind(self) -> None:
         playback, session = self.playback, self.session

@@ -14,6 +14,7 @@ from app.panels.things import ID_ROLE, ThingModel, things
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from core.document.project import Step
+from core.figures.told import sentence
 from core.findings.finding import Kind
 
 
@@ -95,7 +96,13 @@ class DetailsPanel(QWidget):
         column = QVBoxLayout(page)
         column.setContentsMargins(14, 14, 14, 14)
         column.setSpacing(12)
-        for widget in (self._title, self._empty, self.form, self.table):
+        self._figures_heading, self._figures = QLabel("Published figures"), QLabel()
+        self._figures_heading.setObjectName("heading")
+        self._figures.setWordWrap(True)
+        self._figures.setAccessibleName("Published figures")
+        self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        parts = (self._title, self._empty, self.form, self.table, self._figures_heading, self._figures)
+        for widget in parts:
             column.addWidget(widget)
         column.addStretch(1)
         self._page = QScrollArea()
@@ -130,6 +137,7 @@ class DetailsPanel(QWidget):
         self.table.setVisible(scene is not None)
         self.form.setVisible(scene is not None and step is not None)
         if scene is None or sequence is None:
+            self._show_figures(None, wanted=False)
             self.head.set_count("")
             return
         self._mark_loose(scene)
@@ -138,9 +146,24 @@ class DetailsPanel(QWidget):
             facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
         else:
             facts = facts_of(scene, self._session.selection)
+        self._show_figures(scene, wanted=facts.kind == "aircraft")
         self.head.set_count(facts.kind)
         self._title.setText(facts.title)
         self.table.show_facts(facts.lines)
+
+    @property
+    def figures(self) -> str:
+        return self._figures.text()
+
+    def _show_figures(self, scene: Scene | None, *, wanted: bool) -> None:
+        """What the published figures came to, beside the aircraft; nothing while that is not known."""
+        study = self._session.study if self._session.study_current else None
+        said = [sentence(one, scene.project) for one in study.figures] if study and scene and wanted else []
+        text = "\n\n".join(said)
+        if text != self._figures.text():
+            self._figures.setText(text)
+        for label in (self._figures_heading, self._figures):
+            label.setVisible(bool(text))
 
     def _mark_loose(self, scene: Scene) -> None:
         findings = scene.study.findings if scene.study is not None else ()

@@ -10,9 +10,11 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QPushButton
 
+from app.dialogs.strip import StripFrames
 from app.dialogs.unsaved import UnsavedChanges
 from app.main_window import MainWindow
 from app.panels.finding_groups import all_findings
+from core.document.edits import SetStepDuration
 from core.document.project_file import read_project
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
@@ -260,3 +262,30 @@ def test_the_layout_is_kept_until_the_next_day(qtbot, tmp_path: Path):
         assert window.theme.dark
         assert not window.details.isVisible()
         assert window.across.sizes()[0] == pytest.approx(kept, abs=8)
+
+
+def test_a_strip_is_drawn_from_the_window(window: MainWindow, qtbot, tmp_path: Path):
+    window.commands["strip"].trigger()
+    question = dialog_of(window, StripFrames)
+    question.slider.setValue(4)
+    QTest.mouseClick(next(one for one in question.findChildren(QPushButton) if one.isDefault()), LEFT)
+    with qtbot.waitSignal(window.errands.done, timeout=20_000) as said:
+        answer_file_dialog(window, tmp_path / "retract.svg")
+    assert said.args == [f"The strip is drawn: retract.svg, in {tmp_path}"]
+    assert (tmp_path / "retract.svg").read_text(encoding="utf-8").startswith("<?xml")
+
+
+def test_a_strip_that_cannot_be_written_says_why(window: MainWindow, qtbot, tmp_path: Path):
+    session = window.session
+    with qtbot.waitSignal(window.errands.failed, timeout=20_000):
+        window.strips.draw(session.study, session.sequence_study, 3, tmp_path / "no-such-folder" / "strip.svg")
+    assert "no-such-folder" in window.notice.text
+
+
+def test_closing_while_a_check_runs_waits_for_it(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(SetStepDuration("retract", "leg-up", 40.0))
+        assert window.runner.working
+        window.session.mark_saved(tmp_path / "aircraft")
+        window.close()
+        assert window.runner.shut_down(), "nothing runs any more"

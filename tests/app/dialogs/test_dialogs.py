@@ -1,0 +1,53 @@
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from app import __version__
+from app.actions import TABLE
+from app.dialogs.about import CAUTIONS, About
+from app.dialogs.keys import KeyList
+from app.dialogs.strip import StripFrames
+from app.main_window import key_groups
+
+
+def texts(dialog: QWidget) -> list[str]:
+    return [label.text() for label in dialog.findChildren(QLabel)]
+
+
+def press(dialog: QWidget, words: str) -> None:
+    button = next(one for one in dialog.findChildren(QPushButton) if one.text() == words)
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def test_every_key_of_the_table_is_in_the_list(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    dialog = KeyList(key_groups(), page)
+    shown = texts(dialog)
+    for row in TABLE:
+        if row.keys:
+            assert row.words.replace("&", "") in shown
+    assert {"Space", "Ctrl+Shift+Z or Ctrl+Y", "1 to 9"} <= set(shown)
+
+
+def test_the_cautions_are_told(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    dialog = About(__version__, page)
+    said = " ".join(texts(dialog))
+    for word in ("fingers", "relief valve", "attended", "authority", "approves nothing for full-size flight"):
+        assert word in said
+    assert len(CAUTIONS) == 5
+
+
+def test_a_strip_says_how_far_its_frames_are_apart(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    dialog = StripFrames("Retract", 7.2, page)
+    chosen: list[int] = []
+    dialog.chosen.connect(chosen.append)
+    dialog.slider.setValue(5)
+    assert "5 frames from start to end, one every 1.80 s." in texts(dialog)
+    dialog.open()
+    press(dialog, "Choose a file…")
+    assert chosen == [5]
