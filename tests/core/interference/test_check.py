@@ -335,7 +335,7 @@ def test_overlaps_at_a_moment_agree_with_the_contacts():
 
 
 def test_a_small_clash_is_not_lost_beside_a_long_fit():
-    """A tooth a tenth of a millimetre deep, on a face that lies against the other along 200 mm and overlaps by 0.002."""
+    """A tooth a tenth of a millimetre deep, on a face that lies along the other for 200 mm and overlaps it by 0.002."""
     one = body("one", box(0, -10, 200, 0))
     face = ((0.0, -0.002), (90.0, -0.002), (90.5, 0.05), (91.0, -0.1), (91.5, 0.05), (92.0, -0.002), (200.0, -0.002))
     other = body("other", Polygon(points=(*face, (200.0, 10.0), (0.0, 10.0))))

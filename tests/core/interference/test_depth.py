@@ -87,21 +87,18 @@ def test_convex_outlines_against_the_normals_of_all_their_edges():
 
 
 def test_other_outlines_against_steps_in_many_directions():
-    """Never less than the truth, and more than a tenth above it in one case of eight at most: where the way out is a
-    dip between directions."""
+    """Moved in steps of 0.05 mm in 40 directions, random outlines come clear no sooner."""
     random = np.random.default_rng(11)
-    ratios = []
-    while len(ratios) < 8:
-        one, other = random_outline(random, 8.0, (0.0, 0.0)), random_outline(random, 6.0, random.uniform(-5.0, 5.0, 2))
+    compared = 0
+    while compared < 8:
+        one = random_outline(random, 8.0, (0.0, 0.0))
+        other = random_outline(random, 6.0, random.uniform(-5.0, 5.0, 2))
         if not (one.is_valid and other.is_valid) or one.intersection(other).area < 1e-2:
             continue
-        found = depth(one, other)
-        best = min(
-            step_by_step(one, other, angle, 0.05) for angle in np.linspace(0.0, 2.0 * math.pi, 40, endpoint=False)
-        )
-        assert found <= best * 1.2
-        ratios.append(found / best)
-    assert sum(ratio > 1.1 for ratio in ratios) <= 1
+        fan = np.linspace(0.0, 2.0 * math.pi, 40, endpoint=False)
+        best = min(step_by_step(one, other, angle, 0.05) for angle in fan)
+        assert depth(one, other) <= best * 1.01
+        compared += 1
 
 
 def test_the_way_out_found_is_a_way_out():
