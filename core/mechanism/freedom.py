@@ -1,9 +1,9 @@
 """What is loose and what is more than enough, by the rank of the constraints' Jacobian.
 
-A vector that the Jacobian takes to nothing is a movement that no connection minds: a freedom. One that takes the rows to
-nothing is a connection that the others already make: a redundancy. Both spaces fall apart into sets that have nothing to
-do with each other, which their projectors show (e.g. J. Angeles, Fundamentals of Robotic Mechanical Systems, on the
-null spaces of a Jacobian; Kutzbach's count only knows the difference of both).
+A vector that the Jacobian takes to nothing is a movement that no connection minds: a freedom. One that takes the rows
+to nothing is a connection that the others already make: a redundancy. Both spaces fall apart into sets that have
+nothing to do with each other, which their projectors show (e.g. J. Angeles, Fundamentals of Robotic Mechanical Systems,
+on the null spaces of a Jacobian; Kutzbach's count only knows the difference of both).
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@
 What takes all freedoms between two groups or among three is put together in closed form, wherever it stands, until no
 more can be; a latch that holds comes next, then the smallest knot of groups that have to be found together, by Newton.
 Where nothing can be found any more though groups are left, something is loose: one joint that leads to it is held at
-the value it has (so that a body stays where it is, as seen from what carries it), or, where nothing carries it, the body
-is held in its view. What joins bodies that are placed already is only checked, last of all.
+the value it has (so that a body stays where it is, as seen from what carries it), or, where nothing carries it, the
+body is held in its view. What joins bodies that are placed already is only checked, last of all.
 """
 
 from __future__ import annotations
@@ -92,7 +92,7 @@ class Plan:
 
 
 def make_plan(mechanism: Mechanism, start: Placing, grips: Mapping[int, Grip]) -> Plan:
-    """How to put a mechanism together; `start` has every body where it stands at first, to see what gives a direction."""
+    """How to put a mechanism together; `start` has every body where it stands at first."""
     return _Planner(mechanism, start, dict(grips)).run()
 
 
@@ -142,7 +142,7 @@ class _Planner:
 
     def _set_aside_checks(self) -> None:
         """What joins bodies of one group is settled; a gearing is when both its pivots' turns are."""
-        still = []
+        still: list[int] = []
         for number in self.open:
             settled = all(self._group(one.first) == self._group(one.second) for one in self._turned_links(number))
             (self.checks if settled else still).append(number)
@@ -210,36 +210,36 @@ class _Planner:
     def _pair(
         self, one: int, other: int, numbers: list[int], geared: tuple[Turn, int] | None
     ) -> tuple[Step, list[int]] | None:
+        """What takes all freedoms between two groups, if anything does."""
+        kinds = {kind: [number for number in numbers if self.mechanism.links[number].kind is kind] for kind in JOINTS}
+        pivots, slides = kinds[Kind.PIVOT], kinds[Kind.SLIDE]
+        rows = [number for number in numbers if number not in pivots and number not in slides]
+        driven = self._driven(pivots, slides, one, other)
+        if driven is not None:
+            return driven
+        if pivots and (geared or slides):
+            turn, source = geared or (Turn(*self.mechanism.links[slides[0]].bodies), slides[0])
+            return self._turned(turn, pivots[0], one, (source,) if geared else (), ()), [one, other]
+        found: list[Step | None] = []
+        if pivots:
+            found = [self._aligned(pivots, one), *(self._pinned(pivots[0], row, one) for row in rows)]
+            order = [one, other]
+        elif slides:
+            order = self._order(slides[0], one, other)
+            found = [self._slid(slides[0], row, order[0]) for row in (*rows, *slides[1:])]
+        return next(((step, order) for step in found if step is not None), None)
+
+    def _driven(self, pivots: list[int], slides: list[int], one: int, other: int) -> tuple[Step, list[int]] | None:
         links = self.mechanism.links
-        pivots = [number for number in numbers if links[number].kind is Kind.PIVOT]
-        slides = [number for number in numbers if links[number].kind is Kind.SLIDE]
-        rows = [number for number in numbers if links[number].kind not in JOINTS]
         for number in pivots:
             if links[number].drive >= 0:
                 turn = Turn(*links[number].bodies, drive=links[number].drive)
                 return self._turned(turn, number, one, (), (links[number].drive,)), [one, other]
         for number in slides:
-            if links[number].drive >= 0:
-                step = Slid(
-                    (number,), (links[number].drive,), links[number].bodies, Run.of(links[number]), links[number].drive
-                )
+            drive = links[number].drive
+            if drive >= 0:
+                step = Slid((number,), (drive,), links[number].bodies, Run.of(links[number]), drive)
                 return step, self._order(number, one, other)
-        if pivots and (geared or slides):
-            turn, source = geared or (Turn(*links[slides[0]].bodies), slides[0])
-            extra = (source,) if geared else ()
-            return self._turned(turn, pivots[0], one, extra, ()), [one, other]
-        if len(pivots) > 1 and (step := self._aligned(pivots, one)) is not None:
-            return step, [one, other]
-        if pivots:
-            return next(
-                ((step, [one, other]) for row in rows if (step := self._pinned(pivots[0], row, one)) is not None), None
-            )
-        for slide in slides[:1]:
-            for row in (*rows, *slides[1:]):
-                order = self._order(slide, one, other)
-                found = self._slid(slide, row, order[0])
-                if found is not None:
-                    return found, order
         return None
 
     def _order(self, slide: int, one: int, other: int) -> list[int]:

@@ -1,8 +1,8 @@
 """What every drive is asked for at any time, and which latches hold when.
 
 A step moves a drive from the value it has when the step begins. `steady` is a constant rate. `eased` follows the least
-polynomial that begins and ends without speed and without acceleration, 10 t^3 - 15 t^4 + 6 t^5 of the step's time: it is
-at rest at both ends, half way at half time, and 1.875 times as fast as a steady move there.
+polynomial that begins and ends without speed and without acceleration, 10 t^3 - 15 t^4 + 6 t^5 of the step's time: it
+is at rest at both ends, half way at half time, and 1.875 times as fast as a steady move there.
 
 Before nought stands the *lead-in*: from the drawn position at -1 to the sequence's start at 0 every drive goes at a
 constant rate, so that the solver walks to a start away from the drawn position as it walks through the sequence.
@@ -48,11 +48,15 @@ class Inputs:
         """Whether the sequence starts away from the drawn position."""
         return self.drawn != self.start
 
+    def bends(self) -> list[float]:
+        """When moves begin and end."""
+        return [0.0, *(time for spans in self.spans for span in spans for time in (span.begin, span.end))]
+
     def rests(self, drive: int, begin: float, end: float) -> bool:
         """Whether a drive keeps its value from one time to another."""
         if begin < 0.0 and self.drawn[drive] != self.start[drive]:
             return False
-        return not any(span.begin < end and span.end > begin or span.begin == begin for span in self.spans[drive])
+        return not any((span.begin < end and span.end > begin) or span.begin == begin for span in self.spans[drive])
 
     def at(self, times: Floats) -> Floats:
         """(T, D) values at times (T,), which may lie in the lead-in."""
@@ -119,16 +123,14 @@ def latch_events(mechanism: Mechanism, schedule: Schedule) -> tuple[LatchEvent, 
     changes: list[tuple[float, int, int, bool]] = []
     for step in schedule.steps:
         takes_time = step.end > step.begin
-        for latch in step.engage:
-            changes.append((step.end, 0 if takes_time else 2, mechanism.link_of[latch], True))
-        for latch in step.release:
-            changes.append((step.begin, 1, mechanism.link_of[latch], False))
+        changes += [(step.end, 0 if takes_time else 2, mechanism.link_of[latch], True) for latch in step.engage]
+        changes += [(step.begin, 1, mechanism.link_of[latch], False) for latch in step.release]
     changes.sort()
     first: dict[int, bool] = {}
     for *_, latch, engages in changes:
         first.setdefault(latch, engages)
     changes = [(0.0, -1, latch, True) for latch, engages in first.items() if not engages] + changes
     return tuple(
-        LatchEvent(time, tuple((latch, engages) for when, _, latch, engages in changes if when == time))
+        LatchEvent(time, tuple(change[2:] for change in changes if change[0] == time))
         for time in sorted({change[0] for change in changes})
     )

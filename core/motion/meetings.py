@@ -7,32 +7,64 @@ that nothing becomes NaN. A margin of nought is a dead centre: both signs give t
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry.planar import Complexes, Floats, unit
 
 
-def triangle(base: Complexes, side: Floats, opposite: Floats, sign: Floats | float) -> tuple[Complexes, Floats, Floats]:
-    """The direction of `side` where `side` and `opposite` stand on the ends of `base` and meet, left of it by `sign`.
+@dataclass(frozen=True, slots=True)
+class Side:
+    """Which of both: the stored sign, and where the way goes through a dead centre the root itself.
+
+    There a root is the square root of what is nearly nought, and keeps half its digits only; with its sign it runs
+    smoothly through nought, so that it is taken from its course about the dead centre instead.
+    """
+
+    sign: Floats | float = 1.0
+    smooth: tuple[tuple[NDArray[np.intp], Floats], ...] = ()
+    """Frames and their roots."""
+
+    def root(self, square: Floats) -> Floats:
+        root = np.asarray(self.sign * np.sqrt(np.maximum(square, 0.0)))
+        for frames, values in self.smooth:
+            root = np.array(np.broadcast_to(root, np.broadcast_shapes(root.shape, np.shape(self.sign))))
+            root[frames] = values
+        return root
+
+
+@dataclass(frozen=True, slots=True)
+class Closeness:
+    """How near a meeting is to a dead centre."""
+
+    margin: Floats
+    size: Floats
+    """The lengths against which the margin counts, mm."""
+    root: Floats
+    """With its sign; nought at the dead centre."""
+
+
+def triangle(base: Complexes, side: Floats, opposite: Floats, of: Side) -> tuple[Complexes, Closeness]:
+    """The direction of `side` where `side` and `opposite` stand on the ends of `base` and meet, left of it for +.
 
     This is the closure of a four-bar (A cos t + B sin t = C, e.g. J. J. Uicker, G. R. Pennock, J. E. Shigley, Theory of
-    Machines and Mechanisms, position analysis) as a triangle: by the cosine rule, with the sine by Heron's product, which
-    loses nothing near a dead centre. Returns the direction, the margin and the size against which it counts, mm.
+    Machines and Mechanisms, position analysis) as a triangle: by the cosine rule, with the sine by Heron's product,
+    which loses nothing near a dead centre.
     """
     distance = np.abs(base)
     cosine = distance * distance + (side - opposite) * (side + opposite)
     reach, fold = side + opposite - distance, distance - np.abs(side - opposite)
     square = reach * fold * (side + opposite + distance) * (distance + np.abs(side - opposite))
-    sine = np.sqrt(np.maximum(square, 0.0))
-    along = unit(base) * unit(cosine + 1j * sign * sine)
-    return along, np.minimum(reach, fold), side + opposite + distance
+    sine = of.root(square)
+    along = unit(base) * unit(cosine + 1j * sine)
+    return along, Closeness(np.minimum(reach, fold), side + opposite + distance, sine)
 
 
-def chord(radius: Floats, offset: Floats, sign: Floats | float) -> tuple[Floats, Floats, Floats]:
-    """How far along a line, from its foot, it meets a circle of `radius` about a centre `offset` from it.
-
-    Returns that, the margin and the size against which it counts, mm.
-    """
+def chord(radius: Floats, offset: Floats, of: Side) -> tuple[Floats, Closeness]:
+    """How far along a line, from its foot, it meets a circle of `radius` about a centre `offset` from it."""
     aside = np.abs(offset)
     square = (radius - aside) * (radius + aside)
-    return sign * np.sqrt(np.maximum(square, 0.0)), radius - aside, radius + aside
+    along = of.root(square)
+    return along, Closeness(radius - aside, radius + aside, along)

@@ -1,19 +1,21 @@
 """Groups that have to be found together: Newton on all frames at once, walked along from where they stand.
 
 A residual does not show that a frame jumped to another branch. So a frame is taken only where it is near what its
-neighbours foretell, and where the determinant of its Jacobian has the neighbours' sign; in doubt the way there is walked
-in smaller steps (continuation, e.g. E. L. Allgower, K. Georg, Numerical Continuation Methods).
+neighbours foretell, and where the determinant of its Jacobian has the neighbours' sign; in doubt the way there is
+walked in smaller steps (continuation, e.g. E. L. Allgower, K. Georg, Numerical Continuation Methods).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg import qr
 
-from core.geometry.planar import Complexes, Floats
+from core.geometry.planar import Floats
 from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.placing import Bools, Placing, Pose, turned
@@ -28,6 +30,7 @@ NEAR = 0.35
 COARSE = 8
 """Every how many frames are walked to before the others are filled in."""
 
+Entry = TypeVar("Entry", bound=np.generic)
 PlacingAt = Callable[[Floats], Placing]
 
 
@@ -282,10 +285,7 @@ class _Walker:
             self._unknowns[frame] = held
             return False
         here = take(self._placing, np.array([frame]))
-        if origin is None:
-            solution = newton(self._tangle, here, held[None])
-        else:
-            solution = self._step(origin, frame, here)
+        solution = newton(self._tangle, here, held[None]) if origin is None else self._step(origin, frame, here)
         if not solution.good[0]:
             self._unknowns[frame] = held
             return False
@@ -342,16 +342,16 @@ def take(placing: Placing, frames: np.ndarray) -> Placing:
     """Some of the times."""
     count = len(placing.times)
 
-    def some(values: Floats | Complexes) -> Floats | Complexes:
+    def some(values: NDArray[Entry]) -> NDArray[Entry]:
         return values[frames] if np.ndim(values) and len(values) == count else values
 
-    bodies = [Pose(some(pose.u), some(pose.w), some(pose.turn)) for pose in placing.bodies]  # type: ignore[arg-type]
-    good = [np.asarray(some(one)) for one in placing.good]  # type: ignore[arg-type]
+    bodies = [Pose(some(pose.u), some(pose.w), some(pose.turn)) for pose in placing.bodies]
+    good = [some(one) for one in placing.good]
     return Placing(placing.times[frames], placing.drives[frames], bodies, good)
 
 
 def shortfall(tangle: Tangle, placing: Placing, guess: Floats) -> float:
-    """The largest gap that is left at one time when all rows are met as well as may be (Gauss and Newton, damped), mm."""
+    """The largest gap, mm, that is left at one time when all rows are met as well as may be: damped Gauss-Newton."""
     unknowns, size = guess[None].copy(), tangle.mechanism.size
     scale = np.array([1.0, 1.0, 1.0 / size])
     damping = 1e-3

@@ -11,14 +11,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry.planar import Floats, near
 from core.mechanism.constraints import rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, Plan, Stage
 from core.motion.inputs import Inputs
+from core.motion.meetings import Side
 from core.motion.newton import Tangle, Walked, newton, take, tangle_of, walk
-from core.motion.placing import Bools, Placing, Pose
+from core.motion.placing import NOWHERE_ELSE, Bools, Placing, Pose
 from core.motion.steps import Found
 
 TOUCH = 1e-8
@@ -28,21 +30,44 @@ AGREE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
+class Bridge:
+    """The course of a root through nought: a polynomial through what it is at nodes on either side."""
+
+    time: float
+    half: float
+    """It is used up to so far from `time`, seconds."""
+    nodes: Floats
+    values: Floats
+
+    def over(self, times: Floats) -> tuple[NDArray[np.intp], Floats]:
+        """Which of the times it covers, and the roots there, by Lagrange's formula."""
+        frames = np.flatnonzero(np.abs(times - self.time) <= self.half)
+        places, nodes = (times[frames] - self.time) / self.half, (self.nodes - self.time) / self.half
+        values = np.zeros(len(frames))
+        for at, (node, value) in enumerate(zip(nodes, self.values, strict=True)):
+            others = np.delete(nodes, at)
+            values += value * np.prod((places[:, None] - others) / (node - others), axis=1)
+        return frames, values
+
+
+@dataclass(frozen=True, slots=True)
 class Branch:
     """What a stage keeps of the way it came."""
 
     sign: float = 1.0
     flips: tuple[float, ...] = ()
     """When the smooth way through a dead centre changes the sign."""
+    bridges: tuple[Bridge, ...] = ()
     turns: tuple[Floats, ...] = ()
     """Of each pose whose turn is counted on, (T,) over the phase's grid."""
     tangle: Tangle | None = None
     walked: Walked | None = None
 
-    def sign_at(self, times: Floats) -> Floats | float:
+    def side_at(self, times: Floats) -> Side:
         if not self.flips:
-            return self.sign
-        return self.sign * np.where(np.searchsorted(np.array(self.flips), times, side="right") % 2, -1.0, 1.0)
+            return Side(self.sign)
+        odd = np.searchsorted(np.array(self.flips), times, side="right") % 2 == 1
+        return Side(self.sign * np.where(odd, -1.0, 1.0), tuple(bridge.over(times) for bridge in self.bridges))
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +78,8 @@ class Outcome:
     size: Floats | float
     asked: Bools
     """(T,) whether all that it builds on held together."""
+    root: Floats | None = None
+    """(T,) of a closed form, with its sign."""
 
     @property
     def touch(self) -> Floats | float:
@@ -95,13 +122,15 @@ class Phase:
     def at(self, times: Floats, *, upto: int | None = None) -> Assembled:
         """Put the mechanism together at any times, by all stages or by the first few."""
         placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times))
-        outcomes, turns = [], []
+        outcomes: list[Outcome] = []
+        turns: list[tuple[Floats, ...]] = []
         for number, stage in enumerate(self.plan.stages[:upto]):
             branch = self.branches[number]
+            counted: tuple[Floats, ...] = ()
             if isinstance(stage.step, Knot):
-                outcome, counted = self._knot_again(stage, branch, placing), ()
+                outcome = self._knot_again(stage, branch, placing)
             else:
-                found = stage.step.place(placing, branch.sign_at(times))
+                found = stage.step.place(placing, branch.side_at(times))
                 outcome, counted = place(stage, placing, found, self._counted(branch, times))
             outcomes.append(outcome)
             turns.append(counted)
@@ -169,8 +198,7 @@ def place(
 ) -> tuple[Outcome, tuple[Floats, ...]]:
     """Carry what a step has found. `counted` are turns known nearby, from which whole turns are counted on."""
     asked = placing.all_good(stage.step.bodies)
-    poses: list[Pose] = [Pose(np.complex128(0), np.complex128(1), np.float64(0))]  # type: ignore[arg-type]
-    turns = []
+    poses, turns = [NOWHERE_ELSE], list[Floats]()
     for shift, rotor, turn in found.poses:
         if turn is None:
             turn = near(np.angle(rotor), counted[len(turns)])
@@ -181,9 +209,13 @@ def place(
         if at != stage.base:
             placing.carry(group, poses[at] if stage.base == 0 else back.after(poses[at]))
     frames = len(placing.times)
-    margin = np.full(frames, np.inf) if found.margin is None else np.broadcast_to(found.margin, (frames,))
-    outcome = Outcome(margin, found.size, np.broadcast_to(asked, (frames,)))
-    if found.margin is not None or not asked.all():
+    near_by, asked = found.near, np.broadcast_to(asked, (frames,))
+    if near_by is None:
+        outcome = Outcome(np.full(frames, np.inf), 1.0, asked)
+    else:
+        margin, root = (np.broadcast_to(values, (frames,)) for values in (near_by.margin, near_by.root))
+        outcome = Outcome(margin, near_by.size, asked, root)
+    if near_by is not None or not asked.all():
         placing.allow(stage.placed, outcome.good & asked)
     return outcome, tuple(np.broadcast_to(turn, (frames,)) for turn in turns)
 
@@ -209,8 +241,7 @@ def follow(phase: Phase, kept: Mapping[object, float]) -> tuple[Phase, Assembled
             branch, outcome = _follow_knot(so_far, stage, placing, old)
             counted: tuple[Floats, ...] = ()
         else:
-            sign = old.sign if old is not None else start_sign(stage, world, kept)
-            branch = Branch(sign, old.flips if old is not None else ())
+            branch = old if old is not None else Branch(start_sign(stage, world, kept))
             outcome, counted = _follow_step(stage, placing, branch, phase.start)
             branch = replace(branch, turns=counted)
         branches.append(branch)
@@ -250,7 +281,7 @@ def _follow_step(stage: Stage, placing: Placing, branch: Branch, start: Floats) 
     world = [start[group[0], 2] if group else 0.0 for group in stage.groups]
     zero = world[0] - local[0]
     begins = [world[at] - local[at] - zero for at in range(1, len(stage.groups))]
-    found = stage.step.place(placing, branch.sign_at(placing.times))
+    found = stage.step.place(placing, branch.side_at(placing.times))
     counted = []
     for begin, (_, rotor, turn) in zip(begins, found.poses, strict=True):
         if turn is None:

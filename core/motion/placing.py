@@ -1,8 +1,8 @@
 """Where bodies stand while a mechanism is put together, over T times.
 
-Bodies that are known relative to each other form a *group* with a frame of its own; the group of the fixed bodies is the
-world. A body's point drawn at p is at u + w p in its group's frame: u a place, w a unit number, the rotor. `turn` is the
-angle of w, counted on over whole turns. Putting two groups together means carrying one into the frame of the other.
+Bodies that are known relative to each other form a *group* with a frame of its own; the group of the fixed bodies is
+the world. A body's point drawn at p is at u + w p in its group's frame: u a place, w a unit number, the rotor. `turn`
+is the angle of w, counted on over whole turns. Putting two groups together is carrying one into the other's frame.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ class Pose:
         return Pose(-back * self.u, back, -self.turn)
 
 
-NOWHERE_ELSE = Pose(np.complex128(0), np.complex128(1), np.float64(0))  # type: ignore[arg-type]
+NOWHERE_ELSE = Pose(np.asarray(0j), np.asarray(1 + 0j), np.asarray(0.0))
 
 
 def turned(turn: Floats) -> Complexes:
@@ -56,13 +56,15 @@ class Placing:
     @classmethod
     def drawn(cls, bodies: int, times: Floats, drives: Floats) -> Placing:
         """Every body a group of its own, as drawn."""
-        return cls(times, drives, [NOWHERE_ELSE] * bodies, [np.True_] * bodies)  # type: ignore[list-item]
+        return cls(times, drives, [NOWHERE_ELSE] * bodies, [np.asarray(True)] * bodies)
 
     @classmethod
     def at_poses(cls, poses: Floats, drives: Floats | None = None) -> Placing:
         """(B, 3) poses at one time, all in the world's frame, and (1, D) drives."""
-        bodies = [Pose(np.complex128(x + 1j * y), np.exp(1j * turn), np.float64(turn)) for x, y, turn in poses]
-        return cls(np.zeros(1), np.zeros((1, 0)) if drives is None else drives, bodies, [np.True_] * len(bodies))  # type: ignore[arg-type,list-item]
+        places, rotors = poses[:, 0] + 1j * poses[:, 1], np.exp(1j * poses[:, 2])
+        bodies = [Pose(*map(np.asarray, one)) for one in zip(places, rotors, poses[:, 2], strict=True)]
+        known = np.zeros((1, 0)) if drives is None else drives
+        return cls(np.zeros(1), known, bodies, [np.asarray(True)] * len(bodies))
 
     def point(self, body: int, point: complex) -> Complexes:
         pose = self.bodies[body]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.document.project import Move, Moment, Sequence
+from core.document.project import Moment, Move, Sequence
 from core.errors import SenselessRequest
 
 FRAMES_PER_SECOND = 40

@@ -9,7 +9,7 @@ import numpy as np
 
 from core.geometry.planar import Floats
 from core.motion.assembly import Stage
-from core.motion.phase import TOUCH, Assembled, Branch, Outcome, Phase, follow
+from core.motion.phase import TOUCH, Assembled, Branch, Bridge, Outcome, Phase, follow
 from core.motion.refine import Least, candidates, edges, least_margins
 
 NEAR = 0.05
@@ -43,10 +43,10 @@ def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
             phase, result = _with(phase, more, kept)
             continue
         least = least_margins(phase, result, candidates(result, _worth))
-        flips = _flips(phase, result, least, passed)
+        flips = _flips(phase, least, passed)
         if flips:
             passed += flips
-            phase, result = follow(_flipped(phase, flips), kept)
+            phase, result = follow(_bridged(_flipped(phase, flips), flips), kept)
             continue
         hidden = [
             one
@@ -91,9 +91,7 @@ def _quick_turns(phase: Phase, result: Assembled) -> Floats:
     return np.asarray(middles[quick & wide])
 
 
-def _flips(
-    phase: Phase, result: Assembled, least: Iterable[Least], passed: list[tuple[int, float]]
-) -> list[tuple[int, float]]:
+def _flips(phase: Phase, least: Iterable[Least], passed: list[tuple[int, float]]) -> list[tuple[int, float]]:
     """Of the first stage that goes through a dead centre where it is not known yet: when.
 
     Stages after it stand wrong until its sign is set right, so that one stage at a time is taken.
@@ -130,6 +128,28 @@ def _flipped(phase: Phase, flips: Iterable[tuple[int, float]]) -> Phase:
     branches: list[Branch] = list(phase.branches)
     for which, time in flips:
         branches[which] = replace(branches[which], flips=tuple(sorted((*branches[which].flips, time))))
+    return replace(phase, branches=tuple(branches))
+
+
+BRIDGE = 1e-3
+"""Of a phase: how far on either side of a dead centre a root is taken from its course."""
+NODES = np.array([-3.0, -2.0, -1.0, 1.0, 2.0, 3.0])
+
+
+def _bridged(phase: Phase, flips: Iterable[tuple[int, float]]) -> Phase:
+    """Roots are bridged over a dead centre but where a drive begins, ends or turns just there."""
+    bends = np.array([phase.begin, phase.end, *(phase.inputs.bends())])
+    branches = list(phase.branches)
+    for which, time in flips:
+        room = float(np.abs(bends - time).min()) / NODES[-1]
+        half = min(BRIDGE * (phase.end - phase.begin), 0.99 * room)
+        nodes = time + half * NODES
+        if half <= 1e-6 * (phase.end - phase.begin):
+            continue
+        root = phase.at(nodes, upto=which + 1).stages[which].root
+        if root is not None:
+            bridge = Bridge(time, half, nodes, root)
+            branches[which] = replace(branches[which], bridges=(*branches[which].bridges, bridge))
     return replace(phase, branches=tuple(branches))
 
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from core.geometry.planar import Complexes, Floats, cross, dot, unit
 from core.mechanism.mechanism import Link
-from core.motion.meetings import chord, triangle
+from core.motion.meetings import Closeness, Side, chord, triangle
 from core.motion.placing import NOWHERE_ELSE, Placing, Pose, turned
 
 SIDEWAYS = 1e-9
@@ -29,9 +29,8 @@ class Found:
 
     poses: tuple[tuple[Complexes, Complexes, Floats | None], ...]
     """Place, rotor and turn; without a turn it has to be counted on from the rotor."""
-    margin: Floats | None = None
-    """(T,) mm to the dead centre; negative where the step cannot be taken. None where it always can."""
-    size: Floats | float = 1.0
+    near: Closeness | None = None
+    """How far to the dead centre; None where the step can always be taken."""
 
 
 class Step(Protocol):
@@ -48,7 +47,7 @@ class Step(Protocol):
     def bodies(self) -> tuple[int, ...]:
         """Whose points it takes."""
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found: ...
+    def place(self, placing: Placing, side: Side) -> Found: ...
 
     def lean(self, world: Placing) -> float:
         """The sine whose sign is the branch, where every body stands in one frame; 1 where there is but one way."""
@@ -99,7 +98,7 @@ class Turned(Base):
     at: tuple[tuple[int, complex], tuple[int, complex]]
     """The pivot on either group."""
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
         value = self.turn.value(placing)
         first, second = placing.turn(self.turn.first), placing.turn(self.turn.second)
         turn = first + value - second if self.forward else second - value - first
@@ -110,12 +109,12 @@ class Turned(Base):
 
 @dataclass(frozen=True, slots=True)
 class Aligned(Base):
-    """A group that has two points in common with another: two pivots. Whether their distances agree is checked after."""
+    """A group that has two pivots in common with another. Whether their distances agree is checked afterwards."""
 
     here: tuple[tuple[int, complex], tuple[int, complex]]
     there: tuple[tuple[int, complex], tuple[int, complex]]
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
         p, q = (placing.point(*end) for end in self.here)
         rotor, shift = _by_two_points(placing, p, q, self.there)
         return Found(((shift, rotor, None),))
@@ -123,7 +122,7 @@ class Aligned(Base):
 
 @dataclass(frozen=True, slots=True)
 class Fixed(Base):
-    """A group held in another by a known pose of `body` in the frame of `host`: by a latch, or because nothing moves it."""
+    """A group held in another by a known pose of `body` in that of `host`: by a latch, or since nothing moves it."""
 
     host: int
     """-1 is the view itself."""
@@ -131,8 +130,8 @@ class Fixed(Base):
     u: complex
     turn: float
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
-        wanted = Pose(np.complex128(self.u), np.exp(1j * self.turn), np.float64(self.turn))  # type: ignore[arg-type]
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
+        wanted = Pose(np.asarray(self.u), turned(np.asarray(self.turn)), np.asarray(self.turn))
         host = NOWHERE_ELSE if self.host < 0 else placing.bodies[self.host]
         pose = host.after(wanted).after(placing.bodies[self.body].inverse())
         return Found(((pose.u, pose.w, pose.turn),))
@@ -167,7 +166,7 @@ class Slid(Base):
     drive: int
     constant: float = 0.0
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
         shift, rotor, turn, way = self.run.from_nothing(placing)
         travel = self.constant if self.drive < 0 else placing.drives[:, self.drive]
         return Found(((shift + travel * way, rotor, turn),))
@@ -203,13 +202,13 @@ class PinnedBar(Base):
     at: tuple[tuple[int, complex], tuple[int, complex]]
     bar: Bar
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:
+    def place(self, placing: Placing, side: Side) -> Found:
         pivot, hinge = placing.point(*self.at[0]), placing.point(*self.at[1])
         arm = placing.point(*self.bar.there) - hinge
         base = placing.point(*self.bar.here) - pivot
-        along, margin, size = triangle(base, np.abs(arm), self.bar.value(placing), sign)
+        along, near = triangle(base, np.abs(arm), self.bar.value(placing), side)
         rotor = along * np.conj(unit(arm))
-        return Found(((pivot - rotor * hinge, rotor, None),), margin, size)
+        return Found(((pivot - rotor * hinge, rotor, None),), near)
 
     def lean(self, world: Placing) -> float:
         pivot = world.point(*self.at[0])
@@ -224,19 +223,19 @@ class PinnedTrack(Base):
     at: tuple[tuple[int, complex], tuple[int, complex]]
     track: Track
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:
+    def place(self, placing: Placing, side: Side) -> Found:
         pivot, hinge = placing.point(*self.at[0]), placing.point(*self.at[1])
         line, pin = placing.point(*self.track.line), placing.point(*self.track.pin)
         way = placing.way(self.track.line[0], self.track.along)
         if self.track.on_first:  # the arm's end, pin - hinge, has to come to the line
             arm, offset = pin - hinge, cross(way, line - pivot)
-            along, margin, size = chord(np.abs(arm), offset, sign)
+            along, near = chord(np.abs(arm), offset, side)
             rotor = unit(way * (along + 1j * offset)) * np.conj(unit(arm))
         else:  # seen from the second group the pin has to come to the line
             arm, offset = pin - pivot, cross(way, line - hinge)
-            along, margin, size = chord(np.abs(arm), offset, sign)
+            along, near = chord(np.abs(arm), offset, side)
             rotor = unit(arm) * np.conj(unit(way * (along + 1j * offset)))
-        return Found(((pivot - rotor * hinge, rotor, None),), margin, size)
+        return Found(((pivot - rotor * hinge, rotor, None),), near)
 
     def lean(self, world: Placing) -> float:
         way = world.way(self.track.line[0], self.track.along)
@@ -250,11 +249,11 @@ class SlidBar(Base):
     run: Run
     bar: Bar
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:
+    def place(self, placing: Placing, side: Side) -> Found:
         shift, rotor, turn, way = self.run.from_nothing(placing)
         gap = placing.point(*self.bar.here) - (shift + rotor * placing.point(*self.bar.there))
-        along, margin, size = chord(self.bar.value(placing), cross(way, gap), sign)
-        return Found(((shift + (dot(way, gap) + along) * way, rotor, turn),), margin, size)
+        along, near = chord(self.bar.value(placing), cross(way, gap), side)
+        return Found(((shift + (dot(way, gap) + along) * way, rotor, turn),), near)
 
     def lean(self, world: Placing) -> float:
         way = world.way(self.run.first, self.run.along)
@@ -268,7 +267,7 @@ class SlidTrack(Base):
     run: Run
     track: Track
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
         shift, rotor, turn, way = self.run.from_nothing(placing)
         line, pin = placing.point(*self.track.line), placing.point(*self.track.pin)
         slot = placing.way(self.track.line[0], self.track.along)
@@ -276,16 +275,19 @@ class SlidTrack(Base):
             gap = line - (shift + rotor * pin)
         else:
             gap, slot = pin - (shift + rotor * line), rotor * slot
-        travel, margin = _across(slot, gap, way)
-        return Found(((shift + travel * way, rotor, turn),), margin)
+        travel, near = _across(slot, gap, way)
+        return Found(((shift + travel * way, rotor, turn),), near)
 
 
-def _across(line: Complexes, gap: Complexes, way: Complexes) -> tuple[Floats, Floats | None]:
+def _across(line: Complexes, gap: Complexes, way: Complexes) -> tuple[Floats, Closeness | None]:
     """How far to go along `way` until `gap` is closed but for what lies along `line`."""
     sine = np.asarray(cross(line, way))
     crossing = np.abs(sine) > SIDEWAYS
     travel = cross(line, gap) / np.where(crossing, sine, 1.0)
-    return np.where(crossing, travel, 0.0), None if crossing.all() else np.where(crossing, 1.0, -1.0)
+    if crossing.all():
+        return np.asarray(travel), None
+    margin = np.where(crossing, 1.0, -1.0)
+    return np.where(crossing, travel, 0.0), Closeness(margin, np.ones_like(margin), np.ones_like(margin))
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,13 +298,13 @@ class ThreePivots(Base):
     second: tuple[tuple[int, complex], tuple[int, complex]]
     third: tuple[tuple[int, complex], tuple[int, complex]]
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:
+    def place(self, placing: Placing, side: Side) -> Found:
         p, r = (placing.point(*end) for end in self.first)
         arms = [np.abs(placing.point(*b) - placing.point(*a)) for a, b in (self.second, self.third)]
-        along, margin, size = triangle(r - p, arms[0], arms[1], sign)
+        along, near = triangle(r - p, arms[0], arms[1], side)
         q = p + along * arms[0]
         second, third = _by_two_points(placing, p, q, self.second), _by_two_points(placing, r, q, self.third)
-        return Found(tuple((shift, rotor, None) for rotor, shift in (second, third)), margin, size)
+        return Found(tuple((shift, rotor, None) for rotor, shift in (second, third)), near)
 
     def lean(self, world: Placing) -> float:
         p, r = (world.point(*end) for end in self.first)
@@ -324,14 +326,14 @@ class TwoPivotsAndSlide(Base):
     third: tuple[tuple[int, complex], tuple[int, complex]]
     """Both on the third group."""
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:
+    def place(self, placing: Placing, side: Side) -> Found:
         shift, rotor, turn, way = self.run.from_nothing(placing)
         p, q = placing.point(*self.here), shift + rotor * placing.point(*self.there)
         length = np.abs(placing.point(*self.third[1]) - placing.point(*self.third[0]))
-        along, margin, size = chord(length, cross(way, p - q), sign)
+        along, near = chord(length, cross(way, p - q), side)
         travel = dot(way, p - q) + along
         third = _by_two_points(placing, p, q + travel * way, self.third)
-        return Found(((shift + travel * way, rotor, turn), (third[1], third[0], None)), margin, size)
+        return Found(((shift + travel * way, rotor, turn), (third[1], third[0], None)), near)
 
     def lean(self, world: Placing) -> float:
         way = world.way(self.run.first, self.run.along)
@@ -351,7 +353,7 @@ class TwoSlidesAndPivot(Base):
     at: tuple[tuple[int, complex], tuple[int, complex]]
     """The pivot on the first and on the third group."""
 
-    def place(self, placing: Placing, sign: Floats | float) -> Found:  # noqa: ARG002
+    def place(self, placing: Placing, side: Side) -> Found:  # noqa: ARG002
         shift, rotor, turn, way = self.run.from_nothing(placing)
         turn_last = turn + placing.turn(self.middle) - placing.turn(self.last)
         rotor_last = turned(turn_last)
@@ -359,8 +361,8 @@ class TwoSlidesAndPivot(Base):
         here = shift + rotor * placing.point(self.middle, self.other[0])
         there = shift_last + rotor_last * placing.point(self.last, self.other[0])
         line = rotor_last * placing.way(self.last, self.other[1])
-        travel, margin = _across(line, there - here, way)
-        return Found(((shift + travel * way, rotor, turn), (shift_last, rotor_last, turn_last)), margin)
+        travel, near = _across(line, there - here, way)
+        return Found(((shift + travel * way, rotor, turn), (shift_last, rotor_last, turn_last)), near)
 
 
 def _by_two_points(
