@@ -65,15 +65,13 @@ def test_an_aircraft_that_cannot_be_read_opens_the_window_with_the_reason(tmp_pa
 
 def test_an_error_nobody_caught_is_one_line_and_the_window_lives(qtbot, tmp_path: Path, capsys):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
-        try:
-            raise ZeroDivisionError("float\ndivision")
-        except ZeroDivisionError as error:
-            error_teller(window)(type(error), error, error.__traceback__)
+        error = ZeroDivisionError("float\ndivision")
+        error_teller(window)(type(error), error, None)
         assert (
             window.notice.text == "Something went wrong: ZeroDivisionError: float division. The aircraft is as it was."
         )
         assert window.isVisible()
-    assert "Traceback" in capsys.readouterr().err
+    assert "ZeroDivisionError" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(("name", "taken"), [("aircraft", True), ("aircraft/project.json", True), ("notes.txt", False)])
