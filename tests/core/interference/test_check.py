@@ -375,3 +375,22 @@ def test_nothing_to_check_is_nothing_found():
     assert found.pairs == ()
     assert found.contacts == found.clearances == ()
     assert found.touching.shape == (0, 101)
+
+
+def test_a_lost_body_does_not_hide_the_overlaps_of_others():
+    project = project_of(WALL, body("wheel", Circle(centre=(-4, 0), radius=5)), body("door", box(-3, -3, 3, 3)))
+    parts = parts_of(project)
+    poses = np.zeros((3, 3))
+    poses[2] = np.nan
+    assert [overlap.parts for overlap in overlaps_at(parts, checked_pairs(project, parts), poses)] == [
+        ("wall", "wheel")
+    ]
+
+
+def test_a_project_without_bodies_has_no_parts_and_no_overlaps():
+    project = project_of()
+    parts = parts_of(project)
+    pairs = checked_pairs(project, parts)
+    assert (len(parts), len(pairs)) == (0, 0)
+    assert overlaps_at(parts, pairs, np.zeros((0, 3))) == ()
+    assert check(project, motion_of({})).pairs == ()
