@@ -89,7 +89,7 @@ class StudyRunner(QObject):
     def request(self) -> None:
         """Study the session's project as it is now."""
         project = self._session.project
-        if project is None or self._closed:
+        if project is None or self._closed or (self._session.study_current and self._running is None):
             return
         self._waiting = project
         if self._running is not None:

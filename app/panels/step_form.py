@@ -20,8 +20,9 @@ from app.panels.readings import (
     write_number,
 )
 from app.session import Session
-from app.widgets.value_field import ValueField
-from core.document.edits import SetMoveTarget, SetStepDelay, SetStepDuration
+from app.widgets.value_field import Reading, ValueField, Writing
+from core.document.checks import new_problems
+from core.document.edits import Edit, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.project import Move, Project, Step
 from core.findings.sentences import Names
 
@@ -60,11 +61,10 @@ class StepForm(QWidget):
                 widget.deleteLater()
         self.fields = {}
         names = Names(project)
-        duration = ValueField("Duration", read=read_duration, write=write_number, unit="s")
-        duration.entered.connect(lambda value: self._session.push(SetStepDuration(sequence_id, step.id, value)))
+        number = (write_number, "s")
+        duration = self._field("Duration", read_duration, *number, lambda to: SetStepDuration(sequence_id, step.id, to))
         self._put("duration", "Duration", duration)
-        delay = ValueField("Delay", read=self._read_delay(step), write=write_number, unit="s")
-        delay.entered.connect(lambda value: self._session.push(SetStepDelay(sequence_id, step.id, value)))
+        delay = self._field("Delay", self._read_delay(step), *number, lambda to: SetStepDelay(sequence_id, step.id, to))
         self._put("delay", "Delay", delay)
         for move in step.moves:
             field = self._target_field(project, sequence_id, step, move)
@@ -87,13 +87,27 @@ class StepForm(QWidget):
 
     def _target_field(self, project: Project, sequence_id: str, step: Step, move: Move) -> ValueField:
         name = f"{Names(project)(move.drive)} to"
+
+        def edit(to: float) -> Edit:
+            return SetMoveTarget(sequence_id, step.id, move.drive, to)
+
         if unit_of(project, move.drive) == DEGREES:
-            field = ValueField(name, read=read_angle, write=write_angle, unit=DEGREES)
-        else:
-            field = ValueField(name, read=read_length(project), write=write_length(project), unit=length_unit(project))
-        field.entered.connect(
-            lambda value, drive=move.drive: self._session.push(SetMoveTarget(sequence_id, step.id, drive, value))
-        )
+            return self._field(name, read_angle, write_angle, DEGREES, edit)
+        return self._field(name, read_length(project), write_length(project), length_unit(project), edit)
+
+    def _field(self, name: str, read: Reading, write: Writing, unit: str, edit: Callable[[float], Edit]) -> ValueField:
+        """A field that pushes an edit, and refuses what would leave the project senseless."""
+
+        def sensible(text: str) -> float:
+            value = read(text)
+            project = self._session.project
+            broken = new_problems(project, edit(value).apply(project)) if project is not None else ()
+            if broken:
+                raise ValueError(f"{broken[0].wrong}; {broken[0].right}" if broken[0].right else broken[0].wrong)
+            return value
+
+        field = ValueField(name, read=sensible, write=write, unit=unit)
+        field.entered.connect(lambda value: self._session.push(edit(value)))
         return field
 
     def _put(self, key: str, label: str, field: ValueField, *, note: str = "") -> None:

@@ -289,3 +289,14 @@ def test_closing_while_a_check_runs_waits_for_it(qtbot, tmp_path: Path):
         window.session.mark_saved(tmp_path / "aircraft")
         window.close()
         assert window.runner.shut_down(), "nothing runs any more"
+
+
+def test_a_number_that_makes_no_sense_is_refused_beside_its_field(window: MainWindow):
+    window.session.choose("leg-up")
+    field = window.details.form.fields["duration"]
+    field.line.selectAll()
+    QTest.keyClicks(field.line, "3599")
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    assert "3600 s" in field.reason, "the sequence as a whole would be longer than an hour"
+    assert window.session.sequence.steps[1].duration == 4.0
+    assert not window.notice.isVisible(), "it is said where it was typed"
