@@ -7,10 +7,12 @@ from pathlib import Path
 
 from core.document.project import Project
 from core.document.project_file import write_project
+from sample_projects.tools import pellow_sheets as pellow
 from sample_projects.tools.draughting import Sheet
 from sample_projects.tools.merrow_flawed import merrow_t2_flawed
 from sample_projects.tools.merrow_sheets import plan_sheet, plan_view, side_sheet, side_view
 from sample_projects.tools.merrow_t2 import merrow_t2
+from sample_projects.tools.pellow_3 import pellow_3
 from sample_projects.tools.skarn_p9 import skarn_p9
 from sample_projects.tools.skarn_sheet import front_sheet, front_view
 
@@ -22,6 +24,9 @@ def make_all(folder: Path) -> None:
     _keep(folder / "merrow-t2", merrow_t2(merrow_views), merrow_sheets)
     _keep(folder / "merrow-t2-flawed", merrow_t2_flawed(merrow_views), merrow_sheets)
     _keep(folder / "skarn-p9", skarn_p9((front_view(front),)), {"front": front})
+    tail, corner = pellow.side_sheet(), pellow.corner_sheet()
+    pellow_views = (pellow.side_view(tail), pellow.corner_view(corner))
+    _keep(folder / "pellow-3", pellow_3(pellow_views), {"side": tail, "corner": corner})
 
 
 def _keep(folder: Path, project: Project, sheets: dict[str, Sheet]) -> None:
