@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -24,6 +25,7 @@ MARK_SIDE = 18
 TEXT_LEFT = SIDE_MARGIN + MARK_SIDE + 12
 ABOVE = 10
 BETWEEN = 4
+STALE_OPACITY = 0.4
 
 TITLES: Mapping[Kind, str] = MappingProxyType(
     {
@@ -71,6 +73,11 @@ def amount_of(finding: Finding) -> str:
         case Kind.JAMMED:
             return "" if finding.time is None else f"{finding.time:.2f} s"
     return ""
+
+
+def kept_together(text: str) -> str:
+    """A number never stands at the end of a line with its unit on the next."""
+    return re.sub(r"(?<=\d) (?=(mm|s)\b)", "\N{NO-BREAK SPACE}", text)
 
 
 class FindingModel(QAbstractListModel):
@@ -128,13 +135,15 @@ class FindingDelegate(QStyledItemDelegate):
     def _sentence_height(self, index: Index, width: int) -> int:
         box = QRect(0, 0, max(40, width - TEXT_LEFT - SIDE_MARGIN), 4000)
         flags = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
-        sentence = index.data(Qt.ItemDataRole.DisplayRole)
+        sentence = kept_together(index.data(Qt.ItemDataRole.DisplayRole))
         return QFontMetrics(self._view.font()).boundingRect(box, flags, sentence).height()
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         group: Group = index.data(GROUP_ROLE)
         finding = group.findings[0]
         painter.save()
+        if not self._view.isEnabled():
+            painter.setOpacity(STALE_OPACITY)
         self._paint_ground(painter, option)
         ink = QColor(self.theme.tight if finding.kind in MILD else self.theme.clash)
         top = option.rect.top() + ABOVE
@@ -170,7 +179,9 @@ class FindingDelegate(QStyledItemDelegate):
         painter.setPen(self._view.palette().color(QPalette.ColorRole.Text))
         height = self._sentence_height(index, rect.width())
         box = QRect(left, top + metrics.height() + BETWEEN, width, height + 2)
-        painter.drawText(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), finding.sentence)
+        painter.drawText(
+            box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), kept_together(finding.sentence)
+        )
         note = index.data(NOTE_ROLE)
         if note:
             painter.setFont(_small(self._view))

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
-from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QListView, QSizePolicy, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.finding_groups import Group, groups_of
-from app.panels.finding_rows import GROUP_ROLE, FindingDelegate, FindingModel, note_of
+from app.panels.finding_rows import GROUP_ROLE, FindingDelegate, FindingModel, kept_together, note_of
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from core.findings.sentences import Names, millimetres
@@ -109,6 +109,7 @@ class FindingsPanel(QWidget):
         self._text.setObjectName("soft")
         for label in (self._title, self._text):
             label.setWordWrap(True)
+            label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         column = QVBoxLayout(note)
         column.setContentsMargins(14, 18, 14, 14)
@@ -124,14 +125,20 @@ class FindingsPanel(QWidget):
         standing = self.standing
         self.head.set_count(standing.count)
         self._title.setText(standing.title)
-        self._text.setText(standing.text)
-        self._stack.setCurrentWidget(self._note if standing.title else self.list)
-        study, project = self._session.study, self._session.project
-        if standing.title or study is None or project is None:
-            return
-        groups = groups_of(study)
-        shown = self._session.sequence
-        notes = tuple(note_of(one, project, shown.id if shown is not None else None) for one in groups)
+        self._text.setText(kept_together(standing.text))
+        current = self._session.study_current
+        if current or self._session.study is None:
+            self._fill()
+        # While it is checked anew, what was found before stays in sight, faint, and cannot be chosen.
+        self.list.setEnabled(current)
+        overtaken = not current and self._session.failure is None and self.model.rowCount() > 0
+        self._stack.setCurrentWidget(self._note if standing.title and not overtaken else self.list)
+
+    def _fill(self) -> None:
+        study, project, shown = self._session.study, self._session.project, self._session.sequence
+        groups = groups_of(study) if study is not None else ()
+        where = shown.id if shown is not None else None
+        notes = tuple(note_of(one, project, where) for one in groups) if project is not None else ()
         self._filling = True
         self.model.show(groups, notes)
         self._filling = False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.sequence.inks import Inks
@@ -124,6 +124,14 @@ class Ribbons(Track):
         put_text(painter, QRectF(14, top, room, ROW), title, self.inks.text)
         for span in sorted(ribbon.spans, key=lambda one: one.state):
             self._paint_span(painter, self._span_box(span, top), span.state)
+        if ribbon.worst != State.TOUCHING:
+            self._paint_nearest(painter, QPointF(self.scale.x(ribbon.time), top + ROW / 2), ink)
+
+    def _paint_nearest(self, painter: QPainter, at: QPointF, ink: QColor) -> None:
+        """Two edges about the moment at which the pair comes nearest."""
+        painter.setPen(QPen(ink, 1.2))
+        for side in (-2.5, 2.5):
+            painter.drawLine(at + QPointF(side, -4), at + QPointF(side, 4))
 
     def _span_box(self, span: Span, top: float) -> QRectF:
         left, right = self.scale.x(span.begin), self.scale.x(span.end)

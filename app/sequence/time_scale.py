@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-NAMES_WIDTH = 248
+NAMES_WIDTH = 272
 """Pixels at the left of every row for names."""
 MARGIN = 22
 """Pixels left free beyond either end of the sequence, so that the rule can be taken hold of there."""

@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.panels.finding_groups import Group, all_findings, groups_of
-from app.panels.finding_rows import amount_of, note_of
+from app.panels.finding_rows import amount_of, kept_together, note_of
 from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
@@ -111,3 +111,19 @@ def test_what_is_wrong_in_every_sequence_is_told_once():
     assert note_of(loose[0], study.project, "hold") == "in Retract, Hold"
     assert loose[0].of("hold").sequence == "hold"
     assert loose[0].of("elsewhere").sequence == "retract"
+
+
+def test_while_it_is_checked_anew_what_was_found_stays_faint_in_sight(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        assert window.findings.list.isEnabled()
+        window.session.push(SetMoveTarget("retract", "doors-close", "doors", 1.0))
+        assert window.findings.head.count == "checking…"
+        assert window.findings.list.isVisible()
+        assert not window.findings.list.isEnabled()
+        wait_for_check(qtbot, window)
+        assert window.findings.list.isEnabled()
+
+
+def test_numbers_stay_on_the_line_of_their_units():
+    assert kept_together("short by 1.00 mm at 3.56 s.") == "short by 1.00\u00a0mm at 3.56\u00a0s."
+    assert kept_together("2 sequences") == "2 sequences"
