@@ -31,7 +31,7 @@ class DetailsPanel(QWidget):
         self.splitter.addWidget(self._page)
         self.splitter.addWidget(self._lists)
         self.splitter.setChildrenCollapsible(False)
-        self.splitter.setSizes([340, 300])
+        self.splitter.setSizes([380, 260])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -39,9 +39,9 @@ class DetailsPanel(QWidget):
         column.addWidget(self.splitter, 1)
 
         session.project_changed.connect(self._on_project_changed)
+        session.sequence_changed.connect(self._on_project_changed)
         session.selection_changed.connect(self._on_selection_changed)
-        for signal in (session.study_changed, session.sequence_changed):
-            signal.connect(self.refresh)
+        session.study_changed.connect(self.refresh)
         session.moment_changed.connect(lambda _moment: self.refresh())
         self.refresh()
 
@@ -171,7 +171,7 @@ class DetailsPanel(QWidget):
 
     def _on_project_changed(self) -> None:
         project = self._session.project
-        self.model.show(things(project) if project is not None else ())
+        self.model.show(things(project, self._session.sequence) if project is not None else ())
         self._follow()
         self.refresh()
 

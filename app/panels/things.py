@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
-from core.document.project import Body, Connection, Gearing, Project
+from core.document.project import Body, Connection, Gearing, Project, Sequence
 
 Index = QModelIndex | QPersistentModelIndex
 ID_ROLE = int(Qt.ItemDataRole.UserRole)
@@ -42,12 +42,18 @@ class Thing:
     search: str = ""
 
 
-def things(project: Project) -> tuple[Thing, ...]:
-    """Everything that can be chosen, under its headings, in the file's order."""
+def things(project: Project, sequence: Sequence | None = None) -> tuple[Thing, ...]:
+    """Everything that can be chosen, under its headings, in the file's order; of one sequence its steps as well."""
     bodies = tuple(_body(one) for one in project.bodies)
     connections = tuple(_connection(one, project) for one in project.connections)
     drives = tuple(_row(one.id, one.name, "drive", "") for one in project.drives)
-    return (*_under("Bodies", bodies), *_under("Connections", connections), *_under("Drives", drives))
+    steps = tuple(_row(one.id, one.name, "step", "") for one in sequence.steps) if sequence is not None else ()
+    return (
+        *_under("Bodies", bodies),
+        *_under("Connections", connections),
+        *_under("Drives", drives),
+        *_under("Steps", steps),
+    )
 
 
 def _under(heading: str, rows: tuple[Thing, ...]) -> tuple[Thing, ...]:

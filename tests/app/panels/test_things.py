@@ -31,3 +31,8 @@ def test_a_connection_is_found_by_what_it_joins():
 def test_no_words_find_everything():
     rows = things(small_aircraft())
     assert found(rows, "  ") == rows
+
+
+def test_the_steps_of_a_sequence_can_be_chosen_without_a_mouse():
+    project = small_aircraft()
+    assert names(things(project, project.sequences[1]))[-3:] == ["[Steps 2]", "Wait", "Wait on"]

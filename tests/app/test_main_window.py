@@ -1,0 +1,117 @@
+"""The window as a whole: what can be reached without a mouse, what it wears, what it keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+
+from app.actions import TABLE
+from app.main_window import MainWindow
+from app.painting.theme import DARK, LIGHT
+from app.palette import palette_of, theme_of
+from app.settings import Look
+from core.document.edits import SetStepDuration
+from tests.app.small_aircraft import clean_aircraft, small_aircraft
+from tests.app.window import opened_window
+
+
+@pytest.fixture
+def window(qtbot, tmp_path: Path) -> Iterator[MainWindow]:
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        yield window
+
+
+def test_whatever_takes_the_keyboard_has_a_name_that_can_be_read_out(window: MainWindow):
+    window.session.choose("leg-up")
+    nameless = [
+        widget
+        for widget in window.findChildren(QWidget)
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and widget.isVisible()
+        and not (widget.accessibleName() or (hasattr(widget, "text") and widget.text()))
+        and not isinstance(widget.parent(), QAbstractScrollArea)
+        and not widget.focusProxy()
+    ]
+    assert nameless == []
+
+
+def test_every_action_of_the_table_does_something(window: MainWindow):
+    for row in TABLE:
+        assert window.commands[row.id].receivers("2triggered(bool)") > 0, row.id
+
+
+def test_the_window_wears_the_theme_and_keeps_to_it(window: MainWindow):
+    for look, theme in ((Look.DARK, DARK), (Look.LIGHT, LIGHT)):
+        window.set_look(look)
+        assert QApplication.palette().color(QPalette.ColorRole.Base) == QColor(theme.panel)
+        corner = window.sequence.lanes.grab().toImage().pixelColor(3, window.sequence.lanes.height() - 2)
+        assert corner == QColor(theme.panel)
+        assert window.commands[f"look-{look}"].isChecked()
+        assert theme_of(window.settings.look) is theme
+
+
+@pytest.mark.parametrize("theme", [LIGHT, DARK], ids=lambda theme: theme.name)
+def test_a_palette_leaves_no_colour_to_the_desktop(qapp, theme):
+    palette = palette_of(theme)
+    for role in (QPalette.ColorRole.WindowText, QPalette.ColorRole.Text, QPalette.ColorRole.ButtonText):
+        off = palette.color(QPalette.ColorGroup.Disabled, role)
+        assert off == QColor(theme.text_off)
+    assert palette.color(QPalette.ColorRole.PlaceholderText) == QColor(theme.text_soft)
+
+
+def test_nothing_found_is_said_only_when_it_is_known(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, clean_aircraft()) as window:
+        assert window.standing == "nothing found"
+        window.session.push(SetStepDuration("retract", "leg-up", 5.0))
+        assert window.standing == "checking…"
+
+
+def test_a_study_that_fails_is_told_in_the_title_block(qtbot, tmp_path: Path):
+    def failing(project, *, previous=None, cancelled=None):
+        raise ArithmeticError("no such thing")
+
+    with opened_window(qtbot, tmp_path, work=failing) as window:
+        window.session.open(small_aircraft(), None)
+        qtbot.waitUntil(lambda: not window.runner.working)
+        assert window.standing == "not checked"
+        assert window.notice.text == "ArithmeticError: no such thing"
+
+
+def test_before_anything_is_open_the_window_says_what_to_do_first(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.start.isVisible()
+        assert not window.sheet.isVisible()
+        window.start.sample_wanted.emit()
+        assert window.session.project.aircraft.name == "Merrow T.2"
+        assert window.sheet.isVisible()
+
+
+def test_space_on_a_button_with_the_keyboard_presses_it_and_plays_nothing(window: MainWindow):
+    button = window.sequence.transport.segments.button("hold")
+    button.setFocus()
+    QTest.keyClick(button, Qt.Key.Key_Space)
+    assert window.session.sequence.id == "hold"
+    assert not window.playback.playing
+
+
+def test_regions_can_be_put_away_and_brought_back(window: MainWindow):
+    for name, part in (("findings", window.findings), ("details", window.details), ("sequence", window.sequence)):
+        window.commands[f"show-{name}"].trigger()
+        assert not part.isVisible()
+        window.commands[f"show-{name}"].trigger()
+        assert part.isVisible()
+
+
+def test_choosing_a_body_in_one_place_shows_it_in_the_others(window: MainWindow):
+    window.session.choose("door")
+    index = window.details.list.currentIndex()
+    assert index.data() == "Main door"
+    window.session.choose(None)
+    assert not window.details.list.currentIndex().isValid()
+    assert window.details.title == "Merrow T.2"
