@@ -51,7 +51,7 @@ def pellow_3(views: tuple[View, ...]) -> Project:
 
 
 def tail_bodies() -> tuple[Body, ...]:
-    return (_hull(), _brackets(), _leg(), _wheel(), _crank())
+    return (_hull(), _brackets(), leg(), _wheel(), _crank())
 
 
 def _hull() -> Body:
@@ -77,9 +77,9 @@ def _brackets() -> Body:
     )  # fmt: skip
 
 
-def _leg() -> Body:
+def leg(slot: tuple[float, float] = at.SLOT) -> Body:
     """A bell-crank: the swinging leg below its pivot, the slotted arm above."""
-    start, end = (polar(at.LEG_PIVOT, reach, at.SLOT_BEARING) for reach in at.SLOT)
+    start, end = (polar(at.LEG_PIVOT, reach, at.SLOT_BEARING) for reach in slot)
     arm = Polygon(points=link(at.LEG_PIVOT, 6.4, end, 4.2).points, holes=(_slot(start, end),))
     return Body(
         id="leg", name="Tailwheel leg", view="side", role="leg", depth=(-2.0, 2.0), mass=36.0,

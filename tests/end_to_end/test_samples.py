@@ -19,7 +19,7 @@ from sample_projects.make_samples import make_all
 
 SAMPLES = Path(__file__).resolve().parent.parent.parent / "sample_projects"
 SOUND = ("merrow-t2", "skarn-p9", "pellow-3")
-FLAWED = ("merrow-t2-flawed",)
+FLAWED = tuple(f"{name}-flawed" for name in SOUND)
 CLOSE = 1e-6  # mm
 
 
@@ -280,6 +280,42 @@ def test_the_clip_is_found_at_the_same_time_whatever_the_frames(frames):
     (one,), (same,) = usual.interference.contacts, other.interference.contacts
     thousandth = usual.schedule.seconds / 1000.0
     assert (same.begin, same.end) == pytest.approx((one.begin, one.end), abs=thousandth)
+
+
+def test_the_flawed_skarn_has_just_its_three_faults_and_what_follows():
+    told = [(one.sequence, one.kind, one.connections or one.bodies) for one in findings("skarn-p9-flawed")]
+    trim = ("door-hinge", "door-trim", "door-trim-2")
+    assert told == [
+        ("retract", "latch", ("uplock",)),
+        ("retract", "travel", ("door-jack",)),
+        ("retract", "target", ("leg",)),
+        ("retract", "redundant", trim),
+        ("lower", "travel", ("door-jack",)),
+        ("lower", "redundant", trim),
+    ]
+    asked = math.dist(*jack_ends_with_the_door_open()) - connection("skarn-p9", "door-jack").closed
+    assert findings("skarn-p9-flawed")[1].amount == pytest.approx(asked, abs=0.001)
+    brace = next(one for one in study("skarn-p9-flawed").figures if one.figure.id == "brace-stroke")
+    assert (brace.within_published, brace.within_shop) == (False, False)
+
+
+def jack_ends_with_the_door_open():
+    """The inner door's jack, its end on the door turned by hand through the 95 degrees of the drawing."""
+    anchor, end = connection("skarn-p9", "door-jack").ends
+    x, y = connection("skarn-p9", "inner-hinge").at
+    cosine, sine = math.cos(math.radians(-95.0)), math.sin(math.radians(-95.0))
+    across, up = end[0] - x, end[1] - y
+    return anchor, (x + cosine * across - sine * up, y + sine * across + cosine * up)
+
+
+def test_the_flawed_pellow_has_just_its_three_faults():
+    told = [(one.sequence, one.kind, one.connections or one.bodies) for one in findings("pellow-3-flawed")]
+    faults = [("loose", ("lever", "rudder")), ("travel", ("crank-slot",)), ("tight", ("hull", "wheel"))]
+    assert told == [(one, *fault) for one in ("to-water", "to-land") for fault in faults]
+    # Half way the pin stands between the two pivots: 24 less the crank's 24 sin 40 from the leg's, where the slot
+    # begins 9.5 mm out.
+    half_way = 24.0 * (1.0 - math.sin(math.radians(40.0))) - 9.5
+    assert findings("pellow-3-flawed")[1].amount == pytest.approx(half_way, abs=0.001)
 
 
 # ---- the files ---------------------------------------------------------------------------------------------------
