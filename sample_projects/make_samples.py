@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -23,22 +24,23 @@ def make_all(folder: Path) -> None:
     """Every sample, each in its own folder within `folder`, and beside each its flawed twin."""
     sheets = {"side": side_sheet(), "plan": plan_sheet()}
     views: tuple[View, ...] = (side_view(sheets["side"]), plan_view(sheets["plan"]))
-    _keep(folder / "merrow-t2", merrow_t2(views), sheets)
-    _keep(folder / "merrow-t2-flawed", merrow_t2_flawed(views), sheets)
+    _keep(folder / "merrow-t2", sheets, merrow_t2(views), merrow_t2_flawed(views))
     sheets = {"front": front_sheet()}
     views = (front_view(sheets["front"]),)
-    _keep(folder / "skarn-p9", skarn_p9(views), sheets)
-    _keep(folder / "skarn-p9-flawed", skarn_p9_flawed(views), sheets)
+    _keep(folder / "skarn-p9", sheets, skarn_p9(views), skarn_p9_flawed(views))
     sheets = {"side": pellow.side_sheet(), "corner": pellow.corner_sheet()}
     views = (pellow.side_view(sheets["side"]), pellow.corner_view(sheets["corner"]))
-    _keep(folder / "pellow-3", pellow_3(views), sheets)
-    _keep(folder / "pellow-3-flawed", pellow_3_flawed(views), sheets)
+    _keep(folder / "pellow-3", sheets, pellow_3(views), pellow_3_flawed(views))
 
 
-def _keep(folder: Path, project: Project, sheets: dict[str, Sheet]) -> None:
+def _keep(folder: Path, sheets: dict[str, Sheet], sound: Project, flawed: Project) -> None:
+    """Both twins have the same drawings: it is the model that is flawed."""
+    twin = folder.with_name(f"{folder.name}-flawed")
     for name, sheet in sheets.items():
         sheet.save(folder / "drawings" / f"{name}.png")
-    write_project(project, folder)
+    shutil.copytree(folder / "drawings", twin / "drawings", dirs_exist_ok=True)
+    write_project(sound, folder)
+    write_project(flawed, twin)
 
 
 if __name__ == "__main__":
