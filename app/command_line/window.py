@@ -47,7 +47,8 @@ def _reaches_display() -> bool:
         return False
     if not sys.platform.startswith("linux"):
         return True
-    os.environ.setdefault("QT_QPA_PLATFORM", "wayland;xcb;offscreen")
+    wayland = "wayland;" if os.environ.get("WAYLAND_DISPLAY") else ""  # Qt would complain of one that is not there
+    os.environ.setdefault("QT_QPA_PLATFORM", f"{wayland}xcb;offscreen")
     from app.application import make_application
 
     return make_application().platformName() != "offscreen"
