@@ -48,7 +48,7 @@ def _reaches_display() -> bool:
     if not sys.platform.startswith("linux"):
         return True
     wayland = "wayland;" if os.environ.get("WAYLAND_DISPLAY") else ""  # Qt would complain of one that is not there
-    os.environ.setdefault("QT_QPA_PLATFORM", f"{wayland}xcb;offscreen")
+    os.environ["QT_QPA_PLATFORM"] = os.environ.get("QT_QPA_PLATFORM") or f"{wayland}xcb;offscreen"
     from app.application import make_application
 
     return make_application().platformName() != "offscreen"

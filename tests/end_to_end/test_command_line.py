@@ -136,6 +136,13 @@ def test_a_file_that_is_no_project_is_refused_in_one_line_and_left_as_it_was(tmp
     assert file.read_bytes() == content
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="displays have no names elsewhere")
+def test_a_display_that_does_not_answer_is_told_and_no_abort(project):
+    done = bayfold(project, DISPLAY=":9999", QT_QPA_PLATFORM="")
+    assert done.returncode == 2
+    assert f"bayfold check {project}" in done.stderr.splitlines()[-1]
+
+
 def test_without_arguments_or_display_the_sample_is_checked_and_its_strip_drawn():
     done = bayfold()
     assert (done.returncode, done.stderr) == (0, "")
