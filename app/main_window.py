@@ -307,7 +307,7 @@ class MainWindow(QMainWindow):
     def _share_room(self) -> None:
         """The sheet gets the most of any window; what was set by hand before is restored over this."""
         side = min(max(self.width() * 22 // 100, 250), 330)
-        below = min(max(self.height() * 36 // 100, 200), 340)
+        below = min(max(self.height() * 37 // 100, 200), 350)
         self.across.setSizes([side, self.width() - 2 * side, side])
         self.down.setSizes([self.height() - below, below])
 

@@ -21,6 +21,7 @@ from PySide6.QtTest import QTest  # noqa: E402
 from app.application import make_application  # noqa: E402
 from app.main_window import MainWindow  # noqa: E402
 from app.settings import Look, Settings  # noqa: E402
+from core.findings.finding import Kind  # noqa: E402
 
 SIZE = (1440, 900)
 
@@ -32,7 +33,7 @@ class Shot:
     look: Look
     moment: float = 0.0
     chosen: str | None = None
-    worst: bool = False
+    finding: Kind | None = None
     two_views: bool = False
     size: tuple[int, int] = SIZE
 
@@ -40,8 +41,8 @@ class Shot:
 SHOTS = (
     Shot("window-light.png", "merrow-t2", Look.LIGHT, moment=3.6, chosen="leg-up"),
     Shot("window-dark.png", "merrow-t2", Look.DARK, moment=3.6, chosen="leg-up"),
-    Shot("findings-light.png", "merrow-t2-flawed", Look.LIGHT, worst=True),
-    Shot("findings-dark.png", "merrow-t2-flawed", Look.DARK, worst=True),
+    Shot("findings-light.png", "merrow-t2-flawed", Look.LIGHT, finding=Kind.CLASH),
+    Shot("findings-dark.png", "merrow-t2-flawed", Look.DARK, finding=Kind.JAMMED),
 )
 
 
@@ -60,8 +61,9 @@ def take(shot: Shot, folder: Path) -> Path:
         window.sheet.set_side_by_side(shot.two_views)
         window.session.choose(shot.chosen)
         window.session.set_moment(shot.moment)
-        if shot.worst:
-            window.show_worst()
+        for finding in window.session.sequence_study.findings:
+            if finding.kind == shot.finding:
+                window.session.show_finding(finding)
         QTest.qWait(200)
         file = folder / shot.file
         window.grab().save(str(file))

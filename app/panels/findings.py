@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
-from PySide6.QtWidgets import QLabel, QListView, QSizePolicy, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.finding_groups import Group, groups_of
@@ -107,17 +107,20 @@ class FindingsPanel(QWidget):
         self._title, self._text = QLabel(), QLabel()
         self._title.setObjectName("title")
         self._text.setObjectName("soft")
-        for label in (self._title, self._text):
-            label.setWordWrap(True)
-            label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-            label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._text.setWordWrap(True)
+        self._text.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         column = QVBoxLayout(note)
         column.setContentsMargins(14, 18, 14, 14)
         column.setSpacing(10)
         column.addWidget(self._title)
-        column.addWidget(self._text)
-        column.addStretch(1)
-        return note
+        column.addWidget(self._text, 1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(note)
+        return area
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
+from app.sequence.curve import Curve
 from app.sequence.inks import inks_of
 from app.sequence.lanes import Lanes
 from app.sequence.playback import Playback
@@ -31,6 +32,7 @@ class SequencePanel(QWidget):
         )
         self.ribbons = Ribbons(session, playback, inks)
         self.ribbons.setStatusTip("Press a pair's name to go to its worst moment")
+        self.curve = Curve(session, playback, inks)
         self._scroll = self._scrolled(self.lanes, self.ribbons)
 
         column = QVBoxLayout(self)
@@ -39,12 +41,13 @@ class SequencePanel(QWidget):
         column.addWidget(self.transport)
         column.addWidget(self.ruler)
         column.addWidget(self._scroll, 1)
+        column.addWidget(self.curve)
         for signal in (session.project_changed, session.study_changed, session.finding_changed):
             signal.connect(self.ruler.update)
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)
-        for track in (self.ruler, self.lanes, self.ribbons):
+        for track in (self.ruler, self.lanes, self.ribbons, self.curve):
             track.set_inks(inks)
 
     def _scrolled(self, *tracks: QWidget) -> QScrollArea:
@@ -67,5 +70,6 @@ class SequencePanel(QWidget):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The ruler ends where the lanes end, whether or not there is a scroll bar beside them."""
         if event.type() == QEvent.Type.Resize and isinstance(event, QResizeEvent):
-            self.ruler.set_right_margin(self.width() - event.size().width())
+            for track in (self.ruler, self.curve):
+                track.set_right_margin(self.width() - event.size().width())
         return super().eventFilter(watched, event)
