@@ -34,6 +34,7 @@ def merrow_t2_flawed(views: tuple[View, ...]) -> Project:
             if one.id != "door-rod"
         ),
         sequences=tuple(_hurried(one) if one.id == "retract" else one for one in sound.sequences),
+        pairs=tuple(rule for rule in sound.pairs if "door-rod" not in rule.bodies),
         targets=tuple(target for target in sound.targets if target.body != "small-door"),
     )
 

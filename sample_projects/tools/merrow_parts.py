@@ -136,7 +136,7 @@ def _torque_links() -> tuple[Body, Body]:
     return (
         Body(id="torque-upper", name="Upper torque link", view="side", role="link", depth=(-2.0, 2.0), mass=3.0,
              shapes=(upper,)),
-        Body(id="torque-lower", name="Lower torque link", view="side", role="link", depth=(-2.0, 2.0), mass=3.0,
+        Body(id="torque-lower", name="Lower torque link", view="side", role="link", depth=(2.2, 4.2), mass=3.0,
              shapes=(lower,)),
     )  # fmt: skip
 
@@ -192,7 +192,7 @@ def _main_door() -> Body:
 
 
 def _small_door() -> Body:
-    horn = link((8.5, at.keel(8.5) + 2.0), 2.2, at.SMALL_HORN_SHUT, 1.8)
+    horn = link((1.5, at.keel(1.5) + 2.5), 2.3, at.SMALL_HORN_SHUT, 1.8)
     shut = (_door_skin(at.SMALL_EDGES), _stiffener(-22.0, 12.0, 1.2), disc(at.SMALL_HINGE, 1.5), horn)
     return Body(
         id="small-door", name="Small door", view="side", role="door", depth=(-13.0, 13.0), mass=19.0,

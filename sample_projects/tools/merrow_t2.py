@@ -191,6 +191,14 @@ def _pairs() -> tuple[PairRule, ...]:
         PairRule(bodies=("hook", "leg"), rule="check", beyond=6.6, why="the roller lies in the hook's throat"),
         PairRule(bodies=("hook", "airframe"), rule="check", why="hangs close under the bay roof"),
         PairRule(bodies=("leg", "airframe"), rule="check", clearance=1.0, why="leg and brace give under load"),
+        PairRule(bodies=("brace-upper", "airframe"), rule="check", why="pinned to brackets, clear of the roof"),
+        PairRule(bodies=("brace-jack", "airframe"), rule="check", why="pinned to brackets, clear of roof and frame"),
+        PairRule(bodies=("door-jack", "airframe"), rule="check", why="pinned to brackets, clear of the front wall"),
+        PairRule(bodies=("valve-lever", "airframe"), rule="check", why="pinned to brackets, clear of the walls"),
+        PairRule(bodies=("door-rod", "small-door"), rule="check", beyond=3.0, why="forked about the horn"),
+        PairRule(bodies=("door-jack", "main-door"), rule="check", beyond=6.0, why="forked about the horn"),
+        PairRule(bodies=("torque-lower", "piston"), rule="check", beyond=4.0, why="forked about its lug"),
+        PairRule(bodies=("torque-upper", "leg"), rule="check", beyond=4.0, why="forked about its lug"),
     )
 
 

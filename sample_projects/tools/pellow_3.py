@@ -205,6 +205,9 @@ def _pairs() -> tuple[PairRule, ...]:
     return (
         PairRule(bodies=("wheel", "hull"), rule="check", clearance=1.5, why="mud on the tyre"),
         PairRule(bodies=("leg", "hull"), rule="check", clearance=1.0, why="the leg whips on landing"),
+        PairRule(bodies=("crank", "hull"), rule="check", why="pinned to brackets, clear of the deck"),
+        PairRule(bodies=("lift-jack", "hull"), rule="check", why="pinned to brackets, clear of the frame"),
+        PairRule(bodies=("lever", "transom"), rule="check", why="pinned to brackets, clear of the deck"),
         PairRule(bodies=("rudder", "transom"), rule="check", clearance=1.0, why="weed"),
         PairRule(bodies=("rudder-rod", "transom"), rule="check", clearance=1.0, why="the slit is sealed by a boot"),
     )

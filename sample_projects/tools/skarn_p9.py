@@ -115,6 +115,9 @@ def _pairs() -> tuple[PairRule, ...]:
         PairRule(bodies=("wheel", "inner-door"), rule="check", clearance=3.0, why="a soft tyre bulges"),
         PairRule(bodies=("leg", "airframe"), rule="check", beyond=14.0, why="the roller lies in its catch"),
         PairRule(bodies=("brace-upper", "airframe"), rule="check", why="its arm swings past the catch"),
+        PairRule(bodies=("brace-jack", "airframe"), rule="check", why="pinned to brackets, clear of roof and wall"),
+        PairRule(bodies=("door-jack", "airframe"), rule="check", why="pinned to brackets, clear of roof and wall"),
+        PairRule(bodies=("door-jack", "inner-door"), rule="check", beyond=9.0, why="forked about the horn"),
         PairRule(bodies=("brace-lower", "leg"), rule="check", beyond=12.0, why="forked about its lug"),
         PairRule(bodies=("inner-door", "airframe"), rule="check", why="hinged inside the skin: its edge tucks in"),
         PairRule(
