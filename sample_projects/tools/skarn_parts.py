@@ -131,7 +131,11 @@ def _wheel_door() -> Body:
     panel = rounded([(inner, top, 0.0), (inner, foot, 0.0), (outer, foot, 0.0), (outer, top, 0.0)])
     return Body(
         id="wheel-door", name="Wheel door", view="front", role="door", depth=(-42.0, 42.0), mass=95.0,
-        shapes=(panel, link((inner - 1.0, -18.0), 2.9, at.DOOR_HINGE, 2.4), link((inner - 1.0, -97.0), 2.9, at.TRIM_ON_DOOR, 2.0)),
+        shapes=(
+            panel,
+            link((inner - 1.0, -18.0), 2.9, at.DOOR_HINGE, 2.4),
+            link((inner - 1.0, -97.0), 2.9, at.TRIM_ON_DOOR, 2.0),
+        ),
     )  # fmt: skip
 
 
