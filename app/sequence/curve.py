@@ -13,6 +13,7 @@ from app.sequence.series import Series, series_of
 from app.sequence.time_scale import NAMES_WIDTH
 from app.sequence.track import Track, put_text
 from app.session import Session
+from core.study import SequenceStudy, Study
 
 HEIGHT = 68
 TOP, BOTTOM = 10, 58
@@ -24,6 +25,7 @@ class Curve(Track):
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
         self._series: Series | None = None
+        self._key: tuple[object, ...] = ()
         self.setFixedHeight(HEIGHT)
         self.setAccessibleName("Curve of what is chosen")
         self.setStatusTip("The value of what is chosen, over time; drag along it to move through the sequence")
@@ -44,11 +46,18 @@ class Curve(Track):
         session = self.session
         study, sequence = session.study, session.sequence_study
         if session.project is None:
-            self._series = None
+            self._series, self._key = None, ()
         elif study is not None and sequence is not None and session.study_current:
-            self._series = series_of(study, sequence, session.selection, session.finding)
+            self._follow(study, sequence)
         self.setVisible(self._series is not None)
         self.update()
+
+    def _follow(self, study: Study, sequence: SequenceStudy) -> None:
+        """A gap takes a frame's time to measure, and several signals tell of one change."""
+        key = (id(study), sequence.sequence.id, self.session.selection, self.session.finding)
+        if key != self._key:
+            self._key = key
+            self._series = series_of(study, sequence, self.session.selection, self.session.finding)
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
@@ -64,11 +73,14 @@ class Curve(Track):
         self._paint_names(painter, series, low, high)
         self._paint_levels(painter, series, low, high)
         painter.setPen(QPen(self.inks.text, 1.5))
+        painter.save()
+        painter.setClipRect(QRectF(NAMES_WIDTH, TOP - 2, self.width(), BOTTOM - TOP + 4))
         for run in _unbroken(series):
             points = [
                 QPointF(self.scale.x(float(series.times[i])), _y(float(series.values[i]), low, high)) for i in run
             ]
             painter.drawPolyline(QPolygonF(points))
+        painter.restore()
         painter.setOpacity(1.0)
 
     def _paint_names(self, painter: QPainter, series: Series, low: float, high: float) -> None:
@@ -81,7 +93,7 @@ class Curve(Track):
         if self.session.study_current:
             value = series.at(self.session.moment)
             painter.setFont(self.font())
-            said = "" if np.isnan(value) else series.written(value)
+            said = "" if np.isnan(value) else series.told(value)
             put_text(painter, QRectF(14, 26, NAMES_WIDTH - 106, 20), said, self.inks.text)
 
     def _paint_levels(self, painter: QPainter, series: Series, low: float, high: float) -> None:
@@ -103,6 +115,7 @@ class Curve(Track):
         width = QFontMetricsF(painter.font()).horizontalAdvance(word) + 2
         above = y > TOP + 14
         box = QRectF(right - width, y - 14 if above else y + 1, width, 13)
+        painter.fillRect(box.adjusted(-3, 1, 3, 0), self.inks.ground)
         put_text(painter, box, word, ink, Qt.AlignmentFlag.AlignRight)
 
     def paint_rule(self, painter: QPainter) -> None:
@@ -111,10 +124,11 @@ class Curve(Track):
         if self._series is None or not self.session.study_current:
             return
         value = self._series.at(self.session.moment)
-        if not np.isnan(value):
+        low, high = self._series.reach
+        if low <= value <= high:
             painter.setPen(QPen(self.inks.rule, 1.6))
             painter.setBrush(self.inks.ground)
-            painter.drawEllipse(QPointF(self.scale.x(self.session.moment), _y(value, *self._series.reach)), 3.5, 3.5)
+            painter.drawEllipse(QPointF(self.scale.x(self.session.moment), _y(value, low, high)), 3.5, 3.5)
 
     def _on_moment_changed(self, moment: float) -> None:
         super()._on_moment_changed(moment)

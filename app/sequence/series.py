@@ -11,16 +11,22 @@ from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names
 from core.interference.check import gap_curve
+from core.interference.interference import Clearance
 from core.study import SequenceStudy, Study
 from core.units import format_angle, format_length
 
 Floats = NDArray[np.float64]
 DEGREES = "°"
+NEAR_FACTOR = 8.0
+NEAR_MM = 4.0
+"""The curve of a gap shows what is nearer than this many times the clearance that is wanted, or than this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Series:
     title: str
+    word: str = ""
+    """What the value is, where the title does not say it."""
     unit: str
     """`mm`, or ° for an angle."""
     times: Floats
@@ -34,8 +40,8 @@ class Series:
     def reach(self) -> tuple[float, float]:
         """Least and greatest of what is to be seen, limits included where the values come near them."""
         low, high = float(np.nanmin(self.values)), float(np.nanmax(self.values))
-        if self.wanted is not None:
-            low, high = 0.0, max(high, self.wanted)
+        if self.wanted is not None:  # what happens far apart is of no interest
+            low, high = 0.0, min(max(high, self.wanted), max(NEAR_FACTOR * self.wanted, NEAR_MM))
         room = max(high - low, 1e-9)
         for limit in self.limits or ():
             if low - room / 2 <= limit <= high + room / 2:
@@ -44,6 +50,9 @@ class Series:
 
     def at(self, time: float) -> float:
         return float(np.interp(time, self.times, self.values))
+
+    def told(self, value: float) -> str:
+        return f"{self.word} {self.written(value)}".strip()
 
     def written(self, value: float) -> str:
         return format_angle(value) if self.unit == DEGREES else format_length(value)
@@ -69,12 +78,33 @@ def series_of(study: Study, sequence: SequenceStudy, chosen: str | None, finding
 
 
 def _gap(study: Study, sequence: SequenceStudy, first: str, second: str) -> Series | None:
-    values = gap_curve(study.parts, study.pairs, sequence.motion, (first, second))
-    if np.all(np.isnan(values)):
+    gaps = gap_curve(study.parts, study.pairs, sequence.motion, (first, second))
+    if np.all(np.isnan(gaps)):
         return None
-    wanted = next((one.wanted for one in sequence.interference.clearances if one.parts == (first, second)), None)
-    title = f"Gap, {Names(study.project).listed((first, second))}"
-    return Series(title=title, unit="mm", times=sequence.motion.times, values=values, wanted=wanted)
+    clearance = next((one for one in sequence.interference.clearances if one.parts == (first, second)), None)
+    times, values = _with_what_is_between(sequence, (first, second), clearance, gaps)
+    names = Names(study.project)
+    return Series(
+        title=f"{names(first)} – {names(second)}",
+        word="gap",
+        unit="mm",
+        times=times,
+        values=values,
+        wanted=clearance.wanted if clearance is not None else None,
+    )
+
+
+def _with_what_is_between(
+    sequence: SequenceStudy, parts: tuple[str, str], clearance: Clearance | None, gaps: Floats
+) -> tuple[Floats, Floats]:
+    """The gaps at the frames, and what was found between them: where contacts begin and end, the least clearance."""
+    contacts = [one for one in sequence.interference.contacts if one.parts == parts]
+    between = [(time, 0.0) for one in contacts for time in (one.begin, one.worst, one.end)]
+    if clearance is not None and not contacts:
+        between.append((clearance.time, clearance.least))
+    known = dict(zip(sequence.motion.times.tolist(), gaps.tolist(), strict=True)) | dict(between)
+    times = sorted(known)
+    return np.array(times), np.array([known[time] for time in times])
 
 
 def _unit(project: Project, connection_id: str) -> str:

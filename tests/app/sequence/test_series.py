@@ -43,11 +43,13 @@ def test_the_pair_of_a_clash_has_its_gap_and_the_clearance_it_should_keep():
     sequence = study().sequence("retract")
     clash = next(one for one in sequence.findings if one.kind == Kind.CLASH)
     series = series_of(study(), sequence, "hinge", clash)
-    assert series.title.startswith("Gap, ")
-    assert series.wanted == 0.5
-    touching = (sequence.motion.times > clash.begin) & (sequence.motion.times < clash.end)
+    assert (series.title, series.wanted) == ("Nose leg – Main door", 0.5)
+    for moment in (clash.begin, clash.time, clash.end):
+        assert series.told(series.at(moment)) == "gap 0 mm", "also between two frames"
+    touching = (series.times > clash.begin) & (series.times < clash.end)
     assert np.all(series.values[touching] == 0.0)
-    assert np.nanmax(series.values) > 1.0
+    assert np.nanmax(series.values) > 4.0
+    assert series.reach == (0.0, 4.0), "what happens far apart is of no interest"
 
 
 def test_a_value_that_stays_has_room_about_it():
