@@ -22,9 +22,11 @@ def say(text: str) -> None:
     try:
         sys.stdout.write(printable(text.rstrip("\n"), sys.stdout) + "\n")
         sys.stdout.flush()
-    except BrokenPipeError:
+    except OSError as error:
         # Python flushes again at exit, and would complain then.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            raise OSError(error.errno, error.strerror, "standard output") from None
 
 
 def say_json(answer: dict[str, Any]) -> None:
