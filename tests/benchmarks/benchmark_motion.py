@@ -19,12 +19,12 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from core.document.project import Aircraft, Body, Drive, Move, Pivot, Project, Sequence, Step, View  # noqa: E402
-from core.mechanism.build import build  # noqa: E402
-from core.mechanism.mechanism import Mechanism  # noqa: E402
-from core.motion.motion import Motion  # noqa: E402
-from core.motion.schedule import Schedule, lay_out  # noqa: E402
-from core.motion.solve import solve_motion  # noqa: E402
+from core.document.project import Aircraft, Body, Drive, Move, Pivot, Project, Sequence, Step, View
+from core.mechanism.build import build
+from core.mechanism.mechanism import Mechanism
+from core.motion.motion import Motion
+from core.motion.schedule import Schedule, lay_out
+from core.motion.solve import solve_motion
 
 Floats = NDArray[np.float64]
 FRAMES = 600
@@ -153,7 +153,7 @@ def compare(bodies: int) -> float:
     arrays = best(lambda: solve_motion(build(project), schedule, times))
     frames = best(lambda: other.solve(drives), 3)
     print(f"{bodies:3d} bodies, {FRAMES} frames: one after another {frames * 1e3:7.1f} ms, "
-          f"as arrays {arrays * 1e3:6.1f} ms, {frames / arrays:5.1f} times faster; they agree to {off:.1e}")  # fmt: skip
+          f"as arrays {arrays * 1e3:6.1f} ms, {frames / arrays:5.1f} times faster, alike to {off:.1e}")  # fmt: skip
     return frames / arrays
 
 

@@ -138,7 +138,8 @@ def test_text_names_sequences_and_findings(study):
     told = to_text(study.project, study)
     assert "Merrow T.2, scale 1:12" in told
     assert "Nothing found." in told
-    assert "clash: " in told and "overlap" in told
+    assert "clash: " in told
+    assert "overlap" in told
 
 
 def test_progress_ends_whole():

@@ -74,7 +74,8 @@ def turning_leg(troubles=()) -> Motion:
         return poses
 
     return Motion(
-        schedule=lay_out(SEQUENCE), bodies=("airframe", "leg"), connections=("leg-pivot", "uplock"), drive_ids=("gear",),
+        schedule=lay_out(SEQUENCE), drive_ids=("gear",), bodies=("airframe", "leg"),
+        connections=("leg-pivot", "uplock"),
         times=times, poses=poses_at(times), drives=22.5 * times[:, None], values=np.full((161, 2), np.nan),
         assembled=np.ones((161, 2), bool), troubles=tuple(troubles), poses_at=poses_at,
         assembled_at=lambda at: np.ones((len(at), 2), bool),
@@ -148,7 +149,8 @@ def test_of_one_kind_the_deeper_comes_first():
 @pytest.mark.parametrize("finding", all_kinds(), ids=lambda finding: str(finding.kind))
 def test_sentence_names_things_as_people_do(finding):
     assert finding.sentence.endswith(".")
-    assert "leg-pivot" not in finding.sentence and "uplock" not in finding.sentence
+    assert "leg-pivot" not in finding.sentence
+    assert "uplock" not in finding.sentence
     assert finding.sentence[0].isupper()
 
 
@@ -190,7 +192,7 @@ def test_target_met_is_no_finding():
 
 
 def test_target_miss_is_the_farthest_corner():
-    # One degree off: the far corner (30, 40) of the square, 50 mm from the pivot, is off by the chord 2 * 50 * sin(0.5°).
+    # One degree off: the square's far corner (30, 40), 50 mm from the pivot, is off by the chord 2 * 50 * sin(0.5°).
     (found,) = collect(project(turn=91.0), SEQUENCE, turning_leg(), nothing())
     assert found.kind is Kind.TARGET
     assert found.amount == pytest.approx(2 * 50 * math.sin(math.radians(0.5)), abs=1e-9)
