@@ -212,6 +212,8 @@ class MainWindow(QMainWindow):
             return "not checked"
         if session.study is None or not session.study_current:
             return "checking…"
+        if not session.project.bodies:
+            return "nothing to check"
         count = len(groups_of(session.study))
         return "nothing found" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
 

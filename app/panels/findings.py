@@ -33,6 +33,8 @@ def standing_of(session: Session) -> Standing:
         return Standing("not checked", "It could not be checked", session.failure)
     if session.study is None or not session.study_current:
         return Standing("checking…", "Checking…", "Every pair, over the whole of every sequence.")
+    if not session.project.bodies:
+        return Standing("nothing to check", "Nothing to check yet", "There are no bodies, and so nothing can touch.")
     groups = groups_of(session.study)
     if groups:
         return Standing(str(len(groups)))
@@ -47,7 +49,8 @@ def checked_text(study: Study) -> str:
 def _checked(one: SequenceStudy, names: Names) -> str:
     pairs, frames = len(one.interference.pairs), len(one.motion.times)
     counted = "1 pair" if pairs == 1 else f"{pairs} pairs"
-    lines = [f"{one.sequence.name or one.sequence.id}: {counted} over {frames} frames, {one.schedule.seconds:.2f} s."]
+    over = "1 frame" if frames == 1 else f"{frames} frames"
+    lines = [f"{one.sequence.name or one.sequence.id}: {counted} over {over}, {one.schedule.seconds:.2f} s."]
     nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)
     if nearest is not None:
         who = names.listed(nearest.parts)

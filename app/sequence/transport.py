@@ -7,7 +7,7 @@ from typing import Protocol
 
 import numpy as np
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QFontMetrics
+from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QToolButton
 
 from app.sequence.playback import SPEEDS, Playback
@@ -18,6 +18,8 @@ from app.widgets.segments import Segments
 from core.motion.schedule import frame_times
 
 HEIGHT = 42
+ROOM_FOR_FRAME = 1040
+"""Pixels of width from which the frame's number is told as well."""
 BUTTONS = (
     ("to-start", "frame-back", "play", "frame-on", "to-end"),
     ("backwards", "loop"),
@@ -108,6 +110,11 @@ class Transport(QFrame):
         self._row.addWidget(self._readout)
         self._row.addSpacing(10)
         self._row.addWidget(self._frame)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where room is short, the frame's number goes first."""
+        self._frame.setVisible(self.width() >= ROOM_FOR_FRAME)
+        super().resizeEvent(event)
 
     # ---- what they show ------------------------------------------------------------------------------------------
 

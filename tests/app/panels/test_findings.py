@@ -13,6 +13,7 @@ from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
 from core.document.edits import SetMoveTarget
+from core.document.project import Aircraft, Project
 from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
@@ -127,3 +128,9 @@ def test_while_it_is_checked_anew_what_was_found_stays_faint_in_sight(qtbot, tmp
 def test_numbers_stay_on_the_line_of_their_units():
     assert kept_together("short by 1.00 mm at 3.56 s.") == "short by 1.00\u00a0mm at 3.56\u00a0s."
     assert kept_together("2 sequences") == "2 sequences"
+
+
+def test_an_aircraft_without_bodies_is_not_called_clear(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, Project(aircraft=Aircraft(name="Pellow 3", scale=8))) as window:
+        assert window.findings.standing.title == "Nothing to check yet"
+        assert window.standing == "nothing to check"

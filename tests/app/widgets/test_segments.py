@@ -1,0 +1,31 @@
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.widgets.segments import Segments
+
+FEW = (("retract", "Retract"), ("steer", "Steer"))
+MANY = tuple((f"s{number}", f"Sequence {number}") for number in range(9))
+
+
+def test_a_few_stand_in_a_row_and_one_is_down(qtbot):
+    segments = Segments("Sequence")
+    qtbot.addWidget(segments)
+    segments.show_rows(FEW, "retract")
+    chosen: list[str] = []
+    segments.chosen.connect(chosen.append)
+    QTest.mouseClick(segments.button("steer"), Qt.MouseButton.LeftButton)
+    assert chosen == ["steer"]
+    assert [segments.button(key).isChecked() for key, _words in FEW] == [False, True]
+
+
+def test_many_stand_in_a_list_behind_one_button(qtbot):
+    segments = Segments("Sequence")
+    qtbot.addWidget(segments)
+    segments.show_rows(MANY, "s3")
+    assert segments.list_button.text().startswith("Sequence 3")
+    chosen: list[str] = []
+    segments.chosen.connect(chosen.append)
+    segments.list_button.menu().actions()[7].trigger()
+    assert chosen == ["s7"]
+    segments.show_rows(FEW, "steer")
+    assert segments.list_button is None
