@@ -36,13 +36,17 @@ class TimeRuler(Track):
             return ()
         return tuple(one for one in study.findings if one.time is not None)
 
-    def _mark_box(self, finding: Finding) -> QRectF:
-        x = self.scale.x(finding.time or 0.0)
-        return QRectF(x - MARK_SIDE / 2, MARKS_TOP, MARK_SIDE, MARK_SIDE)
+    @property
+    def marks(self) -> tuple[tuple[Finding, QRectF], ...]:
+        """Findings with the boxes of their marks, in time; those of one moment stand beside each other."""
+        findings = sorted(self.findings, key=lambda one: one.time or 0.0)
+        middles = apart([self.scale.x(one.time or 0.0) for one in findings], MARK_SIDE + 2, self.width() - MARK_SIDE)
+        boxes = (QRectF(x - MARK_SIDE / 2, MARKS_TOP, MARK_SIDE, MARK_SIDE) for x in middles)
+        return tuple(zip(findings, boxes, strict=True))
 
     def finding_at(self, point: QPointF) -> Finding | None:
-        """The worst finding whose mark is under a point."""
-        return next((one for one in self.findings if self._mark_box(one).adjusted(-2, -2, 2, 2).contains(point)), None)
+        """The finding whose mark is under a point."""
+        return next((one for one, box in self.marks if box.adjusted(-1, -2, 1, 2).contains(point)), None)
 
     # ---- the mouse -----------------------------------------------------------------------------------------------
 
@@ -73,9 +77,9 @@ class TimeRuler(Track):
         if self.session.project is None:
             return
         self._paint_ticks(painter)
-        for finding in reversed(self.findings):
+        for finding, box in self.marks:
             ink = self.inks.mild if finding.kind in MILD else self.inks.grave
-            paint_mark(painter, finding.kind, self._mark_box(finding), ink)
+            paint_mark(painter, finding.kind, box, ink)
         painter.setPen(QPen(self.inks.line, 1))
         painter.drawLine(QPointF(0, HEIGHT - 0.5), QPointF(self.width(), HEIGHT - 0.5))
 
@@ -121,3 +125,15 @@ class TimeRuler(Track):
         painter.fillPath(tag, self.inks.rule)
         painter.setPen(self.inks.rule_text)
         painter.drawText(QRectF(left, 0, width, TAG_HEIGHT - 4), Qt.AlignmentFlag.AlignCenter, text)
+
+
+def apart(places: list[float], least: float, end: float) -> list[float]:
+    """Places in order, moved on where they would lie upon each other, and back where they would pass the end."""
+    moved: list[float] = []
+    for place in places:
+        moved.append(max(place, moved[-1] + least) if moved else place)
+    limit = end
+    for number in range(len(moved) - 1, -1, -1):
+        moved[number] = min(moved[number], limit)
+        limit = moved[number] - least
+    return moved

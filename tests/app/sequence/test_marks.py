@@ -1,0 +1,34 @@
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.sequence.ruler import apart
+from tests.app.small_aircraft import small_aircraft
+from tests.app.window import opened_window
+
+
+@pytest.mark.parametrize(
+    ("places", "wanted"),
+    [
+        ([], []),
+        ([10.0, 60.0], [10.0, 60.0]),
+        ([10.0, 10.0, 12.0], [10.0, 26.0, 42.0]),
+        ([95.0, 99.0], [84.0, 100.0]),
+        ([99.0, 99.0, 99.0], [68.0, 84.0, 100.0]),
+    ],
+)
+def test_marks_that_would_lie_upon_each_other_stand_side_by_side(places: list[float], wanted: list[float]):
+    assert apart(places, 16.0, 100.0) == wanted
+
+
+def test_pressing_a_mark_shows_its_finding(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        ruler = window.sequence.ruler
+        assert len(ruler.marks) == len(window.session.sequence_study.findings)
+        for finding, box in ruler.marks:
+            window.session.set_moment(1.0)
+            QTest.mouseClick(ruler, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, box.center().toPoint())
+            assert window.session.finding == finding
+            assert window.session.moment == pytest.approx(finding.time)
