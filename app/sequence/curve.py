@@ -50,7 +50,7 @@ class Curve(Track):
         elif study is not None and sequence is not None and session.study_current:
             self._follow(study, sequence)
         self.setVisible(self._series is not None)
-        self.update()
+        self.renew()
 
     def _follow(self, study: Study, sequence: SequenceStudy) -> None:
         """A gap takes a frame's time to measure, and several signals tell of one change."""
@@ -61,7 +61,7 @@ class Curve(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
-    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+    def paint_content(self, painter: QPainter) -> None:
         painter.setPen(QPen(self.inks.line, 1))
         painter.drawLine(QPointF(0, 0.5), QPointF(self.width(), 0.5))
         series = self._series
@@ -90,11 +90,6 @@ class Curve(Track):
             column.moveTop(y - 7)
             put_text(painter, column, series.written(value), self.inks.soft, Qt.AlignmentFlag.AlignRight)
         put_text(painter, QRectF(14, 6, NAMES_WIDTH - 106, 16), series.title, self.inks.soft)
-        if self.session.study_current:
-            value = series.at(self.session.moment)
-            painter.setFont(self.font())
-            said = "" if np.isnan(value) else series.told(value)
-            put_text(painter, QRectF(14, 26, NAMES_WIDTH - 106, 20), said, self.inks.text)
 
     def _paint_levels(self, painter: QPainter, series: Series, low: float, high: float) -> None:
         """Limits, and the clearance that is wanted, as dashed lines with their word."""
@@ -119,11 +114,14 @@ class Curve(Track):
         put_text(painter, box, word, ink, Qt.AlignmentFlag.AlignRight)
 
     def paint_rule(self, painter: QPainter) -> None:
-        """With a dot where the rule meets the curve."""
+        """With a dot where the rule meets the curve, and the value there in figures."""
         super().paint_rule(painter)
         if self._series is None or not self.session.study_current:
             return
         value = self._series.at(self.session.moment)
+        if not np.isnan(value):
+            painter.setFont(self.font())
+            put_text(painter, QRectF(14, 26, NAMES_WIDTH - 106, 20), self._series.told(value), self.inks.text)
         low, high = self._series.reach
         if low <= value <= high:
             painter.setPen(QPen(self.inks.rule, 1.6))

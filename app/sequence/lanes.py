@@ -35,12 +35,12 @@ class Lanes(Track):
         self.setAccessibleName("Steps")
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self._on_changed)
-        session.selection_changed.connect(self.update)
+        session.selection_changed.connect(self.renew)
 
     def _on_changed(self) -> None:
         self._gesture, self._held = None, None
         self.keep_height()
-        self.update()
+        self.renew()
 
     def sizeHint(self) -> QSize:
         return QSize(600, max(1, len(self._steps)) * LANE + 8)
@@ -114,7 +114,7 @@ class Lanes(Track):
         if self._moved:
             free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
             self._gesture.move((x - self._pressed_x) * self.scale.seconds_per_pixel, free=free)
-            self.update()
+            self.renew()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         gesture, moved = self._gesture, self._moved
@@ -125,7 +125,7 @@ class Lanes(Track):
 
     def _let_go(self) -> None:
         self._gesture, self._held, self._moved = None, None, False
-        self.update()
+        self.renew()
 
     def _show_cursor(self, point: QPointF) -> None:
         step = self._step_at(point)
@@ -162,7 +162,7 @@ class Lanes(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
-    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+    def paint_content(self, painter: QPainter) -> None:
         sequence, project = self.session.sequence, self.session.project
         if sequence is None or project is None:
             return

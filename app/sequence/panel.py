@@ -42,8 +42,8 @@ class SequencePanel(QWidget):
         column.addWidget(self.ruler)
         column.addWidget(self._scroll, 1)
         column.addWidget(self.curve)
-        for signal in (session.project_changed, session.study_changed, session.finding_changed):
-            signal.connect(self.ruler.update)
+        for signal in (session.project_changed, session.study_changed, session.sequence_changed):
+            signal.connect(self.ruler.renew)
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)

@@ -40,7 +40,7 @@ class Ribbons(Track):
         elif self.session.study_current:
             self._ribbons = ribbons(project, study)
         self.setMinimumHeight(self.sizeHint().height())
-        self.update()
+        self.renew()
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEADING + max(1, len(self._ribbons)) * ROW + 8)
@@ -78,7 +78,7 @@ class Ribbons(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
-    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+    def paint_content(self, painter: QPainter) -> None:
         if self.session.project is None:
             return
         self._paint_heading(painter)

@@ -72,7 +72,7 @@ class TimeRuler(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
-    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+    def paint_content(self, painter: QPainter) -> None:
         self._paint_heading(painter)
         if self.session.project is None:
             return

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from app.sequence.inks import Inks
@@ -26,11 +26,18 @@ class Track(QWidget):
         self._rule_x = 0.0
         self._right_margin = 0
         self._scrubbing = False
+        self._content: QPixmap | None = None
+        self._content_key: tuple[QSize, float] = (QSize(), 1.0)
         self.setMouseTracking(True)
         session.moment_changed.connect(self._on_moment_changed)
 
     def set_inks(self, inks: Inks) -> None:
         self.inks = inks
+        self.renew()
+
+    def renew(self) -> None:
+        """Paint again; what stands under the rule has changed."""
+        self._content = None
         self.update()
 
     @property
@@ -48,7 +55,7 @@ class Track(QWidget):
         """Room kept free at the right, so that strips beside and without a scroll bar agree."""
         if pixels != self._right_margin:
             self._right_margin = pixels
-            self.update()
+            self.renew()
 
     # ---- the rule ------------------------------------------------------------------------------------------------
 
@@ -84,12 +91,32 @@ class Track(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._kept_content())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(event.rect(), self.inks.ground)
-        self.paint_content(painter, QRectF(event.rect()))
         self.paint_rule(painter)
 
-    def paint_content(self, painter: QPainter, dirty: QRectF) -> None:
+    def _kept_content(self) -> QPixmap:
+        """What stays while only the rule moves."""
+        ratio = self.devicePixelRatioF()
+        if self._content is None or self._content_key != (self.size(), ratio):
+            self._content = QPixmap(self.size() * ratio)
+            self._content.setDevicePixelRatio(ratio)
+            self._content.fill(self.inks.ground)
+            self._content_key = (self.size(), ratio)
+            painter = QPainter(self._content)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setFont(self.font())
+            self.paint_content(painter)
+            painter.end()
+        return self._content
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.FontChange:
+            self.renew()
+        super().changeEvent(event)
+
+    def paint_content(self, painter: QPainter) -> None:
+        """Everything but the rule."""
         raise NotImplementedError
 
     def small_font(self) -> QFont:

@@ -5,6 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.sequence.ruler import apart
+from core.document.edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window
 
@@ -32,3 +33,16 @@ def test_pressing_a_mark_shows_its_finding(qtbot, tmp_path: Path):
             QTest.mouseClick(ruler, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, box.center().toPoint())
             assert window.session.finding == finding
             assert window.session.moment == pytest.approx(finding.time)
+
+
+def test_every_strip_is_painted_anew_when_what_it_shows_changes(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        parts = window.sequence
+        strips = (parts.ruler, parts.lanes, parts.ribbons)
+        before = [strip.grab().toImage() for strip in strips]
+        window.session.choose_sequence("hold")
+        assert all(strip.grab().toImage() != image for strip, image in zip(strips, before, strict=True))
+        window.session.choose_sequence("retract")
+        assert [strip.grab().toImage() for strip in strips] == before
+        window.session.push(SetStepDuration("retract", "leg-up", 6.0))
+        assert all(strip.grab().toImage() != image for strip, image in zip(strips, before, strict=True))
