@@ -85,10 +85,12 @@ def _apt(command: str, *, patience: int = 100) -> str:
     """Run apt-get, waiting up to five minutes for its lists to be free; answers its complaint, or nothing."""
     from time import sleep
 
-    for _ in range(patience):
+    for attempt in range(patience):
         done = run(command.split())
         if "lists/lock" not in done.stdout:
             break
+        if not attempt:
+            say("another program is at the system's packages; waiting for it")
         sleep(3)
     errors = [line for line in done.stdout.splitlines() if line.startswith("E:")]
     return "" if done.returncode == 0 else " ".join(errors) or f"status {done.returncode}"
