@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from core.document.project import Body, Connection
+from core.document.project import Body, Connection, Project, Step
 from tests.mechanisms.example import Drives, Example
 from tests.mechanisms.planar import Floats, Points, cross, degrees, dot, meet_circles, unit
 from tests.mechanisms.sketch import FRAME, frame, gearing, moving, pivot, project, rod, slide, slot, step
@@ -225,7 +225,7 @@ def clear_span(chain: Growing) -> tuple[float, float]:
     return spans[0], spans[1]
 
 
-def random_chain(seed: int, growths: int = 4, size: float = 50.0) -> Example:
+def grown_chain(seed: int, growths: int = 4, size: float = 50.0) -> Growing:
     """A chain that can turn its input by at least thirty degrees."""
     random = np.random.default_rng(seed)
     while True:
@@ -240,11 +240,14 @@ def random_chain(seed: int, growths: int = 4, size: float = 50.0) -> Example:
                 chain.bodies, chain.connections, chain.rules = kept
         low, high = clear_span(chain)
         if high - low >= 30.0 and len(chain.rules) == growths:
-            return _example(chain, seed, low, high)
+            return chain
 
 
-def _example(chain: Growing, seed: int, low: float, high: float) -> Example:
-    probes = (0j, complex(chain.size))
+def random_chain(seed: int, growths: int = 4, size: float = 50.0) -> Example:
+    """A chain driven over all of its clear span, out and back."""
+    chain = grown_chain(seed, growths, size)
+    low, high = clear_span(chain)
+    probes = (0j, complex(size))
     marks = {f"{body.id} {at}": (body.id, probe) for body in chain.bodies for at, probe in enumerate(probes)}
 
     def answer(drives: Drives, times: Floats) -> dict[str, Points]:
@@ -252,9 +255,28 @@ def _example(chain: Growing, seed: int, low: float, high: float) -> Example:
         return {name: tracks[body].at(point) for name, (body, point) in marks.items()}
 
     steps = (step("out", 2.0, {"input": high}), step("back", 3.0, {"input": low}, profile="eased"))
-    return Example(
-        name=f"chain {seed}",
-        project=project(chain.bodies, chain.connections, {"input": "input-pivot"}, steps),
-        marks=marks,
-        answer=answer,
-    )
+    return Example(name=f"chain {seed}", project=driven(chain, steps), marks=marks, answer=answer)
+
+
+def driven(chain: Growing, steps: tuple[Step, ...]) -> Project:
+    return project(chain.bodies, chain.connections, {"input": "input-pivot"}, steps)
+
+
+def limit_of(chain: Growing, margin: float = 5.0) -> float | None:
+    """The turn at which the chain can first no longer be put together, if it stays so for another `margin` degrees."""
+    high = clear_span(chain)[1]
+    turns = np.arange(high, high + 40.0, 0.05)
+    apart = tracks_of(chain, turns)[1] < 0
+    if apart[0] or not apart.any():
+        return None
+    first = int(np.argmax(apart))
+    if not apart[first : first + int(margin / 0.05)].all():
+        return None
+    low, up = float(turns[first - 1]), float(turns[first])
+    for _ in range(60):
+        middle = (low + up) / 2
+        if tracks_of(chain, np.array([middle]))[1][0] < 0:
+            up = middle
+        else:
+            low = middle
+    return low

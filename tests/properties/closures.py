@@ -76,6 +76,12 @@ class Platform:
 
 def platform(seed: int, *, as_bodies: bool = False) -> Example:
     """A random platform on three rods, or on three links that are bodies, over the span where it stands firm."""
+    made = random_platform(seed)
+    return platform_example(made, _firm_turns(made, 1.0), _firm_turns(made, -1.0), as_bodies, name=f"platform {seed}")
+
+
+def random_platform(seed: int) -> Platform:
+    """One that stands firm over twenty degrees of its input and more."""
     random = np.random.default_rng(seed)
 
     def points(radius: float) -> tuple[complex, complex, complex]:
@@ -85,9 +91,29 @@ def platform(seed: int, *, as_bodies: bool = False) -> Example:
 
     while True:
         made = Platform(points(60.0), points(60.0), (True, bool(random.random() < 0.5), False))
-        turns = [_firm_turns(made, way) for way in (1.0, -1.0)]
-        if turns[0] - turns[1] > 20.0:
-            return _platform_example(made, seed, turns[0], turns[1], as_bodies)
+        if _firm_turns(made, 1.0) - _firm_turns(made, -1.0) > 20.0:
+            return made
+
+
+def platform_limit(made: Platform) -> float | None:
+    """The positive turn at which the three rods' lines first meet in a point, where it can go no further: both loop
+    closure and that are solved for at once. None within 120 degrees."""
+    unknown, drawn = np.zeros(3), made.firmness(np.zeros(3), 0.0)
+    for count in range(1, 2401):
+        turn, trial = count / 20, unknown
+        for _ in range(12):
+            trial = trial - np.linalg.solve(made.jacobian(trial, turn), made.residual(trial, turn))
+        lost = np.max(np.abs(made.residual(trial, turn))) > 1e-9 or made.firmness(trial, turn) / drawn <= 0
+        if lost or np.max(np.abs(trial - unknown)) > 15.0:
+
+            def at_the_end(values: Floats) -> Floats:
+                return np.append(made.residual(values[:3], values[3]), made.firmness(values[:3], values[3]) / drawn)
+
+            solved = root(at_the_end, np.append(unknown, turn - 0.05), options={"xtol": 1e-13})
+            met = np.max(np.abs(at_the_end(solved.x))) < 1e-9 and abs(solved.x[3] - turn) < 1.0
+            return float(solved.x[3]) if met else None
+        unknown = trial
+    return None
 
 
 def _firm_turns(made: Platform, way: float) -> float:
@@ -104,7 +130,8 @@ def _firm_turns(made: Platform, way: float) -> float:
     return way * 100.0
 
 
-def _platform_example(made: Platform, seed: int, high: float, low: float, as_bodies: bool) -> Example:
+def platform_example(made: Platform, high: float, low: float, as_bodies: bool, *, name: str) -> Example:
+    """Driven to `high` and on to `low`."""
     hosts = tuple("input" if on else FRAME for on in made.carried)
     arms = list(zip(hosts, made.feet, made.eyes, strict=True))
     if as_bodies:
@@ -125,7 +152,7 @@ def _platform_example(made: Platform, seed: int, high: float, low: float, as_bod
         return {name: place + rotor * eye for name, (_, eye) in marks.items()}
 
     return Example(
-        name=f"platform {seed}",
+        name=name,
         project=project(
             (frame(), *moving("platform", *links, "input")),
             (*joints, pivot("input-pivot", FRAME, "input", 0)),

@@ -15,6 +15,8 @@ from core.motion.motion import Jam, Motion
 from tests.mechanisms.example import point_track, solve
 from tests.mechanisms.four_bars import FourBar
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step
+from tests.properties.chains import Growing, clear_span, driven, grown_chain, limit_of, tracks_of
+from tests.properties.closures import follow, platform_example, platform_limit, random_platform
 
 
 def limit(bar: FourBar) -> tuple[float, float]:
@@ -199,3 +201,62 @@ def test_a_jam_leaves_the_rest_of_the_aircraft_moving() -> None:
     door = motion.bodies.index("door")
     assert motion.assembled[:, door].all()
     assert np.allclose(np.rad2deg(motion.poses[:, door, 2]), motion.times * 22.5, atol=1e-9)
+
+
+def assert_jams_and_goes_on(chain: Growing, limit: float) -> None:
+    """Every body on every frame: solved where the closed form says that it can be, held where it cannot."""
+    target = limit + 5.0
+    motion = solve(driven(chain, (step("out", 2.0, {"input": target}), step("back", 2.0, {"input": 0.0}))), 81)
+    met = 2.0 * limit / target
+    jams = [trouble for trouble in motion.troubles if isinstance(trouble, Jam)]
+    assert min(jam.begin for jam in jams) == pytest.approx(met, abs=0.004)
+    assert max(jam.end for jam in jams) == pytest.approx(4.0 - met, abs=0.004)
+    assert all(jam.short_by > 0.0 for jam in jams)
+    at_an_edge = (np.abs(motion.times - met) < 0.01) | (np.abs(motion.times - 4.0 + met) < 0.01)
+    tracks, _ = tracks_of(chain, motion.drives[:, 0])
+    for body in chain.bodies:
+        known = tracks[body.id].u
+        apart, assembled = np.isnan(known), motion.assembled[:, motion.bodies.index(body.id)]
+        assert (assembled == ~apart)[~at_an_edge].all()
+        both = assembled & ~apart
+        assert np.max(np.abs(point_track(motion, body.id, 0j) - known)[both]) <= 1e-6
+
+
+def chains_with_limits(seeds: range) -> list[int]:
+    """Seeds of chains that come to an end before a full turn."""
+    return [seed for seed in seeds if clear_span(one := grown_chain(seed, seed % 4 + 1))[1] < 280 and limit_of(one)]
+
+
+@pytest.mark.parametrize("seed", chains_with_limits(range(5000, 5030)))
+def test_chains_jam_where_they_can_no_longer_be_put_together(seed: int) -> None:
+    chain = grown_chain(seed, seed % 4 + 1)
+    limit = limit_of(chain)
+    assert limit is not None
+    assert_jams_and_goes_on(chain, limit)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(5030, 5200))
+def test_many_more_chains_jam(seed: int) -> None:
+    chain = grown_chain(seed, seed % 4 + 1)
+    limit = limit_of(chain) if clear_span(chain)[1] < 280 else None
+    if limit is not None:
+        assert_jams_and_goes_on(chain, limit)
+
+
+@pytest.mark.parametrize("seed", [0, 1, 3])
+def test_a_body_held_by_three_jams_and_comes_back_on_its_branch(seed: int) -> None:
+    made = random_platform(seed)
+    limit = platform_limit(made)
+    assert limit is not None
+    example = platform_example(made, limit + 3.0, 0.0, seed == 0, name="jammed")
+    motion = solve(example.project, 61)
+    out, back = 2.0 * limit / (limit + 3.0), 5.0 - 3.0 * limit / (limit + 3.0)
+    jam = only_jam(motion)
+    assert jam.begin == pytest.approx(out, abs=0.005)
+    assert jam.end == pytest.approx(back, abs=0.005)
+    free = (motion.times < out - 0.01) | (motion.times > back + 0.01)
+    assert motion.assembled[free].all()
+    known = follow(made.residual, made.jacobian, np.zeros(3), motion.drives[free, 0], finest=0.25)
+    poses = motion.poses[free][:, motion.bodies.index("platform")]
+    assert np.max(np.abs(poses[:, :2] - known[:, :2])) <= 1e-6
