@@ -1,4 +1,4 @@
-"""Drawings that are not quite what a textbook draws: lengths that do not agree with the drawing, nothing fixed, long turns."""
+"""Drawings that no textbook has: lengths that do not agree with the drawing, nothing fixed, long turns."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is said to be loose or redundant against the rank of the velocity equations, for chains taken apart and propped."""
+"""What is said to be loose or redundant by the rank of the velocity equations, for chains taken apart and propped."""
 
 from __future__ import annotations
 
