@@ -11,7 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Project
-from core.motion.motion import Jam, Motion
+from core.motion.motion import DeadCentre, Jam, Motion
 from tests.mechanisms.example import point_track, solve
 from tests.mechanisms.four_bars import FourBar
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step
@@ -132,6 +132,29 @@ def test_bodies_stay_at_the_last_good_place_and_go_on_on_their_branch(number: in
     limit_b = bar.pins(limit(bar)[0] - np.sign(limit(bar)[0] - bar.drawn) * 1e-9)[1]
     step_to_limit = abs(last_good - limit_b)
     assert np.max(np.abs(track[jammed] - limit_b)) <= step_to_limit + 1e-3
+
+
+@pytest.mark.parametrize("share", [0.0, 1e-9, -1e-9, 1e-6, -1e-6, -1e-4])
+@pytest.mark.parametrize("number", range(0, len(ROCKERS), 3))
+def test_a_limit_touched_or_nearly_is_a_dead_centre_and_no_flip(number: int, share: float) -> None:
+    """Out to the limit to within a millionth or so and back: told, with the distance that the cosine rule leaves."""
+    bar = ROCKERS[number]
+    angle, reach = limit(bar)
+    target = (angle - bar.drawn) * (1.0 + share)
+    steps = (step("out", 2.0, {"input": target}), step("back", 2.0, {"input": 0.0}))
+    motion = solve(project(bar.bodies(), bar.connections(), {"input": "o2"}, steps), 81)
+    with np.errstate(invalid="ignore"):
+        _, known = bar.pins(bar.drawn + motion.drives[:, 0])
+    away = np.abs(motion.times - 2.0) > 0.04
+    track = point_track(motion, "rocker", bar.drawn_pins()[1])
+    assert np.max(np.abs(track - known)[away]) <= 1e-6
+    (found,) = motion.troubles
+    assert isinstance(found, DeadCentre if share < 1e-8 else DeadCentre | Jam)
+    assert found.time == pytest.approx(2.0, abs=1e-4)
+    if share < -1e-8:
+        pin = bar.crank * np.exp(1j * np.deg2rad(bar.drawn + target))
+        assert isinstance(found, DeadCentre)
+        assert found.distance == pytest.approx(abs(abs(pin - bar.ground) - reach), rel=0.01)
 
 
 @pytest.mark.parametrize("frames", [31, 301])

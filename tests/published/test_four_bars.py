@@ -257,6 +257,9 @@ def test_two_positions_of_a_coupler() -> None:
     p21, delta2, alpha2 = one.given("P21", "delta2", "alpha2")
     assert abs(moved - 25.4 * p21 * np.exp(1j * np.deg2rad(delta2))) <= 0.01 * 25.4
     assert turned == pytest.approx(alpha2, abs=0.3)
+    assert abs(vector["z"] - vector["s"]) / 25.4 == pytest.approx(
+        one.expected["coupler"]["value"], abs=one.tolerance["coupler"]
+    )
     assert abs(vector["w"] + vector["z"] - vector["s"] - vector["u"]) / 25.4 == pytest.approx(
         one.expected["ground"]["value"], abs=one.tolerance["ground"]
     )
