@@ -175,6 +175,7 @@ class MainWindow(QMainWindow):
         session.trouble.connect(self.notice.say)
         session.project_opened.connect(self._on_opened)
         session.finding_changed.connect(self._on_finding_changed)
+        self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
         self.errands.done.connect(self._say)
         self.errands.failed.connect(session.trouble)
@@ -252,6 +253,7 @@ class MainWindow(QMainWindow):
 
     def _on_opened(self) -> None:
         self.notice.put_away()
+        QTimer.singleShot(0, self._share_height)
         self.sequence.lanes.setFocus(Qt.FocusReason.OtherFocusReason)
         QTimer.singleShot(0, self._fill_recent)
 
@@ -309,9 +311,14 @@ class MainWindow(QMainWindow):
     def _share_room(self) -> None:
         """The sheet gets the most of any window; what was set by hand before is restored over this."""
         side = min(max(self.width() * 22 // 100, 250), 330)
-        below = min(max(self.height() * 37 // 100, 200), 350)
         self.across.setSizes([side, self.width() - 2 * side, side])
-        self.down.setSizes([self.height() - below, below])
+        self._share_height()
+
+    def _share_height(self) -> None:
+        """The sequence gets what its lanes need, up to two fifths, until it is set by hand."""
+        if self.settings.layout("down").isEmpty():
+            below = min(self.sequence.wanted_height, self.height() * 2 // 5)
+            self.down.setSizes([self.height() - below, below])
 
     def _parts(self) -> dict[str, QWidget]:
         return {"findings": self.findings, "details": self.details, "sequence": self.sequence}
@@ -351,7 +358,7 @@ class MainWindow(QMainWindow):
 
     def _keep_layout(self) -> None:
         self.settings.keep_layout("window", self.saveGeometry())
-        for name, splitter in (("across", self.across), ("down", self.down), ("details", self.details.splitter)):
+        for name, splitter in (("across", self.across), ("details", self.details.splitter)):
             self.settings.keep_layout(name, splitter.saveState())
 
     # ---- events --------------------------------------------------------------------------------------------------

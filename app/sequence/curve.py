@@ -15,8 +15,8 @@ from app.sequence.track import Track, put_text
 from app.session import Session
 from core.study import SequenceStudy, Study
 
-HEIGHT = 68
-TOP, BOTTOM = 10, 58
+HEIGHT = 72
+TOP, BOTTOM = 14, 60
 
 
 class Curve(Track):

@@ -16,6 +16,8 @@ from app.sequence.ruler import TimeRuler
 from app.sequence.transport import FindAction, Transport
 from app.session import Session
 
+FEW_RIBBONS = 100
+
 
 class SequencePanel(QWidget):
     def __init__(self, session: Session, playback: Playback, actions: FindAction, theme: Theme) -> None:
@@ -49,6 +51,12 @@ class SequencePanel(QWidget):
         inks = inks_of(theme)
         for track in (self.ruler, self.lanes, self.ribbons, self.curve):
             track.set_inks(inks)
+
+    @property
+    def wanted_height(self) -> int:
+        """Room for every lane, and for the worst few pairs."""
+        heads = self.transport.height() + self.ruler.sizeHint().height()
+        return heads + self.lanes.sizeHint().height() + FEW_RIBBONS
 
     def _scrolled(self, *tracks: QWidget) -> QScrollArea:
         page = QWidget()
