@@ -173,6 +173,7 @@ class MainWindow(QMainWindow):
         ):  # fmt: skip
             signal.connect(self._refresh)
         session.trouble.connect(self.notice.say)
+        session.history_changed.connect(self.notice.put_away)  # something was done since, and it went well
         session.project_opened.connect(self._on_opened)
         session.finding_changed.connect(self._on_finding_changed)
         self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))

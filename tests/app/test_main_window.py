@@ -83,6 +83,15 @@ def test_a_study_that_fails_is_told_in_the_title_block(qtbot, tmp_path: Path):
         assert window.notice.text == "ArithmeticError: no such thing"
 
 
+def test_a_notice_goes_when_something_was_done_since_that_went_well(window: MainWindow, tmp_path: Path):
+    window.keeping.open_guarded(tmp_path / "nowhere")
+    assert window.notice.isVisible()
+    window.session.push(SetStepDuration("retract", "leg-up", 3999.0))
+    assert "refused" in window.notice.text
+    window.session.push(SetStepDuration("retract", "leg-up", 5.0))
+    assert not window.notice.isVisible()
+
+
 def test_before_anything_is_open_the_window_says_what_to_do_first(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path) as window:
         assert window.start.isVisible()
