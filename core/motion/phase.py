@@ -19,9 +19,10 @@ from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, Plan, Stage
 from core.motion.inputs import Inputs
 from core.motion.meetings import Side
-from core.motion.newton import Tangle, Walked, newton, take, tangle_of, walk
+from core.motion.newton import Tangle, newton, take, tangle_of
 from core.motion.placing import NOWHERE_ELSE, Bools, Placing, Pose
 from core.motion.steps import Found
+from core.motion.walk import Walked, walk
 
 TOUCH = 1e-8
 """Of the lengths that meet: nearer than this to a dead centre is in it, further beyond it than this is a jam."""
@@ -146,29 +147,34 @@ class Phase:
         walked, tangle, times = branch.walked, branch.tangle, placing.times
         assert walked is not None
         assert tangle is not None
-        known = np.flatnonzero(walked.good)
         asked = np.broadcast_to(placing.all_good(stage.step.bodies), times.shape)
+        known = np.flatnonzero(walked.good)
         if not len(known):
             return settle_knot(stage, placing, walked.seeds(times), np.zeros(times.shape, dtype=bool), asked)
-        low = np.clip(np.searchsorted(walked.times[known], times, side="right") - 1, 0, len(known) - 1)
+        low = known[np.clip(np.searchsorted(walked.times[known], times, side="right") - 1, 0, len(known) - 1)]
+        near = walked.near(times)
         solution = newton(tangle, placing, walked.seeds(times))
-        sense = walked.sense[known[low]]
-        doubt = asked & ~(solution.good & (solution.sense * sense > 0.0))
-        unknowns, good, excess = solution.unknowns, solution.good & ~doubt, solution.excess
-        for at in np.flatnonzero(doubt):
-            origin, only = known[low[at]], np.array([at])
-            span = np.array([walked.times[origin], times[at]])
-            if span[1] - span[0] <= 0.0:
-                continue
-            step_of = walk(
-                tangle, self._before(stage, span), lambda some: self._before(stage, some), walked.unknowns[origin],
-                allowed=np.asarray(np.True_),
-            )  # fmt: skip
-            if step_of.good[-1]:
-                unknowns[only], good[only], excess[only] = step_of.unknowns[-1], True, step_of.excess[-1]
-        held = ~good
-        unknowns[held] = walked.unknowns[known[low]][held]
+        good = solution.good & (solution.sense * walked.sense[low] > 0.0) & near
+        unknowns, excess = solution.unknowns, solution.excess
+        unknowns[~good] = walked.unknowns[low][~good]
+        for at in np.flatnonzero(asked & near & ~good):
+            found = self._walk_to(stage, branch, int(low[at]), float(times[at]))
+            if found is not None:
+                unknowns[at], excess[at], good[at] = found.unknowns[-1], found.excess[-1], True
         return settle_knot(stage, placing, unknowns, good & (excess <= AGREE), asked)
+
+    def _walk_to(self, stage: Stage, branch: Branch, origin: int, time: float) -> Walked | None:
+        """From a moment of the grid on to another time, in small steps."""
+        assert branch.walked is not None
+        assert branch.tangle is not None
+        span = np.array([branch.walked.times[origin], time])
+        if span[1] <= span[0]:
+            return None
+        way = walk(
+            branch.tangle, self._before(stage, span), lambda some: self._before(stage, some),
+            branch.walked.unknowns[origin], allowed=np.asarray(True),
+        )  # fmt: skip
+        return way if way.good[-1] else None
 
     def _before(self, stage: Stage, times: Floats) -> Placing:
         """The world as a stage finds it."""

@@ -95,6 +95,8 @@ class _Walker:
         self.stretches.append(stretch)
         self._signs |= _signs(settled)
         self._now, self._poses = time, stretch.poses_at_end()
+        if time <= 0.0:  # what cannot get to the start of its sequence stays as drawn
+            self._poses[~stretch.good[-1]] = 0.0
 
     def _covered(self, time: float) -> bool:
         return any(stretch.phase.begin <= time <= stretch.phase.end for stretch in self.stretches) and time > 0.0

@@ -60,10 +60,7 @@ class Stretch:
         return self.on_grid()[0][-1]
 
     def _hold(self, times: Floats, poses: Floats, good: Bools) -> None:
-        """Put what fails at where it last held together, or else where the phase found it.
-
-        Of the way from the drawn position to a sequence's start nothing is held: what fails there stays as drawn.
-        """
+        """Put what fails at where it last held together, or else where the phase found it."""
         grid = self.phase.grid
         for body in np.flatnonzero(~good.all(axis=0)):
             bad = np.flatnonzero(~good[:, body])

@@ -1,0 +1,239 @@
+"""A knot walked along its frames, from where it stands at first.
+
+A residual does not show that a frame jumped to another branch. So a frame is taken only where it is near what its
+neighbours foretell, and where the determinant of its Jacobian has the neighbours' sign; in doubt the way there is
+walked in smaller steps (continuation, e.g. E. L. Allgower, K. Georg, Numerical Continuation Methods). Past a frame that
+cannot be reached, the next that goes together on the same branch, from where the knot last did, is where it goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.planar import Floats
+from core.motion.newton import Solution, Tangle, newton, take
+from core.motion.placing import Bools, Placing
+
+Frames = NDArray[np.intp]
+PlacingAt = Callable[[Floats], Placing]
+
+NEAR = 0.35
+"""By how much of the way between its neighbours a frame may be off what they foretell."""
+SMALL = 0.02
+"""Of the mechanism's size: a step as short as this needs no foretelling."""
+FINEST = 10
+"""How often a step of the walk may be halved."""
+MOST_STEPS = 60
+"""Between two frames."""
+COARSE = 8
+"""Every how many frames are walked to before the others are filled in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """A knot over T times; where it cannot be put together it stands as it last could."""
+
+    times: Floats
+    unknowns: Floats
+    good: Bools
+    sense: Floats
+    excess: Floats
+
+    def near(self, times: Floats) -> Bools:
+        """(T,) whether one of the grid's moments about a time is good, so that the time may be as well."""
+        after = np.clip(np.searchsorted(self.times, times), 0, len(self.times) - 1)
+        return np.asarray(self.good[after] | self.good[np.maximum(after - 1, 0)])
+
+    def seeds(self, times: Floats) -> Floats:
+        """(T, K, 3) what the solved times foretell of others: a cubic through them."""
+        known = np.flatnonzero(self.good)
+        if len(known) == 0:
+            return np.repeat(self.unknowns[:1], len(times), axis=0)
+        return foretold(self.times[known], self.unknowns[known], times)
+
+
+def foretold(known: Floats, values: Floats, times: Floats) -> Floats:
+    """Cubic Hermite through values (N, K, 3) at known times; beyond them the nearest value."""
+    if len(known) < 2:
+        return np.repeat(values[:1], len(times), axis=0)
+    inside = np.clip(times, known[0], known[-1])
+    at = np.clip(np.searchsorted(known, inside) - 1, 0, len(known) - 2)
+    slope = _slopes(known, values)
+    span = (known[at + 1] - known[at])[:, None, None]
+    share = (inside - known[at])[:, None, None] / span
+    a, b, c, d = values[at], values[at + 1], slope[at] * span, slope[at + 1] * span
+    square, cube = share**2, share**3
+    return np.asarray(
+        a * (2 * cube - 3 * square + 1)
+        + b * (3 * square - 2 * cube)
+        + c * (cube - 2 * square + share)
+        + d * (cube - square)
+    )
+
+
+def _slopes(known: Floats, values: Floats) -> Floats:
+    steps = np.diff(values, axis=0) / np.diff(known)[:, None, None]
+    if len(steps) == 1:
+        return np.repeat(steps, 2, axis=0)
+    weight = np.diff(known)
+    inner = (steps[1:] * weight[:-1, None, None] + steps[:-1] * weight[1:, None, None]) / (
+        (weight[1:] + weight[:-1])[:, None, None]
+    )
+    return np.concatenate([steps[:1], inner, steps[-1:]])
+
+
+def walk(tangle: Tangle, placing: Placing, placing_at: PlacingAt, start: Floats, *, allowed: Bools) -> Walked:
+    """From `start` (K, 3) at the first time through all of them; where not `allowed` nothing is asked.
+
+    `placing_at` says where the world's bodies are at any times, for steps between those of `placing`.
+    """
+    walker = _Walker(tangle, placing, placing_at, start, allowed)
+    walker.coarse()
+    walker.fill()
+    return walker.result()
+
+
+class _Walker:
+    def __init__(self, tangle: Tangle, placing: Placing, placing_at: PlacingAt, start: Floats, allowed: Bools) -> None:
+        self._tangle, self._placing, self._placing_at = tangle, placing, placing_at
+        frames = len(placing.times)
+        self._tried = ~np.broadcast_to(allowed, (frames,))
+        self._unknowns = np.repeat(start[None], frames, axis=0)
+        self._good = np.zeros(frames, dtype=bool)
+        self._sense, self._excess = np.zeros(frames), np.zeros(frames)
+
+    def result(self) -> Walked:
+        return Walked(self._placing.times, self._unknowns, self._good, self._sense, self._excess)
+
+    def coarse(self) -> None:
+        """Walk to every few frames; where that fails, to each, and past a jam to the first that goes together again."""
+        last = self._first()
+        while last is not None and last < len(self._tried) - 1:
+            stop = min(last + COARSE, len(self._tried) - 1)
+            if self._advance(last, stop):
+                last = stop
+                continue
+            while last + 1 < len(self._tried) and self._advance(last, last + 1):
+                last += 1
+            last = self._resume(last)
+
+    def _first(self) -> int | None:
+        """The first frame that can be had from the start as it is."""
+        left = np.flatnonzero(~self._tried)
+        if not len(left):
+            return None
+        if self._try(left[:1], self._unknowns[0], 0.0):
+            return int(left[0])
+        return self._among(left[1:], self._unknowns[0], 0.0)
+
+    def _resume(self, last: int) -> int | None:
+        if last + 1 >= len(self._tried):
+            return None
+        left = last + 1 + np.flatnonzero(~self._tried[last + 1 :])
+        self._unknowns[last + 1 :] = self._unknowns[last]
+        return self._among(left, self._unknowns[last], float(self._sense[last]))
+
+    def _among(self, left: Frames, origin: Floats, sense: float) -> int | None:
+        """The first of some frames that goes together from a place, on the same branch; those before it do not."""
+        for some in np.array_split(left, max(1, len(left) // 64)):
+            taken = self._try(some, origin, sense)
+            self._tried[some[: taken - 1] if taken else some] = True
+            if taken:
+                return int(some[taken - 1])
+        return None
+
+    def _try(self, frames: Frames, origin: Floats, sense: float) -> int:
+        """Newton at some frames from one place; takes the first that comes to rest, and says the how manieth it is."""
+        if not len(frames):
+            return 0
+        guess = np.repeat(origin[None], len(frames), axis=0)
+        solution = newton(self._tangle, take(self._placing, frames), guess)
+        fine = np.flatnonzero(solution.good & (solution.sense * sense >= 0.0))
+        if not len(fine):
+            return 0
+        self._put(frames[fine[:1]], solution, fine[:1])
+        return int(fine[0]) + 1
+
+    def fill(self) -> None:
+        """The frames between, all at once; those in doubt are walked to from the frame before."""
+        known, left = np.flatnonzero(self._good), np.flatnonzero(~self._tried)
+        if len(known) >= 2 and len(left):
+            times = self._placing.times
+            guess = foretold(times[known], self._unknowns[known], times[left])
+            solution = newton(self._tangle, take(self._placing, left), guess)
+            after = np.clip(np.searchsorted(known, left), 1, len(known) - 1)
+            low, high = known[after - 1], known[after]
+            way = _length(self._unknowns[high] - self._unknowns[low], self._tangle)
+            off = _length(solution.unknowns - guess, self._tangle)
+            sure = solution.good & (off <= NEAR * way + 1e-9 * self._tangle.mechanism.size)
+            sure &= (solution.sense * self._sense[low] > 0) & (solution.sense * self._sense[high] > 0)
+            self._put(left[sure], solution, sure)
+        for frame in np.flatnonzero(~self._tried):
+            before = np.flatnonzero(self._good[:frame])
+            if not len(before) or not self._advance(int(before[-1]), int(frame)):
+                self._tried[frame] = True
+
+    def _put(self, frames: Frames, solution: Solution, which: NDArray[np.generic]) -> None:
+        self._unknowns[frames] = solution.unknowns[which]
+        self._sense[frames], self._excess[frames] = solution.sense[which], solution.excess[which]
+        self._good[frames] = self._tried[frames] = True
+
+    def _advance(self, origin: int, frame: int) -> bool:
+        """Walk from a solved frame to another; False where it cannot be reached."""
+        if self._tried[frame]:
+            return bool(self._good[frame])
+        solution = self._step(origin, frame)
+        if solution is None:
+            self._unknowns[frame] = self._unknowns[origin]
+            return False
+        self._put(np.array([frame]), solution, np.array([0]))
+        return True
+
+    def _step(self, origin: int, frame: int) -> Solution | None:
+        """Steps as long as they are beyond doubt, halved where they are not."""
+        target = take(self._placing, np.array([frame]))
+        at, end = float(self._placing.times[origin]), float(self._placing.times[frame])
+        place, sense = self._unknowns[origin], float(self._sense[origin])
+        rate, step = self._rate(origin, place), end - at
+        finest = step / 2**FINEST
+        for _ in range(MOST_STEPS):
+            goal = min(at + step, end)
+            there = target if goal >= end else self._placing_at(np.array([goal]))
+            guess = place + rate * (goal - at)
+            solution = newton(self._tangle, there, guess[None])
+            if self._sure(solution, guess, place, sense, strict=step > finest):
+                if goal >= end:
+                    return solution
+                rate = (solution.unknowns[0] - place) / (goal - at)
+                at, place, sense = goal, solution.unknowns[0], float(solution.sense[0])
+                step = min(2.0 * step, end - at)
+            elif step <= finest:
+                return None
+            else:
+                step /= 2.0
+        return None
+
+    def _rate(self, origin: int, place: Floats) -> Floats:
+        """How the unknowns moved lately, per second."""
+        if origin == 0 or not self._good[:origin].any():
+            return np.zeros_like(place)
+        before = int(np.flatnonzero(self._good[:origin])[-1])
+        gap = self._placing.times[origin] - self._placing.times[before]
+        return np.asarray((place - self._unknowns[before]) / gap) if gap > 0 else np.zeros_like(place)
+
+    def _sure(self, solution: Solution, guess: Floats, place: Floats, sense: float, *, strict: bool) -> bool:
+        """Whether a step is beyond doubt. The smallest steps may go through a dead centre, where the sign changes."""
+        if not solution.good[0] or (strict and solution.sense[0] * sense <= 0.0):
+            return False
+        way = _length(solution.unknowns - place, self._tangle)[0]
+        off = _length(solution.unknowns - guess, self._tangle)[0]
+        return bool((strict and off <= NEAR * way) or way <= SMALL * self._tangle.mechanism.size)
+
+
+def _length(change: Floats, tangle: Tangle) -> Floats:
+    """(T,) the largest movement of any unknown, a turn counted as an arc."""
+    return np.asarray(np.abs(change * np.array([1.0, 1.0, tangle.mechanism.size])).max(axis=(1, 2)))
