@@ -58,10 +58,10 @@ def _relative_turn(motion: Motion, bodies: tuple[str, str]) -> Floats:
 
 def _across(motion: Motion, one: Slide | Slot) -> Floats:
     along = complex(*one.along) if isinstance(one, Slide) else complex(*one.end) - complex(*one.start)
-    at = complex(*one.at)
-    first = point_track(motion, one.bodies[0], at)
-    ahead = point_track(motion, one.bodies[0], at + along)
-    return np.abs(cross(unit(ahead - first), point_track(motion, one.bodies[1], at) - first))
+    on_line = complex(*one.at) if isinstance(one, Slide) else complex(*one.start)
+    first = point_track(motion, one.bodies[0], on_line)
+    ahead = point_track(motion, one.bodies[0], on_line + along)
+    return np.abs(cross(unit(ahead - first), point_track(motion, one.bodies[1], complex(*one.at)) - first))
 
 
 @every_example
