@@ -267,14 +267,14 @@ def test_many_more_chains_jam(seed: int) -> None:
         assert_jams_and_goes_on(chain, limit)
 
 
-@pytest.mark.parametrize("seed", [0, 1, 3])
-def test_a_body_held_by_three_jams_and_comes_back_on_its_branch(seed: int) -> None:
+def assert_platform_comes_back(seed: int, beyond: float, frames: int) -> None:
+    """Out past its limit and back: jammed for as long as it is past it, and on its own branch before and after."""
     made = random_platform(seed)
     limit = platform_limit(made)
     assert limit is not None
-    example = platform_example(made, limit + 3.0, 0.0, seed == 0, name="jammed")
-    motion = solve(example.project, 61)
-    out, back = 2.0 * limit / (limit + 3.0), 5.0 - 3.0 * limit / (limit + 3.0)
+    example = platform_example(made, limit + beyond, 0.0, seed % 2 == 0, name="jammed")
+    motion = solve(example.project, frames)
+    out, back = 2.0 * limit / (limit + beyond), 5.0 - 3.0 * limit / (limit + beyond)
     jam = only_jam(motion)
     assert jam.begin == pytest.approx(out, abs=0.005)
     assert jam.end == pytest.approx(back, abs=0.005)
@@ -283,3 +283,28 @@ def test_a_body_held_by_three_jams_and_comes_back_on_its_branch(seed: int) -> No
     known = follow(made.residual, made.jacobian, np.zeros(3), motion.drives[free, 0], finest=0.25)
     poses = motion.poses[free][:, motion.bodies.index("platform")]
     assert np.max(np.abs(poses[:, :2] - known[:, :2])) <= 1e-6
+
+
+PLATFORMS = [
+    (0, 3.0, 61),
+    (1, 3.0, 61),
+    (3, 0.5, 9),
+    (7, 3.0, 40),
+    (15, 0.5, 9),
+    (27, 0.5, 9),
+    (31, 3.0, 40),
+    (37, 3.0, 40),
+]
+
+
+@pytest.mark.parametrize(("seed", "beyond", "frames"), [*PLATFORMS, (35, 8.0, 150)])
+def test_a_body_held_by_three_jams_and_comes_back_on_its_branch(seed: int, beyond: float, frames: int) -> None:
+    assert_platform_comes_back(seed, beyond, frames)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", [seed for seed in range(200, 260)])
+def test_many_more_bodies_held_by_three_jam(seed: int) -> None:
+    limit = platform_limit(random_platform(seed))
+    if limit is not None and limit > 1.0:
+        assert_platform_comes_back(seed, (0.5, 3.0, 8.0)[seed % 3], (9, 40, 150)[seed // 3 % 3])
