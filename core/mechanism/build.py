@@ -96,11 +96,13 @@ def _link(one: Connection, bodies: dict[str, int], numbers: dict[str, int], driv
 
 
 def _size(links: tuple[Link, ...]) -> float:
+    """Half the way across all connections' points; where there is but one, a millimetre."""
     points = [point for link in links if link.first >= 0 for point in (link.p, link.q)]
     if not points:
         return 1.0
     xs, ys = [point.real for point in points], [point.imag for point in points]
-    return max(math.hypot(max(xs) - min(xs), max(ys) - min(ys)) / 2.0, 1e-6)
+    across = math.hypot(max(xs) - min(xs), max(ys) - min(ys))
+    return across / 2.0 if across > 1e-6 else 1.0
 
 
 def _is_round(body: Body, connections: tuple[Connection, ...]) -> bool:

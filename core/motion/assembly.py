@@ -4,7 +4,8 @@ What takes all freedoms between two groups or among three is put together in clo
 more can be; a latch that holds comes next, then the smallest knot of groups that have to be found together, by Newton.
 Where nothing can be found any more though groups are left, something is loose: one joint that leads to it is held at
 the value it has (so that a body stays where it is, as seen from what carries it), or, where nothing carries it, the
-body is held in its view. What joins bodies that are placed already is only checked, last of all.
+body is held in its view. Where that would jam what has freedoms left, all that is loose together is a knot with fewer
+rows than unknowns, and each frame is the nearest to the one before that meets them. What joins bodies that are placed already is only checked, last of all.
 """
 
 from __future__ import annotations
@@ -89,11 +90,18 @@ class Plan:
     grips: Mapping[int, Grip]
     moved_by: tuple[frozenset[int], ...]
     """Of each body, the drives that its place hangs on."""
+    hangs: tuple[bool, ...]
+    """Of each body, whether its place hangs on something that is held though nothing holds it."""
 
 
-def make_plan(mechanism: Mechanism, start: Placing, grips: Mapping[int, Grip]) -> Plan:
-    """How to put a mechanism together; `start` has every body where it stands at first."""
-    return _Planner(mechanism, start, dict(grips)).run()
+def make_plan(
+    mechanism: Mechanism, start: Placing, grips: Mapping[int, Grip], slack: frozenset[int] = frozenset()
+) -> Plan:
+    """How to put a mechanism together; `start` has every body where it stands at first.
+
+    Loose bodies among `slack`, and what hangs together with them, are not held but dragged along.
+    """
+    return _Planner(mechanism, start, dict(grips), slack).run()
 
 
 Ends = tuple[tuple[int, complex], tuple[int, complex]]
@@ -104,6 +112,7 @@ class _Planner:
     mechanism: Mechanism
     start: Placing
     grips: dict[int, Grip]
+    slack: frozenset[int]
     group_of: list[int] = field(default_factory=list)
     members: dict[int, tuple[int, ...]] = field(default_factory=dict)
     open: list[int] = field(default_factory=list)
@@ -111,13 +120,14 @@ class _Planner:
     stages: list[Stage] = field(default_factory=list)
     checks: list[int] = field(default_factory=list)
     moved_by: list[frozenset[int]] = field(default_factory=list)
+    hangs: list[bool] = field(default_factory=list)
 
     def run(self) -> Plan:
         bodies = range(len(self.mechanism.bodies))
         self.group_of = [-1 if self.mechanism.fixed[body] else body for body in bodies]
         self.members = {-1: tuple(body for body in bodies if self.mechanism.fixed[body])}
         self.members |= {body: (body,) for body in bodies if not self.mechanism.fixed[body]}
-        self.moved_by = [frozenset()] * len(bodies)
+        self.moved_by, self.hangs = [frozenset()] * len(bodies), [False] * len(bodies)
         self.open = [
             number for number, link in enumerate(self.mechanism.links) if row_count(link, held=number in self.grips)
         ]
@@ -127,7 +137,7 @@ class _Planner:
             if not (self._two(between) or self._three(between) or self._latch() or self._knot()):
                 self._hold()
         self._set_aside_checks()
-        return Plan(tuple(self.stages), tuple(self.checks), self.grips, tuple(self.moved_by))
+        return Plan(tuple(self.stages), tuple(self.checks), self.grips, tuple(self.moved_by), tuple(self.hangs))
 
     # ---- groups --------------------------------------------------------------------------------------------------
 
@@ -160,8 +170,10 @@ class _Planner:
         upstream = frozenset(step.drives).union(*(self.moved_by[body] for body in step.bodies))
         stage = Stage(step, tuples, base, grounded, upstream, held)
         self.stages.append(stage)
+        hangs = held or any(self.hangs[body] for body in step.bodies)
         for body in stage.placed:
             self.moved_by[body] |= upstream
+            self.hangs[body] |= hangs
         kept = groups[base]
         for group in groups:
             if group == kept:
@@ -406,11 +418,23 @@ class _Planner:
         if not self._firm(links, sorted(found)):
             self._loose = found
             return False
-        drives = tuple({self.mechanism.links[number].drive for number in links} - {-1})
-        bodies = {body for number in links for one in self._turned_links(number) for body in one.bodies}
-        known = tuple(sorted(body for body in bodies if self._group(body) == -1))
-        self._join(Knot(links, drives, known), [-1, *sorted(found)])
+        self._join(self._tied(links), [-1, *sorted(found)])
         return True
+
+    def _tied(self, links: tuple[int, ...]) -> Knot:
+        drives = tuple(sorted({self.mechanism.links[number].drive for number in links} - {-1}))
+        bodies = {body for number in links for one in self._turned_links(number) for body in one.bodies}
+        return Knot(links, drives, tuple(sorted(body for body in bodies if self._group(body) == -1)))
+
+    def _dragged(self) -> set[int]:
+        """The loose groups that are to be dragged, with all that hangs together with them."""
+        found = {group for group in self._loose if self.slack & set(self.members[group])}
+        while True:
+            more = {group for number in self.open for group in self._groups(number) if self._groups(number) & found}
+            more -= {-1} | found
+            if not more:
+                return found
+            found |= more
 
     _loose: set[int] = field(default_factory=set)
 
@@ -447,6 +471,11 @@ class _Planner:
 
     def _hold(self) -> None:
         """Hold one joint that leads from the world to what is loose, or, where none does, a body in its view."""
+        dragged = self._dragged()
+        if dragged:
+            links = tuple(number for number in self.open if self._groups(number) <= dragged | {-1})
+            self._join(self._tied(links), [-1, *sorted(dragged)], held=True)
+            return
         joints = []
         for number in self.open:
             groups, link = self._groups(number), self.mechanism.links[number]

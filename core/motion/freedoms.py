@@ -87,15 +87,21 @@ def _standing(stretch: Stretch, frames: np.ndarray, poses: Floats) -> Placing:
 
 
 def _matrix(mechanism: Mechanism, placing: Placing, rows: list[Row]) -> tuple[Floats, list[int]]:
-    """(T, R, 3 N) by the N bodies that are not fixed, and their numbers."""
+    """(T, R, 3 N) by the N bodies that are not fixed, and their numbers; each turns about the middle of its points."""
     free = [body for body, fixed in enumerate(mechanism.fixed) if not fixed]
     columns = [-1] * len(mechanism.bodies)
     for at, body in enumerate(free):
         columns[body] = at
-    origins = [placing.bodies[body].u for body in free]
+    origins = [placing.point(body, _middle(mechanism, body)) for body in free]
     if not rows:
         return np.zeros((1, 0, 3 * len(free))), free
     return jacobian(rows, columns, origins, mechanism.size), free
+
+
+def _middle(mechanism: Mechanism, body: int) -> complex:
+    points = [link.p for link in mechanism.links if link.first == body]
+    points += [link.q for link in mechanism.links if link.second == body]
+    return complex(np.mean(points)) if points else 0j
 
 
 def _free(mechanism: Mechanism, stretch: Stretch) -> Iterator[tuple[tuple[str, ...], int]]:
@@ -114,15 +120,12 @@ def _free(mechanism: Mechanism, stretch: Stretch) -> Iterator[tuple[tuple[str, .
 
 def _by_owner(spaces: Iterable[Space], owners: list[int]) -> list[tuple[tuple[int, ...], int]]:
     """Spaces that share an owner are one: the freedoms of one body may fall apart into its x, its y and its turn."""
-    merged: list[tuple[set[int], int]] = []
+    merged: list[tuple[frozenset[int], int]] = []
     for space in spaces:
-        members, dimension = set(named(space, owners)), space.dimension
-        apart = [one for one in merged if not one[0] & members]
-        for one in merged:
-            if one[0] & members:
-                members |= one[0]
-                dimension += one[1]
-        merged = [*apart, (members, dimension)]
+        members, dimension = frozenset(named(space, owners)), space.dimension
+        meeting = [one for one in merged if one[0] & members]
+        merged = [one for one in merged if not one[0] & members]
+        merged.append((members.union(*(one[0] for one in meeting)), dimension + sum(one[1] for one in meeting)))
     return [(tuple(sorted(members)), dimension) for members, dimension in merged if dimension]
 
 

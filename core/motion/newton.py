@@ -7,7 +7,7 @@ here, but where the knot is walked along.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -22,7 +22,11 @@ from core.motion.placing import Bools, Placing, Pose, turned
 
 CONVERGED = 1e-12
 """Of the mechanism's size."""
+INDEPENDENT = 1e-8
+"""Of the most independent row of a knot: a weaker one follows from the others."""
 ITERATIONS = 14
+LONGEST = 0.4
+"""Of the mechanism's size: no step of Newton's is longer, since near a dead centre they go astray."""
 Entry = TypeVar("Entry", bound=np.generic)
 
 
@@ -42,6 +46,11 @@ class Tangle:
     def row_count(self) -> int:
         links = self.mechanism.links
         return sum(row_count(links[number], held=number in self.grips) for number in self.links)
+
+    @property
+    def slack(self) -> bool:
+        """Whether freedoms are left, so that each frame is the nearest to where it was begun from."""
+        return len(self.kept) < 3 * len(self.groups)
 
     def rows(self, placing: Placing, unknowns: Floats) -> list[Row]:
         standing = self.standing(placing, unknowns)
@@ -89,11 +98,11 @@ def tangle_of(
     whole = Tangle(mechanism, links, groups, grips, tuple(columns))
     _, matrix = whole.linearised(placing, unknowns)
     count = 3 * len(groups)
-    if matrix.shape[1] <= count:
-        kept: Sequence[int] = range(matrix.shape[1])
-    else:
-        kept = sorted(qr(matrix[0].T, mode="r", pivoting=True)[1][:count])
-    return Tangle(mechanism, links, groups, grips, tuple(columns), tuple(int(row) for row in kept))
+    upper, order = qr(matrix[0].T, mode="r", pivoting=True)
+    strength = np.abs(np.diag(upper))
+    rank = int((strength > INDEPENDENT * strength.max(initial=0.0)).sum())
+    kept = tuple(sorted(int(row) for row in order[: min(rank, count)]))
+    return Tangle(mechanism, links, groups, grips, tuple(columns), kept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +126,8 @@ def newton(tangle: Tangle, placing: Placing, guess: Floats) -> Solution:
     for _ in range(ITERATIONS):
         residual, matrix = tangle.linearised(placing, unknowns)
         step = _solved(matrix[:, kept], residual[:, kept]).reshape(unknowns.shape) * scale
-        unknowns = unknowns - step
         moved = np.abs(step / scale).max(axis=(1, 2))
+        unknowns = unknowns - step * np.minimum(1.0, LONGEST * size / np.maximum(moved, 1e-300))[:, None, None]
         if (moved <= 1e-9 * size).all():
             break
     residual, matrix = tangle.linearised(placing, unknowns)

@@ -26,6 +26,8 @@ from core.motion.walk import Walked, walk
 
 TOUCH = 1e-8
 """Of the lengths that meet: nearer than this to a dead centre is in it, further beyond it than this is a jam."""
+MOST_WALKED = 16
+"""Of many times at once, how many in doubt are walked to one by one."""
 AGREE = 1e-3
 """Millimetres by which connections that are more than the motion needs may differ: a micron."""
 
@@ -148,17 +150,13 @@ class Phase:
         assert walked is not None
         assert tangle is not None
         asked = np.broadcast_to(placing.all_good(stage.step.bodies), times.shape)
-        known = np.flatnonzero(walked.good)
-        if not len(known):
-            return settle_knot(stage, placing, walked.seeds(times), np.zeros(times.shape, dtype=bool), asked)
-        low = known[np.clip(np.searchsorted(walked.times[known], times, side="right") - 1, 0, len(known) - 1)]
-        near = walked.near(times)
-        solution = newton(tangle, placing, walked.seeds(times))
-        good = solution.good & (solution.sense * walked.sense[low] > 0.0) & near
+        guess, origin, between = walked.seeds(times)
+        solution = newton(tangle, placing, guess)
+        good = solution.good & (solution.sense * walked.sense[origin] > 0.0) & walked.good[origin]
         unknowns, excess = solution.unknowns, solution.excess
-        unknowns[~good] = walked.unknowns[low][~good]
-        for at in np.flatnonzero(asked & near & ~good):
-            found = self._walk_to(stage, branch, int(low[at]), float(times[at]))
+        unknowns[~good] = walked.unknowns[origin][~good]
+        for at in np.flatnonzero(asked & between & ~good)[:MOST_WALKED]:
+            found = self._walk_to(stage, branch, int(origin[at]), float(times[at]))
             if found is not None:
                 unknowns[at], excess[at], good[at] = found.unknowns[-1], found.excess[-1], True
         return settle_knot(stage, placing, unknowns, good & (excess <= AGREE), asked)

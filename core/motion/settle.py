@@ -65,6 +65,19 @@ def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
     return Settled(phase, result, tuple(least), tuple(passed))
 
 
+def held_in_vain(settled: Settled) -> frozenset[int]:
+    """Bodies of jams that hang on something loose which is held, so that it might give way."""
+    phase, stages = settled.phase, settled.phase.plan.stages
+    found: set[int] = set()
+    for number, outcome in enumerate(settled.result.outcomes):
+        if (outcome.asked & ~outcome.good).any():
+            here = number < len(stages)
+            found |= (
+                {*stages[number].placed, *stages[number].step.bodies} if here else phase.loops[number - len(stages)]
+            )
+    return frozenset(body for body in found if phase.plan.hangs[body] and not phase.mechanism.fixed[body])
+
+
 def near_enough(size: Floats | float) -> Floats:
     """The margin from which on a dead centre is near, for lengths that meet of this size."""
     return np.minimum(NEAR, NEAR_SHARE * np.asarray(size))

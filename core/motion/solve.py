@@ -13,7 +13,7 @@ from core.motion.motion import LatchMiss, Motion
 from core.motion.phase import Phase, stage_key
 from core.motion.placing import Placing
 from core.motion.schedule import Schedule
-from core.motion.settle import Settled, settle
+from core.motion.settle import Settled, held_in_vain, settle
 from core.motion.span import Course, Stretch
 from core.motion.troubles import troubles_of
 from core.motion.values import values_of
@@ -84,19 +84,27 @@ class _Walker:
         if time < self._now or (time == self._now and not (last and not self._covered(time))):
             return
         moments = self._grid(time) if grid is None else grid
-        start = Placing.at_poses(self._poses, self._inputs.at(np.array([self._now])))
-        plan = make_plan(self._mechanism, start, self._grips)
-        phase = Phase(
-            mechanism=self._mechanism, inputs=self._inputs, plan=plan, begin=self._now, end=time,
-            start=self._poses, grid=moments,
-        )  # fmt: skip
-        settled = settle(phase, self._signs)
+        settled = self._settle(moments, time)
         stretch = Stretch.of(settled)
         self.stretches.append(stretch)
         self._signs |= _signs(settled)
         self._now, self._poses = time, stretch.poses_at_end()
         if time <= 0.0:  # what cannot get to the start of its sequence stays as drawn
             self._poses[~stretch.good[-1]] = 0.0
+
+    def _settle(self, moments: Floats, end: float) -> Settled:
+        """Follow the next phase. What jams only because something loose was held is followed again with it dragged."""
+        start, slack = Placing.at_poses(self._poses, self._inputs.at(np.array([self._now]))), frozenset[int]()
+        while True:
+            phase = Phase(
+                mechanism=self._mechanism, inputs=self._inputs, begin=self._now, end=end, start=self._poses,
+                plan=make_plan(self._mechanism, start, self._grips, slack), grid=moments,
+            )  # fmt: skip
+            settled = settle(phase, self._signs)
+            wider = slack | held_in_vain(settled)
+            if wider == slack:
+                return settled
+            slack = wider
 
     def _covered(self, time: float) -> bool:
         return any(stretch.phase.begin <= time <= stretch.phase.end for stretch in self.stretches) and time > 0.0

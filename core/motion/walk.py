@@ -25,6 +25,10 @@ NEAR = 0.35
 """By how much of the way between its neighbours a frame may be off what they foretell."""
 SMALL = 0.02
 """Of the mechanism's size: a step as short as this needs no foretelling."""
+DRAGGED = 0.1
+"""The same of what is dragged, which has no branch to lose."""
+FAR = 0.3
+"""Of the mechanism's size: farther than this from its guess a frame past a jam is not believed."""
 FINEST = 10
 """How often a step of the walk may be halved."""
 MOST_STEPS = 60
@@ -43,17 +47,20 @@ class Walked:
     sense: Floats
     excess: Floats
 
-    def near(self, times: Floats) -> Bools:
-        """(T,) whether one of the grid's moments about a time is good, so that the time may be as well."""
-        after = np.clip(np.searchsorted(self.times, times), 0, len(self.times) - 1)
-        return np.asarray(self.good[after] | self.good[np.maximum(after - 1, 0)])
+    def seeds(self, times: Floats) -> tuple[Floats, Frames, Bools]:
+        """What the grid foretells of other times: (T, K, 3), by which of its frames, and whether between good ones.
 
-    def seeds(self, times: Floats) -> Floats:
-        """(T, K, 3) what the solved times foretell of others: a cubic through them."""
-        known = np.flatnonzero(self.good)
-        if len(known) == 0:
-            return np.repeat(self.unknowns[:1], len(times), axis=0)
-        return foretold(self.times[known], self.unknowns[known], times)
+        Between two good moments it is a cubic through those about it, beside a single one what the knot is there.
+        """
+        after = np.clip(np.searchsorted(self.times, times), 0, len(self.times) - 1)
+        before = np.where(self.times[after] > times, np.maximum(after - 1, 0), after)
+        between = self.good[before] & self.good[after]
+        origin = np.where(self.good[before], before, after)
+        guess = self.unknowns[origin]
+        if between.any():
+            known = np.flatnonzero(self.good)
+            guess[between] = foretold(self.times[known], self.unknowns[known], times[between])
+        return guess, origin, between
 
 
 def foretold(known: Floats, values: Floats, times: Floats) -> Floats:
@@ -124,39 +131,48 @@ class _Walker:
     def _first(self) -> int | None:
         """The first frame that can be had from the start as it is."""
         left = np.flatnonzero(~self._tried)
-        if not len(left):
-            return None
-        if self._try(left[:1], self._unknowns[0], 0.0):
-            return int(left[0])
-        return self._among(left[1:], self._unknowns[0], 0.0)
+        taken = self._try(left[:1], self._unknowns[left[:1]], np.zeros(1))
+        if taken is None:
+            self._tried[left[:1]] = True
+            taken = self._among(left[1:])
+        return taken
 
     def _resume(self, last: int) -> int | None:
-        if last + 1 >= len(self._tried):
-            return None
+        """The first frame past a jam that goes together on the branch that the knot was on."""
         left = last + 1 + np.flatnonzero(~self._tried[last + 1 :])
         self._unknowns[last + 1 :] = self._unknowns[last]
-        return self._among(left, self._unknowns[last], float(self._sense[last]))
+        return self._among(left)
 
-    def _among(self, left: Frames, origin: Floats, sense: float) -> int | None:
-        """The first of some frames that goes together from a place, on the same branch; those before it do not."""
+    def _among(self, left: Frames) -> int | None:
+        """The first of some frames that goes together; those before it do not.
+
+        Drives mostly come back the way they went, so that each is begun from the good frame whose drives are nearest.
+        """
         for some in np.array_split(left, max(1, len(left) // 64)):
-            taken = self._try(some, origin, sense)
-            self._tried[some[: taken - 1] if taken else some] = True
-            if taken:
-                return int(some[taken - 1])
+            guess, sense = self._unknowns[some], np.zeros(len(some))
+            known = np.flatnonzero(self._good)[::-1]
+            if len(known):
+                drives, here = self._placing.drives[known], self._placing.drives[some]
+                apart = np.abs(here[:, None] - drives[None]).sum(axis=2)
+                nearest = known[np.argmin(np.round(apart, 9), axis=1)]
+                guess, sense = self._unknowns[nearest], self._sense[nearest]
+            taken = self._try(some, guess, sense)
+            self._tried[some if taken is None else some[some < taken]] = True
+            if taken is not None:
+                return taken
         return None
 
-    def _try(self, frames: Frames, origin: Floats, sense: float) -> int:
-        """Newton at some frames from one place; takes the first that comes to rest, and says the how manieth it is."""
+    def _try(self, frames: Frames, guess: Floats, sense: Floats) -> int | None:
+        """Newton at some frames; takes and answers the first that comes to rest, near its guess and on its branch."""
         if not len(frames):
-            return 0
-        guess = np.repeat(origin[None], len(frames), axis=0)
+            return None
         solution = newton(self._tangle, take(self._placing, frames), guess)
-        fine = np.flatnonzero(solution.good & (solution.sense * sense >= 0.0))
+        near = (sense == 0.0) | (_length(solution.unknowns - guess, self._tangle) <= FAR * self._tangle.mechanism.size)
+        fine = np.flatnonzero(solution.good & near & (solution.sense * sense >= 0.0))
         if not len(fine):
-            return 0
+            return None
         self._put(frames[fine[:1]], solution, fine[:1])
-        return int(fine[0]) + 1
+        return int(frames[fine[0]])
 
     def fill(self) -> None:
         """The frames between, all at once; those in doubt are walked to from the frame before."""
@@ -218,8 +234,8 @@ class _Walker:
         return None
 
     def _rate(self, origin: int, place: Floats) -> Floats:
-        """How the unknowns moved lately, per second."""
-        if origin == 0 or not self._good[:origin].any():
+        """How the unknowns moved lately, per second; what is only dragged does not go on by itself."""
+        if self._tangle.slack or origin == 0 or not self._good[:origin].any():
             return np.zeros_like(place)
         before = int(np.flatnonzero(self._good[:origin])[-1])
         gap = self._placing.times[origin] - self._placing.times[before]
@@ -231,7 +247,8 @@ class _Walker:
             return False
         way = _length(solution.unknowns - place, self._tangle)[0]
         off = _length(solution.unknowns - guess, self._tangle)[0]
-        return bool((strict and off <= NEAR * way) or way <= SMALL * self._tangle.mechanism.size)
+        small = DRAGGED if self._tangle.slack else SMALL
+        return bool((strict and off <= NEAR * way) or way <= small * self._tangle.mechanism.size)
 
 
 def _length(change: Floats, tangle: Tangle) -> Floats:
