@@ -40,7 +40,10 @@ LEAST_SCALE, GREATEST_SCALE = 0.005, 20000.0
 """Pixels a millimetre."""
 PLACE_ROOM = 12.0
 """Millimetres of the drawing about a finding that is brought near."""
+SEEN, NEAREST = 9.0, 250.0
+"""Pixels at which a small thing is seen well, and pixels a millimetre beyond which nothing is brought near for that."""
 NUDGE = 60.0
+"""Pixels that an arrow key moves the film."""
 
 
 class Canvas(QWidget):
@@ -60,6 +63,7 @@ class Canvas(QWidget):
         self._framed = False
         self._gesture: Gesture | None = None
         self._space = False
+        self._title = ""
         self._hovered: str | None = None
         self._pointer: QPointF | None = None
         self._drawing: Drawing | None = None
@@ -90,6 +94,12 @@ class Canvas(QWidget):
         if view != self._view:
             self._view = view
             self._reframe()
+
+    def set_title(self, title: str) -> None:
+        """Words at the upper left: the view's name, where several are shown."""
+        if title != self._title:
+            self._title = title
+            self.update()
 
     def set_theme(self, theme: Theme) -> None:
         self._theme = theme
@@ -137,18 +147,22 @@ class Canvas(QWidget):
     def zoom_out(self) -> None:
         self.zoom(NOTCH**-2)
 
-    def bring_near(self, x: float, y: float) -> None:
-        """Have a place in sight, near enough to see it, and move no more than that needs."""
+    def bring_near(self, x: float, y: float, size: float | None = None) -> None:
+        """Have a place in sight, near enough to see what is `size` mm large there, and move no more than that needs."""
         room = PLACE_ROOM
         nearest = min(self.width(), self.height()) / (2.0 * room)
-        wanted = max(self._placement.scale, 0.45 * nearest)
+        if size is not None and size > 0.0:
+            nearest = min(max(nearest, SEEN / size), NEAREST)
+        # Coming from a smaller place, further off again: what is round about should be in sight as well.
+        wanted = min(max(self._placement.scale, 0.45 * nearest), nearest)
         at = self._placement.to_device(x, y)
         inner = QRectF(self.rect()).adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
         if wanted == self._placement.scale and inner.contains(at):
             return
-        scale = min(wanted, nearest) if wanted > self._placement.scale else wanted
         self._framed = True
-        self.set_placement(Placement(scale=scale, x=0.5 * self.width() - scale * x, y=0.5 * self.height() + scale * y))
+        self.set_placement(
+            Placement(scale=wanted, x=0.5 * self.width() - wanted * x, y=0.5 * self.height() + wanted * y)
+        )
 
     # ---- painting ----------------------------------------------------------------------------------------------
 
@@ -163,6 +177,7 @@ class Canvas(QWidget):
         self._painter.paint(painter, self._without_pictures(), self._placement, room)
         self._paint_hovered(painter, room)
         painter.setFont(self.font())
+        film.paint_title(painter, self._theme, self._title)
         film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
         film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
 

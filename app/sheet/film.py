@@ -59,6 +59,14 @@ def paint_note(painter: QPainter, rect: QRect, theme: Theme, note: tuple[str, st
         _paint_box(painter, box, text, theme, getattr(theme, colour))
 
 
+def paint_title(painter: QPainter, theme: Theme, text: str) -> None:
+    """At the upper left."""
+    if text:
+        box = _box(painter, text, 7.0, 4.0)
+        box.moveTopLeft(QPointF(10.0, 10.0))
+        _paint_box(painter, box, text, theme, theme.text_soft)
+
+
 def paint_tip(painter: QPainter, room: QRectF, theme: Theme, pointer: QPointF, text: str) -> None:
     """A name beside the pointer, kept on the sheet."""
     box = _box(painter, text, 7.0, 4.0)

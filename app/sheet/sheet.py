@@ -13,7 +13,11 @@ from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from core.document.project import View
+from core.findings.finding import Kind
 from core.units import format_length
+
+SMALL = frozenset({Kind.CLASH, Kind.TIGHT, Kind.LATCH, Kind.TARGET})
+"""Kinds of finding whose amount is a length that can be seen at its place."""
 
 
 class Sheet(QWidget):
@@ -145,7 +149,7 @@ class Sheet(QWidget):
             self.set_view(finding.view)
         for pane in self._shown_panes():
             if finding.view in (None, pane.canvas.view):
-                pane.canvas.bring_near(*finding.at)
+                pane.canvas.bring_near(*finding.at, finding.amount if finding.kind in SMALL else None)
 
     # ---- inside ------------------------------------------------------------------------------------------------
 
@@ -225,6 +229,9 @@ class Sheet(QWidget):
             self._views_row.addWidget(button)
 
     def _tell_views(self) -> None:
+        names = {view.id: view.name or view.id for view in self._views()}
+        for pane in self._panes:
+            pane.canvas.set_title(names.get(pane.canvas.view or "", "") if self._second else "")
         for button in self._buttons.buttons():
             button.setChecked(button.property("view") == self._active.canvas.view)
         self._beside.setVisible(len(self._known()) > 1)

@@ -8,9 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from core.document.project import Body, Project, Target, View
+from core.document.project import Project, Target, View
 from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
 from core.drawing.extent import Bounds, extent
 from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
@@ -18,7 +19,6 @@ from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
 from core.drawing.situation import Situation
 from core.findings.finding import Finding, Kind
-from core.geometry.outlines import outline
 from core.interference.interference import Clearance, Overlap
 from core.interference.placement import Parts
 from core.units import DECIMALS, format_length
@@ -39,7 +39,7 @@ class Scene:
         self.parts = parts
         self.pieces: tuple[Piece, ...] = pieces_of(project, parts, previous.pieces if previous is not None else ())
         self._signs = Signs(project)
-        self._inside = {body.id: _inside(body) for body in project.bodies}
+        self._inside = _inside(project, parts)
         self._targets = {target.id: target for target in project.targets}
 
     def drawing(
@@ -130,7 +130,7 @@ class Scene:
 
     def _bodies_at(self, view: str, poses: Floats) -> Iterator[tuple[str, tuple[float, float]]]:
         for index, body in enumerate(self.project.bodies):
-            inside = self._inside[body.id]
+            inside = self._inside.get(body.id)
             if body.view == view and inside is not None:
                 yield body.id, carried_point(poses[index], inside)
 
@@ -146,11 +146,12 @@ def length_text(millimetres: float, unit: str) -> str:
     return format_length(millimetres, unit=unit, decimals=fine)
 
 
-def _inside(body: Body) -> tuple[float, float] | None:
-    if not body.shapes:
-        return None
-    point = outline(body).representative_point()
-    return None if point.is_empty else (point.x, point.y)
+def _inside(project: Project, parts: Parts) -> dict[str, tuple[float, float]]:
+    """A drawn point within each body that has an outline."""
+    known = {body.id for body in project.bodies}
+    wanted = [i for i, part in enumerate(parts.ids) if part in known]
+    points = shapely.get_coordinates(shapely.point_on_surface(parts.polygons[wanted])).tolist()
+    return {parts.ids[i]: (x, y) for i, (x, y) in zip(wanted, points, strict=True)}
 
 
 def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:

@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 
 MOST_FRAMES = 96
 EVEN_FRAMES = 12
-FOOT = 16.0
+FOOT = 17.5
 """Height of the title along the bottom of the sheet, mm."""
 BETWEEN = 6.0
 """Between two views of one frame, mm on paper."""

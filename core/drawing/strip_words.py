@@ -186,7 +186,7 @@ def _title_labels(
     project: Project, study: SequenceStudy, title: str, paper: Paper, scale: Scale, frames: int
 ) -> Iterator[Label]:
     left, right = FILING_BORDER + PAD, paper.width - BORDER - PAD
-    upper, lower = BORDER + 10.6, BORDER + 5.4
+    upper, lower = BORDER + 11.6, BORDER + 6.2
     room = 0.5 * (right - left)
     yield Label(text=title, at=(left, upper), size=LARGE, strong=True, within=room)
     count = "1 frame" if frames == 1 else f"{frames} frames"
@@ -198,7 +198,7 @@ def _title_labels(
         within=room,
     )
     found = found_words(study.findings)
-    yield Label(text=found, at=(left, lower - 3.2), size=SMALL, within=room, clash=bool(study.findings))
+    yield Label(text=found, at=(left, lower - 3.6), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
     said = f"{paper.name}, lengths in {project.length_unit}"
     yield Label(text=said, at=(right, lower), anchor=(1.0, 0.0), size=SMALL, faint=True)
