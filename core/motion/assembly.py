@@ -2,10 +2,12 @@
 
 What takes all freedoms between two groups or among three is put together in closed form, wherever it stands, until no
 more can be; a latch that holds comes next, then the smallest knot of groups that have to be found together, by Newton.
+What joins bodies that are placed already is only checked, last of all.
+
 Where nothing can be found any more though groups are left, something is loose: one joint that leads to it is held at
 the value it has (so that a body stays where it is, as seen from what carries it), or, where nothing carries it, the
 body is held in its view. Where that would jam what has freedoms left, all that is loose together is a knot with fewer
-rows than unknowns, and each frame is the nearest to the one before that meets them. What joins bodies that are placed already is only checked, last of all.
+rows than unknowns, and each frame is the nearest to the one before that meets them.
 """
 
 from __future__ import annotations

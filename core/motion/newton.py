@@ -181,14 +181,18 @@ def take(placing: Placing, frames: np.ndarray) -> Placing:
 
 
 def shortfall(tangle: Tangle, placing: Placing, guess: Floats) -> float:
-    """The largest gap, mm, that is left at one time when all rows are met as well as may be: damped Gauss-Newton."""
+    """The largest gap, mm, that is left at one time when all rows are met as well as may be."""
+    return float(np.abs(tangle.linearised(placing, relaxed(tangle, placing, guess)[None])[0]).max())
+
+
+def relaxed(tangle: Tangle, placing: Placing, guess: Floats) -> Floats:
+    """(K, 3) where at one time all rows together are met best, by Gauss and Newton, damped as Levenberg did."""
     unknowns, size = guess[None].copy(), tangle.mechanism.size
     scale = np.array([1.0, 1.0, 1.0 / size])
     damping = 1e-3
     residual, matrix = tangle.linearised(placing, unknowns)
     for _ in range(60):
-        normal = matrix[0].T @ matrix[0]
-        pull = matrix[0].T @ residual[0]
+        normal, pull = matrix[0].T @ matrix[0], matrix[0].T @ residual[0]
         step = np.linalg.solve(normal + damping * np.eye(len(normal)), pull).reshape(unknowns.shape) * scale
         trial = unknowns - step
         new_residual, new_matrix = tangle.linearised(placing, trial)
@@ -198,4 +202,4 @@ def shortfall(tangle: Tangle, placing: Placing, guess: Floats) -> float:
                 break
         else:
             damping = min(damping * 5.0, 1e6)
-    return float(np.abs(residual).max())
+    return np.asarray(unknowns[0])

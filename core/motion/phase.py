@@ -7,7 +7,7 @@ With that, `Phase.at` puts the mechanism together at any other moments, in any o
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,8 +26,8 @@ from core.motion.walk import Walked, walk
 
 TOUCH = 1e-8
 """Of the lengths that meet: nearer than this to a dead centre is in it, further beyond it than this is a jam."""
-MOST_WALKED = 16
-"""Of many times at once, how many in doubt are walked to one by one."""
+MOST_WALKED = 12
+"""From how many moments of the grid other times in doubt are walked to at once."""
 AGREE = 1e-3
 """Millimetres by which connections that are more than the motion needs may differ: a micron."""
 
@@ -150,29 +150,39 @@ class Phase:
         assert walked is not None
         assert tangle is not None
         asked = np.broadcast_to(placing.all_good(stage.step.bodies), times.shape)
-        guess, origin, between = walked.seeds(times)
+        guess, origin = walked.seeds(times)
         solution = newton(tangle, placing, guess)
         good = solution.good & (solution.sense * walked.sense[origin] > 0.0) & walked.good[origin]
         unknowns, excess = solution.unknowns, solution.excess
         unknowns[~good] = walked.unknowns[origin][~good]
-        for at in np.flatnonzero(asked & between & ~good)[:MOST_WALKED]:
-            found = self._walk_to(stage, branch, int(origin[at]), float(times[at]))
-            if found is not None:
-                unknowns[at], excess[at], good[at] = found.unknowns[-1], found.excess[-1], True
+        for some in self._in_doubt(asked & walked.good[origin] & ~good, origin, walked.times, times):
+            found = self._walk_from(stage, branch, int(origin[some[0]]), times[some])
+            here = some[found.good]
+            unknowns[here], excess[here], good[here] = found.unknowns[found.good], found.excess[found.good], True
         return settle_knot(stage, placing, unknowns, good & (excess <= AGREE), asked)
 
-    def _walk_to(self, stage: Stage, branch: Branch, origin: int, time: float) -> Walked | None:
-        """From a moment of the grid on to another time, in small steps."""
+    def _in_doubt(
+        self, doubt: Bools, origin: NDArray[np.intp], grid: Floats, times: Floats
+    ) -> Iterator[NDArray[np.intp]]:
+        """The times in doubt, by the moment of the grid that they are walked to from, nearest first."""
+        frames = np.flatnonzero(doubt)
+        ahead = times[frames] - grid[origin[frames]]
+        for start in np.unique(origin[frames])[:MOST_WALKED]:
+            for side in (ahead > 0.0, ahead < 0.0):
+                some = np.flatnonzero(side & (origin[frames] == start))
+                if len(some):
+                    yield frames[some[np.argsort(np.abs(ahead[some]))]]
+
+    def _walk_from(self, stage: Stage, branch: Branch, origin: int, times: Floats) -> Walked:
+        """From a moment of the grid on to other times to one side of it, in small steps, as far as it goes."""
         assert branch.walked is not None
         assert branch.tangle is not None
-        span = np.array([branch.walked.times[origin], time])
-        if span[1] <= span[0]:
-            return None
+        path = np.concatenate([branch.walked.times[[origin]], times])
         way = walk(
-            branch.tangle, self._before(stage, span), lambda some: self._before(stage, some),
-            branch.walked.unknowns[origin], allowed=np.asarray(True),
+            branch.tangle, self._before(stage, path), lambda some: self._before(stage, some),
+            branch.walked.unknowns[origin], allowed=np.asarray(True), resume=False,
         )  # fmt: skip
-        return way if way.good[-1] else None
+        return way.after(1)
 
     def _before(self, stage: Stage, times: Floats) -> Placing:
         """The world as a stage finds it."""

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.planar import Floats
-from core.motion.newton import Solution, Tangle, newton, take
+from core.motion.newton import Solution, Tangle, newton, relaxed, take
 from core.motion.placing import Bools, Placing
 
 Frames = NDArray[np.intp]
@@ -47,8 +47,13 @@ class Walked:
     sense: Floats
     excess: Floats
 
-    def seeds(self, times: Floats) -> tuple[Floats, Frames, Bools]:
-        """What the grid foretells of other times: (T, K, 3), by which of its frames, and whether between good ones.
+    def after(self, frame: int) -> Walked:
+        """Without the first few frames."""
+        some = slice(frame, None)
+        return Walked(self.times[some], self.unknowns[some], self.good[some], self.sense[some], self.excess[some])
+
+    def seeds(self, times: Floats) -> tuple[Floats, Frames]:
+        """What the grid foretells of other times, (T, K, 3), and the nearest of its frames to say so.
 
         Between two good moments it is a cubic through those about it, beside a single one what the knot is there.
         """
@@ -60,7 +65,7 @@ class Walked:
         if between.any():
             known = np.flatnonzero(self.good)
             guess[between] = foretold(self.times[known], self.unknowns[known], times[between])
-        return guess, origin, between
+        return guess, origin
 
 
 def foretold(known: Floats, values: Floats, times: Floats) -> Floats:
@@ -93,13 +98,17 @@ def _slopes(known: Floats, values: Floats) -> Floats:
     return np.concatenate([steps[:1], inner, steps[-1:]])
 
 
-def walk(tangle: Tangle, placing: Placing, placing_at: PlacingAt, start: Floats, *, allowed: Bools) -> Walked:
-    """From `start` (K, 3) at the first time through all of them; where not `allowed` nothing is asked.
+def walk(
+    tangle: Tangle, placing: Placing, placing_at: PlacingAt, start: Floats, *, allowed: Bools, resume: bool = True
+) -> Walked:
+    """From `start` (K, 3) at the first time through all of them, forwards or backwards; nothing is asked of times that
+    are not `allowed`.
 
-    `placing_at` says where the world's bodies are at any times, for steps between those of `placing`.
+    `placing_at` says where the world's bodies are at any times, for steps between those of `placing`. Without `resume`
+    the first time that cannot be reached is where it ends.
     """
     walker = _Walker(tangle, placing, placing_at, start, allowed)
-    walker.coarse()
+    walker.coarse(resume=resume)
     walker.fill()
     return walker.result()
 
@@ -108,7 +117,10 @@ class _Walker:
     def __init__(self, tangle: Tangle, placing: Placing, placing_at: PlacingAt, start: Floats, allowed: Bools) -> None:
         self._tangle, self._placing, self._placing_at = tangle, placing, placing_at
         frames = len(placing.times)
-        self._tried = ~np.broadcast_to(allowed, (frames,))
+        self._begin, self._way = float(placing.times[0]), 1.0 if placing.times[-1] >= placing.times[0] else -1.0
+        self._path = np.abs(placing.times - self._begin)
+        self._allowed = np.broadcast_to(allowed, (frames,))
+        self._tried = ~self._allowed
         self._unknowns = np.repeat(start[None], frames, axis=0)
         self._good = np.zeros(frames, dtype=bool)
         self._sense, self._excess = np.zeros(frames), np.zeros(frames)
@@ -116,7 +128,7 @@ class _Walker:
     def result(self) -> Walked:
         return Walked(self._placing.times, self._unknowns, self._good, self._sense, self._excess)
 
-    def coarse(self) -> None:
+    def coarse(self, *, resume: bool) -> None:
         """Walk to every few frames; where that fails, to each, and past a jam to the first that goes together again."""
         last = self._first()
         while last is not None and last < len(self._tried) - 1:
@@ -126,7 +138,11 @@ class _Walker:
                 continue
             while last + 1 < len(self._tried) and self._advance(last, last + 1):
                 last += 1
-            last = self._resume(last)
+            if resume:
+                last = self._resume(last)
+            else:
+                self._tried[last + 1 :] = True
+                return
 
     def _first(self) -> int | None:
         """The first frame that can be had from the start as it is."""
@@ -141,7 +157,23 @@ class _Walker:
         """The first frame past a jam that goes together on the branch that the knot was on."""
         left = last + 1 + np.flatnonzero(~self._tried[last + 1 :])
         self._unknowns[last + 1 :] = self._unknowns[last]
-        return self._among(left)
+        found = self._among(left)
+        if found is not None:
+            self._backwards(found, last)
+        return found
+
+    def _backwards(self, found: int, last: int) -> None:
+        """From the first frame found past a jam back to where the jam ends, which that frame may have missed."""
+        path = np.arange(found, last, -1)
+        if len(path) > 1:
+            way = walk(
+                self._tangle, take(self._placing, path), self._placing_at, self._unknowns[found],
+                allowed=np.asarray(True), resume=False,
+            )  # fmt: skip
+            good = way.good & self._allowed[path]
+            frames = path[good]
+            self._unknowns[frames], self._good[frames] = way.unknowns[good], True
+            self._sense[frames], self._excess[frames] = way.sense[good], way.excess[good]
 
     def _among(self, left: Frames) -> int | None:
         """The first of some frames that goes together; those before it do not.
@@ -178,8 +210,7 @@ class _Walker:
         """The frames between, all at once; those in doubt are walked to from the frame before."""
         known, left = np.flatnonzero(self._good), np.flatnonzero(~self._tried)
         if len(known) >= 2 and len(left):
-            times = self._placing.times
-            guess = foretold(times[known], self._unknowns[known], times[left])
+            guess = foretold(self._path[known], self._unknowns[known], self._path[left])
             solution = newton(self._tangle, take(self._placing, left), guess)
             after = np.clip(np.searchsorted(known, left), 1, len(known) - 1)
             low, high = known[after - 1], known[after]
@@ -212,13 +243,13 @@ class _Walker:
     def _step(self, origin: int, frame: int) -> Solution | None:
         """Steps as long as they are beyond doubt, halved where they are not."""
         target = take(self._placing, np.array([frame]))
-        at, end = float(self._placing.times[origin]), float(self._placing.times[frame])
+        at, end = float(self._path[origin]), float(self._path[frame])
         place, sense = self._unknowns[origin], float(self._sense[origin])
         rate, step = self._rate(origin, place), end - at
         finest = step / 2**FINEST
         for _ in range(MOST_STEPS):
             goal = min(at + step, end)
-            there = target if goal >= end else self._placing_at(np.array([goal]))
+            there = target if goal >= end else self._placing_at(np.array([self._begin + self._way * goal]))
             guess = place + rate * (goal - at)
             solution = newton(self._tangle, there, guess[None])
             if self._sure(solution, guess, place, sense, strict=step > finest):
@@ -228,27 +259,39 @@ class _Walker:
                 at, place, sense = goal, solution.unknowns[0], float(solution.sense[0])
                 step = min(2.0 * step, end - at)
             elif step <= finest:
-                return None
+                return self._around(target, place) if self._tangle.slack else None
             else:
                 step /= 2.0
         return None
+
+    def _around(self, target: Placing, place: Floats) -> Solution | None:
+        """Where what is dragged cannot be brought straight on: by the damped way, which goes round a dead centre."""
+        solution = newton(self._tangle, target, relaxed(self._tangle, target, place)[None])
+        near = _length(solution.unknowns - place, self._tangle)[0] <= 2.0 * DRAGGED * self._tangle.mechanism.size
+        return solution if near and solution.good[0] else None
 
     def _rate(self, origin: int, place: Floats) -> Floats:
         """How the unknowns moved lately, per second; what is only dragged does not go on by itself."""
         if self._tangle.slack or origin == 0 or not self._good[:origin].any():
             return np.zeros_like(place)
         before = int(np.flatnonzero(self._good[:origin])[-1])
-        gap = self._placing.times[origin] - self._placing.times[before]
+        gap = self._path[origin] - self._path[before]
         return np.asarray((place - self._unknowns[before]) / gap) if gap > 0 else np.zeros_like(place)
 
     def _sure(self, solution: Solution, guess: Floats, place: Floats, sense: float, *, strict: bool) -> bool:
-        """Whether a step is beyond doubt. The smallest steps may go through a dead centre, where the sign changes."""
-        if not solution.good[0] or (strict and solution.sense[0] * sense <= 0.0):
+        """Whether a step is beyond doubt.
+
+        The smallest steps may go through a dead centre, where the sign changes, if they go straight on: at a limit,
+        where the other branch begins as well, it would be back.
+        """
+        if not solution.good[0]:
             return False
         way = _length(solution.unknowns - place, self._tangle)[0]
         off = _length(solution.unknowns - guess, self._tangle)[0]
+        if solution.sense[0] * sense <= 0.0:
+            return bool(not strict and off <= NEAR * way)
         small = DRAGGED if self._tangle.slack else SMALL
-        return bool((strict and off <= NEAR * way) or way <= small * self._tangle.mechanism.size)
+        return bool(off <= NEAR * way or way <= small * self._tangle.mechanism.size)
 
 
 def _length(change: Floats, tangle: Tangle) -> Floats:
