@@ -39,6 +39,8 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
     """What the check says of the moment in a few words, and the colour that it is told in."""
     if shown.standing is Standing.NOTHING or view is None or shown.scene is None:
         return ("", "text_soft")
+    if shown.standing is Standing.UNCHECKED:
+        return ("could not be checked", "clash")
     if shown.standing is Standing.CHECKING:
         return ("checking…", "stale")
     overlaps = [overlap for overlap in shown.situation.overlaps if overlap.view == view]

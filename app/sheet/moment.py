@@ -26,6 +26,8 @@ class Standing(Enum):
 
     NOTHING = auto()
     CHECKING = auto()
+    UNCHECKED = auto()
+    """The check failed, and what it would say is not known."""
     CHECKED = auto()
 
 
@@ -88,7 +90,9 @@ class ShownMoment(QObject):
     def standing(self) -> Standing:
         if self._scene is None:
             return Standing.NOTHING
-        return Standing.CHECKED if self._session.study_current else Standing.CHECKING
+        if self._session.study_current:
+            return Standing.CHECKED
+        return Standing.CHECKING if self._session.failure is None else Standing.UNCHECKED
 
     @property
     def situation(self) -> Situation:

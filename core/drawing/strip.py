@@ -27,6 +27,8 @@ Floats = NDArray[np.float64]
 
 MOST_FRAMES = 96
 EVEN_FRAMES = 12
+LARGEST_SCALE = 50.0
+"""ISO 5455 recommends none larger than 50 : 1."""
 FOOT = 17.5
 """Height of the title along the bottom of the sheet, mm."""
 BETWEEN = 6.0
@@ -189,7 +191,7 @@ def _choose(bounds: dict[str, Bounds], words: Sequence[FrameWords]) -> _Layout:
             largest = _largest(bounds, cells[0], lines)
             if largest <= 0.0:
                 continue
-            scale = scale_within(largest)
+            scale = scale_within(min(largest, LARGEST_SCALE))
             # Of layouts with one scale the roomiest is best, but no larger paper is taken for the sake of room alone.
             merit = (scale.ratio, largest if best is None or paper is best[1].paper else 0.0)
             if best is None or merit > best[0]:

@@ -242,6 +242,52 @@ def test_the_note_says_what_was_checked_and_never_clear_while_checking(sheet: Sh
     assert "clear" not in note_of(shown, "side")[0]
 
 
+def test_a_check_that_failed_is_said_and_does_not_look_like_one_that_is_under_way(sheet: Sheet, session: Session):
+    session.push(SetStepDuration("retract", "leg-up", 5.0))
+    session.put_failure("too many coincidences")
+    assert note_of(sheet._shown, "side") == ("could not be checked", "clash")
+
+
+def test_a_shallow_clash_is_brought_near_enough_to_be_seen(sheet: Sheet):
+    canvas = canvas_of(sheet)
+    canvas.bring_near(20.0, -30.0, 4.0)
+    afar = canvas.placement.scale
+    canvas.fit()
+    canvas.bring_near(20.0, -30.0, 0.05)
+    assert canvas.placement.scale > 3.0 * afar
+    assert 0.05 * canvas.placement.scale >= 4.0
+    assert canvas.rect().contains(at(canvas, 20.0, -30.0))
+
+
+def test_views_side_by_side_bear_their_names(sheet: Sheet):
+    plain = pixels(sheet)[:60, :200]
+    sheet.set_views("side", "plan")
+    QApplication.processEvents()
+    assert (np.abs(pixels(sheet)[:60, :200] - plain).max(axis=2) > 60).sum() > 50
+
+
+def test_a_stretched_background_is_painted_sharp_when_the_hand_rests(qtbot, tmp_path):
+    picture = QImage(200, 200, QImage.Format.Format_RGB32)
+    picture.fill(0xFFFFFF)
+    for row in range(200):
+        picture.setPixel(100, row, 0)
+    assert picture.save(str(tmp_path / "side.png"))
+    traced = TracedDrawing(file="side.png", opacity=1.0, pixel_to_mm=((0.5, 0, -10), (0, -0.5, 20), (0, 0, 1)))
+    session = Session()
+    sheet = Sheet(session, theme=LIGHT)
+    qtbot.addWidget(sheet)
+    sheet.resize(900, 700)
+    session.open(replace(PROJECT, views=(replace(PROJECT.views[0], drawing=traced), *PROJECT.views[1:])), tmp_path)
+    pixels(sheet)
+    canvas_of(sheet).zoom(1.5, QPointF(400, 300))
+    stretched = pixels(sheet)
+    QTest.qWait(300)
+    sharp = pixels(sheet)
+    assert np.abs(sharp - stretched).max() > 20
+    canvas_of(sheet)._background.forget()
+    assert np.array_equal(pixels(sheet), sharp)
+
+
 def test_an_edited_body_is_drawn_at_once_without_overlaps_that_nobody_has_checked(sheet: Sheet, session: Session):
     session.set_moment(4.0)
     assert any(mark.hatched for mark in canvas_of(sheet).drawing.marks)
