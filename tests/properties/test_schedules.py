@@ -1,4 +1,4 @@
-"""Random sequences of steps against the words of the file format, worked out by recursion, and drives by their steps."""
+"""Random sequences of steps against the words of the file format, by recursion, and drives by their steps."""
 
 from __future__ import annotations
 
