@@ -28,7 +28,7 @@ PNG_DPI = 200
 PDF_DPI = 2540
 """A hundredth of a millimetre."""
 MM_AN_INCH = 25.4
-FINE = 0.002
+FINE = 0.01
 """Millimetres on paper that an outline may stray."""
 SMALL_SCALE = 0.4
 """Below this, lines, signs and hatching are finer, so that they do not hide what they belong to."""
