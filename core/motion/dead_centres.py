@@ -9,6 +9,7 @@ import numpy as np
 
 from core.geometry.planar import Floats
 from core.motion.assembly import Knot, Stage
+from core.motion.freedoms import carried_through
 from core.motion.motion import DeadCentre
 from core.motion.phase import SIGN_SEEN, TOUCH
 from core.motion.placing import Placing
@@ -45,6 +46,8 @@ def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
     for number, stage in enumerate(phase.plan.stages):
         knot = isinstance(stage.step, Knot)
         for near in _of_knot(course, stretch, number) if knot else _of_step(stretch, number):
+            if carried_through(course, stage, near.time):
+                continue
             passed = any(which == number and abs(when - near.time) <= 1e-6 for which, when in settled.passed)
             first = stretch is course.stretches[0] and near.time <= phase.begin + 1e-9
             at_start = first and not knot and _drawn_dead(stage, phase.start)

@@ -15,12 +15,16 @@ from core.geometry.planar import Floats
 from core.mechanism.constraints import Pull, Row, jacobian, rows_of
 from core.mechanism.freedom import Space, named, null_spaces
 from core.mechanism.mechanism import Kind, Mechanism
-from core.motion.assembly import Knot
+from core.motion.assembly import Knot, Stage
 from core.motion.motion import Loose, Redundant
 from core.motion.placing import Placing, Pose
 from core.motion.span import Course, Stretch
 
 SAMPLES = 7
+WEAK = 0.01
+"""Of the largest singular value: a movement that the connections mind less than this is near to free."""
+MOVES = 1e-3
+"""Of a movement of the whole: a body that takes less part than this has none."""
 
 
 def loose_of(course: Course) -> tuple[Loose, ...]:
@@ -50,6 +54,25 @@ def redundant_of(course: Course) -> tuple[Redundant, ...]:
             for connections, count in _too_many(course.mechanism, stretch):
                 found.setdefault(connections, Redundant(connections=connections, count=count))
     return tuple(found.values())
+
+
+def carried_through(course: Course, stage: Stage, time: float) -> bool:
+    """Whether connections more than a stage needs take its bodies through a dead centre, all of them together.
+
+    Two locomotive cranks a quarter turn apart do that for each other.
+    """
+    plans = [stretch.phase for stretch in course.stretches if stretch.phase.begin <= time <= stretch.phase.end]
+    if not any(loop & set(stage.placed) for phase in plans for loop in phase.loops):
+        return False
+    placing = Placing.at_poses(course.poses_at(np.array([time]))[0], course.inputs.at(np.array([time])))
+    mechanism = course.mechanism
+    rows = [row for number in range(len(mechanism.links)) for row in rows_of(mechanism, number, placing, {})]
+    matrix, free = _matrix(mechanism, placing, rows)
+    _, values, moves = np.linalg.svd(matrix[0])
+    strength = np.concatenate([values, np.zeros(max(0, len(moves) - len(values)))])[: len(moves)]
+    weak = moves[strength <= WEAK * strength[0]]
+    columns = [3 * at + part for at, body in enumerate(free) if body in stage.placed for part in range(3)]
+    return not bool((np.abs(weak[:, columns]) > MOVES).any())
 
 
 def _counted(course: Course) -> list[Stretch]:

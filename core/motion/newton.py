@@ -20,11 +20,11 @@ from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.placing import Bools, Placing, Pose, turned
 
-CONVERGED = 1e-12
-"""Of the mechanism's size."""
+CONVERGED = 1e-14
+"""Of the mechanism's size: residuals below this are rounding, and what a weak matrix makes of them is noise."""
 INDEPENDENT = 1e-8
 """Of the most independent row of a knot: a weaker one follows from the others."""
-ITERATIONS = 14
+ITERATIONS = 10
 LONGEST = 0.4
 """Of the mechanism's size: no step of Newton's is longer, since near a dead centre they go astray."""
 Entry = TypeVar("Entry", bound=np.generic)
@@ -126,6 +126,7 @@ def newton(tangle: Tangle, placing: Placing, guess: Floats) -> Solution:
     for _ in range(ITERATIONS):
         residual, matrix = tangle.linearised(placing, unknowns)
         step = _solved(matrix[:, kept], residual[:, kept]).reshape(unknowns.shape) * scale
+        step[np.abs(residual[:, kept]).max(axis=1, initial=0.0) <= CONVERGED * size] = 0.0
         moved = np.abs(step / scale).max(axis=(1, 2))
         unknowns = unknowns - step * np.minimum(1.0, LONGEST * size / np.maximum(moved, 1e-300))[:, None, None]
         if (moved <= 1e-9 * size).all():
