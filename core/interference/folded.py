@@ -65,9 +65,9 @@ def fold(of: Ints, start: Floats, end: Floats, slab: Floats) -> Folded:
     """
     s0, s1, w0, w1 = start[:, 0], end[:, 0], start[:, 1], end[:, 1]
     near, far = slab[:, 0], slab[:, 1]
-    before = _between(of, s0, s1, w0, w1, np.full_like(near, -np.inf), near)
-    within = _between(of, s0, s1, w0, w1, near, far)
-    beyond = _between(of, s0, s1, w0, w1, far, np.full_like(far, np.inf))
+    before = _between(s0, s1, w0, w1, np.full_like(near, -np.inf), near)
+    within = _between(s0, s1, w0, w1, near, far)
+    beyond = _between(s0, s1, w0, w1, far, np.full_like(far, np.inf))
     rows = _rows_at(of, s0, s1, w0, w1, near)
     index, ends_s, ends_w = (np.concatenate(part) for part in zip(before, within, beyond, rows, strict=True))
     of, near, far = of[index], near[index], far[index]
@@ -76,9 +76,7 @@ def fold(of: Ints, start: Floats, end: Floats, slab: Floats) -> Folded:
     return Folded(of=of[order], across=ends_s[order], outside=outside[order], shared=ends_w[order])
 
 
-def _between(
-    of: Ints, s0: Floats, s1: Floats, w0: Floats, w1: Floats, low: Floats, high: Floats
-) -> tuple[Ints, Floats, Floats]:
+def _between(s0: Floats, s1: Floats, w0: Floats, w1: Floats, low: Floats, high: Floats) -> tuple[Ints, Floats, Floats]:
     """Of each edge what lies between two limits: which edge, and both ends across and along the shared axis."""
     index = np.flatnonzero((np.minimum(s0, s1) <= high) & (np.maximum(s0, s1) >= low))
     s0, s1, w0, w1, low, high = s0[index], s1[index], w0[index], w1[index], low[index], high[index]

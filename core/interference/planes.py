@@ -1,8 +1,8 @@
 """How the views of one aircraft stand to each other, and which parts drawn in different ones are checked.
 
-Along station, buttock line and waterline: a side elevation draws (station, waterline) with depth along the buttock line,
-a front elevation (buttock line, waterline) with depth along the station, a plan (station, buttock line) with depth
-along the waterline. Two of these share one axis; the other axis that each draws is the one across the other.
+Along station, buttock line and waterline: a side elevation draws (station, waterline) with depth along the buttock
+line, a front elevation (buttock line, waterline) with depth along the station, a plan (station, buttock line) with
+depth along the waterline. Two of these share one axis; the other axis that each draws is the one across the other.
 
 A part is checked against parts of other views only where its own depth is given: one of unknown depth fills the whole
 aircraft from side to side and would meet everything. Which parts are left out for that is told with the result; a pair
