@@ -11,11 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.geometry.planar import Floats
+from core.motion.assembly import Knot
 from core.motion.phase import Assembled, Outcome, Phase
 
 PIECES = 16
 NARROW = 1e-10
 """Of a phase: a bracket narrower than this is a moment."""
+NARROW_OF_KNOTS = 1e-7
+"""The same where a knot fails, which is walked to in ever smaller steps."""
 ROUNDS = 14
 
 
@@ -91,8 +94,10 @@ def edges(phase: Phase, which: Sequence[int], good: Floats, bad: Floats) -> Floa
     """The last moments, from `good` towards `bad`, at which outcomes still hold together."""
     numbers, span = np.array(which), max(phase.end - phase.begin, 1e-300)
     share = np.arange(1, PIECES) / PIECES
+    knots = [isinstance(stage.step, Knot) for stage in phase.plan.stages]
+    narrow = NARROW_OF_KNOTS if any(knots[one] for one in which if one < len(knots)) else NARROW
     for _ in range(ROUNDS):
-        if (np.abs(bad - good) <= NARROW * span).all():
+        if (np.abs(bad - good) <= narrow * span).all():
             break
         times = good[:, None] + (bad - good)[:, None] * share
         result = phase.at(times.ravel())

@@ -23,16 +23,10 @@ FEWEST = 240
 LEAD_IN_MOMENTS = 65
 
 
-def solve_motion(
-    mechanism: Mechanism,
-    schedule: Schedule,
-    times: Floats,
-    *,
-    seed: Motion | None = None,  # noqa: ARG001
-) -> Motion:
-    """The motion at (F,) increasing times of a schedule.
+def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats) -> Motion:
+    """The motion at (F,) increasing times of a schedule. What fails is in its troubles; nothing is raised.
 
-    `seed` is the motion before an edit; the answer does not depend on it. A latch that misses does not take hold.
+    A latch that misses by more than its reach does not take hold. What jams stands where it last held together.
     """
     times = np.asarray(times, dtype=float)
     inputs = inputs_of(mechanism, schedule)

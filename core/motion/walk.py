@@ -31,7 +31,7 @@ FAR = 0.3
 """Of the mechanism's size: farther than this from its guess a frame past a jam is not believed."""
 FINEST = 10
 """How often a step of the walk may be halved."""
-MOST_STEPS = 48
+MOST_STEPS = 80
 """Between two frames."""
 COARSE = 8
 """Every how many frames are walked to before the others are filled in."""
