@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from core.document.project import Jack
 from core.motion.motion import DeadCentre, Jam, LatchMiss, Motion, TravelPassed
+from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import solve
 from tests.mechanisms.four_bars import FourBar
 from tests.mechanisms.planar import degrees
@@ -167,3 +168,10 @@ def test_no_dead_centre_is_told_where_none_is_near() -> None:
     bar = FourBar(ground=100.0, crank=40.0, coupler=120.0, rocker=80.0)
     made = project(bar.bodies(), bar.connections(), {"input": "o2"}, (step("round", 6.0, {"input": 360.0}),))
     assert solve(made, 200).troubles == ()
+
+
+@pytest.mark.parametrize(("name", "told"), [("three cranks, one coupler", False), ("double parallelogram", True)])
+def test_a_third_crank_out_of_line_carries_a_parallelogram_through(name: str, told: bool) -> None:
+    """As a locomotive's quartered cranks do: all connections together leave one way to go."""
+    example = next(one for one in catalogue() if one.name == name)
+    assert any(isinstance(one, DeadCentre) for one in solve(example.project, 100).troubles) == told
