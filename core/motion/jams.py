@@ -10,7 +10,7 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.mechanism.constraints import rows_of
 from core.mechanism.mechanism import Mechanism
-from core.motion.assembly import Knot, Stage
+from core.motion.assembly import Knot
 from core.motion.motion import Jam
 from core.motion.newton import shortfall, take
 from core.motion.phase import Outcome, Phase
@@ -85,12 +85,8 @@ def _who(phase: Phase, number: int) -> tuple[Sequence[int], Sequence[int]]:
         return stage.step.links, stage.placed
     check = number - len(stages)
     loop = phase.loops[check]
-    around = [link for stage in stages if loop & set(_newly(stage)) for link in stage.step.links]
+    around = [link for stage in stages if loop & set(stage.placed) for link in stage.step.links]
     return list(dict.fromkeys([phase.plan.checks[check], *around])), sorted(loop)
-
-
-def _newly(stage: Stage) -> tuple[int, ...]:
-    return stage.placed
 
 
 def _short(mechanism: Mechanism, stretch: Stretch, number: int, run: _Run) -> tuple[float, str]:
