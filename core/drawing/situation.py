@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.findings.finding import Finding, Kind
+from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
-from core.interference.overlap import overlaps_at
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.motion.motion import Jam, Loose, Motion
@@ -54,7 +54,7 @@ def situation_at(
         for connection in one.connections
     }
     return Situation(
-        overlaps=overlaps_at(parts, pairs, poses) if np.isfinite(poses).all() else (),
+        overlaps=overlaps_in_all_views(parts, pairs, poses) if np.isfinite(poses).all() else (),
         loose=frozenset(loose),
         jammed=frozenset(jammed),
         held=held_at(study.schedule, time),

@@ -15,9 +15,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from core.interference.planes import PairsAcross
+from core.interference.pairs import PairsAcross
+from core.interference.placement import turning_radius
 from core.interference.probe import Measure
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 from core.interference.survey import HOLD_SHARE, STILL, OpenSpans, claimed
 from core.interference.track import Track, bend, centres
 
@@ -54,7 +55,7 @@ class Moments:
         return near & ~(self.hold[1:] + self.hold[:-1] - self.path > 0.0)
 
 
-def survey_across(samples: Samples, across: PairsAcross, near: Floats, sight: float) -> Moments:
+def survey_across(samples: Samples[Measuring], across: PairsAcross, near: Floats, sight: float) -> Moments:
     """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
     clearance as well as `claimed` says, if that is within `sight`."""
     moments = _moments(samples.track, across)
@@ -77,7 +78,7 @@ def survey_across(samples: Samples, across: PairsAcross, near: Floats, sight: fl
     return moments
 
 
-def open_spans_across(samples: Samples, moments: Moments) -> OpenSpans:
+def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpans:
     """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
     known = ~np.isnan(moments.found[..., 0])
     waiting = moments.open(claimed(samples.least)[samples.pairs.reported])
@@ -94,7 +95,7 @@ def open_spans_across(samples: Samples, moments: Moments) -> OpenSpans:
     )
 
 
-def _limit(samples: Samples, near: Floats, sight: float) -> Floats:
+def _limit(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
     """(K,) the gap below which a pair of parts still matters."""
     return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
 
@@ -122,19 +123,13 @@ def _paths(track: Track) -> tuple[Floats, Floats]:
     """(T - 1, P) bounds of the path of any point of a part between moments, and how much is more than chord and
     turn."""
     parts = track.parts
-    radius = turning_radius(parts.radius, parts.round, parts.polygons)
+    radius = turning_radius(parts)
     turns = track.poses[..., 2]
     steps = np.diff(track.times)[:, None]
     extra = bend(track.times[:, None], track.centres, turns, radius) * steps**2
     chord = np.diff(track.centres, axis=0)
     path = np.hypot(chord[..., 0], chord[..., 1]) + radius * np.abs(np.diff(turns, axis=0)) + extra
     return np.nan_to_num(path), np.nan_to_num(extra)
-
-
-def turning_radius(radius: Floats, round_: Bools, polygons: NDArray[np.object_]) -> Floats:
-    """(P,) how far any point of a part is from its centre; 0 of a full disc, which looks the same however it turns."""
-    holes = shapely.get_num_interior_rings(polygons) > 0
-    return np.where(round_ & ~holes, 0.0, radius)
 
 
 def _box_gaps(track: Track, across: PairsAcross) -> Floats:
@@ -160,7 +155,7 @@ def _box_gaps(track: Track, across: PairsAcross) -> Floats:
     return np.sqrt(square + np.maximum(apart, 0.0) ** 2)
 
 
-def _glance(samples: Samples, moments: Moments, sight: float) -> None:
+def _glance(samples: Samples[Measuring], moments: Moments, sight: float) -> None:
     """Measure the pairs that are in sight once, where they seem nearest, to know what else to look for."""
     if not moments.floor.size:
         return
@@ -170,7 +165,7 @@ def _glance(samples: Samples, moments: Moments, sight: float) -> None:
     _measure(samples, moments, wanted, STRIDES[0])
 
 
-def _measure(samples: Samples, moments: Moments, wanted: Bools, reach: int) -> None:
+def _measure(samples: Samples[Measuring], moments: Moments, wanted: Bools, reach: int) -> None:
     """Measure wanted moments (T, K), and note what they clear of the moments within `reach` of them."""
     moment, pair = np.nonzero(wanted)
     at = np.unique(np.stack([moments.rest[moment, pair], pair], axis=1), axis=0)
@@ -191,12 +186,12 @@ def _measure(samples: Samples, moments: Moments, wanted: Bools, reach: int) -> N
     moments.hold[known] = HOLD_SHARE * resting[known, 2]
 
 
-def _poses(samples: Samples, moment: Ints, pair: Ints) -> Floats:
+def _poses(samples: Samples[Measuring], moment: Ints, pair: Ints) -> Floats:
     poses, pairs = samples.track.poses, samples.pairs
     return np.concatenate([poses[moment, pairs.first[pair]], poses[moment, pairs.second[pair]]], axis=-1)
 
 
-def _tell_rests(samples: Samples, moments: Moments) -> None:
+def _tell_rests(samples: Samples[Measuring], moments: Moments) -> None:
     """What stands still is as it was measured at every moment at which it does."""
     count = len(moments.rest)
     for pair in range(moments.rest.shape[1]):

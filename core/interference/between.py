@@ -18,9 +18,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 from core.interference.survey import OpenSpans, claimed
-from core.interference.track import centres
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -41,7 +40,7 @@ CLEAR_PIECES = (2, 4, 8)
 """How many pieces a span is divided into; the more, the longer the path is for the gap at its ends."""
 
 
-def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
+def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
     """Divide spans until each is settled; (N,) which reported pairs stay unproved."""
     unproved = np.zeros(len(samples.pairs), dtype=bool)
     tolerance = TIME_SHARE * (samples.track.times[-1] - samples.track.times[0])
@@ -50,7 +49,7 @@ def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
         reported = samples.pairs.reported[spans.pair]
         change = spans.touching[:, 0] != spans.touching[:, 1]
         length = spans.times[:, 1] - spans.times[:, 0]
-        path = _path(samples, spans)
+        path = samples.probe.straight_path(spans.pair, spans.poses) + spans.extra
         apart = ~spans.touching.any(axis=1)
         least = 0.5 * (spans.gaps.sum(axis=1) - path)
         claim = claimed(samples.least)[reported]
@@ -65,7 +64,10 @@ def settle_between(samples: Samples, spans: OpenSpans) -> Bools:
             _divide(samples, _chosen(spans, wanted == pieces), lying[wanted == pieces], pieces)
             for pieces in np.unique(wanted[wanted > 0]).tolist()
         ]
-        spans, lying = _joined([part[0] for part in parts]), np.concatenate([lying[:0], *(part[1] for part in parts)])
+        spans, lying = (
+            _joined(spans, [part[0] for part in parts]),
+            np.concatenate([lying[:0], *(part[1] for part in parts)]),
+        )
     return unproved
 
 
@@ -75,23 +77,14 @@ def _pieces(room: Floats, path: Floats) -> Ints:
     return np.select([wanted < few for few in CLEAR_PIECES[:-1]], CLEAR_PIECES[:-1], CLEAR_PIECES[-1])
 
 
-def _path(samples: Samples, spans: OpenSpans) -> Floats:
-    """(S,) the bound of any path over each span, mm."""
-    probe = samples.probe
-    places = centres(probe.centre[spans.pair][:, None, :], spans.poses)
-    chord = places[:, 1] - places[:, 0]
-    turn = np.abs(spans.poses[:, 1, 2] - spans.poses[:, 0, 2])
-    return np.hypot(chord[:, 0], chord[:, 1]) + probe.radius[spans.pair] * turn + spans.extra
-
-
-def _divide(samples: Samples, spans: OpenSpans, lying: Ints, pieces: int) -> tuple[OpenSpans, Ints]:
+def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, pieces: int) -> tuple[OpenSpans, Ints]:
     """Every span in so many equal pieces, measured in between."""
     count = len(spans.pair)
     share = np.arange(1, pieces) / pieces
     times = spans.times[:, :1] + (spans.times[:, 1:] - spans.times[:, :1]) * share
     pair = np.repeat(spans.pair, pieces - 1)
     relative, found = samples.take_between(pair, times.ravel())
-    relative = relative.reshape(count, pieces - 1, 3)
+    relative = relative.reshape(count, pieces - 1, -1)
 
     def all_along(ends: Values, middle: Values) -> Values:
         return np.concatenate([ends[:, :1], middle.reshape(count, pieces - 1, *ends.shape[2:]), ends[:, 1:]], axis=1)
@@ -99,7 +92,8 @@ def _divide(samples: Samples, spans: OpenSpans, lying: Ints, pieces: int) -> tup
     gaps = all_along(spans.gaps, found.gap)
     touching = all_along(spans.touching, found.touching)
     against = ((gaps <= LYING) & ~touching).all(axis=1)
-    extra = np.maximum(4.0 * _strayed(samples, spans, relative, share), spans.extra / pieces**2)
+    strayed = samples.probe.strayed(spans.pair, spans.poses, relative, share)
+    extra = np.maximum(4.0 * strayed, spans.extra / pieces**2)
     divided = OpenSpans(
         pair=np.repeat(spans.pair, pieces),
         times=_in_twos(all_along(spans.times, times)),
@@ -109,17 +103,6 @@ def _divide(samples: Samples, spans: OpenSpans, lying: Ints, pieces: int) -> tup
         extra=np.repeat(extra, pieces),
     )
     return divided, np.repeat(np.where(against, lying + 1, 0), pieces)
-
-
-def _strayed(samples: Samples, spans: OpenSpans, relative: Floats, share: Floats) -> Floats:
-    """(S,) how far any point of the mover is from its chord at the moments in between, at most, mm."""
-    probe = samples.probe
-    ends = centres(probe.centre[spans.pair][:, None, :], spans.poses)
-    places = centres(probe.centre[spans.pair][:, None, :], relative)
-    expected = ends[:, :1] + share[:, None] * (ends[:, 1:] - ends[:, :1])
-    turns = spans.poses[:, :1, 2] + share * (spans.poses[:, 1:, 2] - spans.poses[:, :1, 2])
-    off = np.hypot(places[..., 0] - expected[..., 0], places[..., 1] - expected[..., 1])
-    return (off + probe.radius[spans.pair][:, None] * np.abs(relative[..., 2] - turns)).max(axis=1)
 
 
 def _in_twos(values: Values) -> Values:
@@ -139,12 +122,14 @@ def _chosen(spans: OpenSpans, which: Bools) -> OpenSpans:
     )
 
 
-def _joined(spans: list[OpenSpans]) -> OpenSpans:
+def _joined(like: OpenSpans, spans: list[OpenSpans]) -> OpenSpans:
+    """All spans in one, or none, like others."""
+    every = [_chosen(like, np.zeros(len(like.pair), dtype=bool)), *spans]
     return OpenSpans(
-        pair=np.concatenate([np.zeros(0, dtype=np.intp), *(one.pair for one in spans)]),
-        times=np.concatenate([np.zeros((0, 2)), *(one.times for one in spans)]),
-        poses=np.concatenate([np.zeros((0, 2, 3)), *(one.poses for one in spans)]),
-        gaps=np.concatenate([np.zeros((0, 2)), *(one.gaps for one in spans)]),
-        touching=np.concatenate([np.zeros((0, 2), dtype=bool), *(one.touching for one in spans)]),
-        extra=np.concatenate([np.zeros(0), *(one.extra for one in spans)]),
+        pair=np.concatenate([one.pair for one in every]),
+        times=np.concatenate([one.times for one in every]),
+        poses=np.concatenate([one.poses for one in every]),
+        gaps=np.concatenate([one.gaps for one in every]),
+        touching=np.concatenate([one.touching for one in every]),
+        extra=np.concatenate([one.extra for one in every]),
     )

@@ -13,20 +13,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import SenselessRequest
+from core.interference.across import interfere_across
 from core.interference.between import settle_between
 from core.interference.clearance import clearances, refine_least
 from core.interference.contacts import find_contacts
-from core.interference.interference import Contact, Interference
+from core.interference.frames import gaps_at_frames, nothing_found, touching_at_frames, unsure_pairs
+from core.interference.interference import Interference
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, part_poses
 from core.interference.probe import probe_of
 from core.interference.samples import Samples
 from core.interference.survey import open_spans, survey
-from core.interference.track import track_of
+from core.interference.track import Track, track_of
 from core.motion.motion import Motion
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 NEAR = 0.5
 NEAR_SHARE = 1.5
@@ -38,25 +39,30 @@ SIGHT = 10.0
 def interfere(
     parts: Parts, pairs: Pairs, motion: Motion, *, cancelled: Callable[[], bool] | None = None
 ) -> Interference:
-    """Check every pair at every frame and between frames.
+    """Check every pair at every frame and between frames, those of parts in different views too.
 
     `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance
     is proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not
     where a part stands at its last good pose because its connections cannot meet, nor for parts that lie against each
     other.
     """
-    shape = (len(pairs), len(motion.times))
-    if not len(pairs.first) or not len(motion.times):
-        return Interference(
-            pairs=pairs.ids,
-            touching=np.zeros(shape, dtype=bool),
-            gaps=np.full(shape, np.nan),
-            contacts=(),
-            clearances=(),
+    across = pairs.across
+    found = nothing_found(pairs.ids, motion)
+    if not len(motion.times) or not (len(pairs.first) or (across is not None and len(across))):
+        return (
+            found if across is None else _joined(found, nothing_found(across.pairs.ids, motion, across.without_depth))
         )
     track = track_of(parts, motion)
-    samples = Samples(track, pairs, probe_of(parts, pairs), cancelled)
-    near = np.maximum(NEAR, NEAR_SHARE * pairs.wanted)
+    if len(pairs.first):
+        found = _interfere(track, pairs, cancelled)
+    if across is not None:
+        found = _joined(found, interfere_across(track, across, _near(across.pairs), SIGHT, cancelled))
+    return found
+
+
+def _interfere(track: Track, pairs: Pairs, cancelled: Callable[[], bool] | None) -> Interference:
+    samples = Samples(track, pairs, probe_of(track.parts, pairs), cancelled)
+    near = _near(pairs)
     sight = max(SIGHT, float(near.max()))
     rows = survey(samples, near, sight)
     refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
@@ -64,15 +70,30 @@ def interfere(
     unproved = settle_between(samples, open_spans(samples, rows))
     refine_least(samples, near, sight, samples.least < before)
     contacts = find_contacts(samples)
-    unsure = np.zeros(len(pairs), dtype=bool)
-    np.logical_or.at(unsure, pairs.reported, ~(track.sure[pairs.first] & track.sure[pairs.second]))
-    touching = _touching(pairs, motion, contacts)
+    touching = touching_at_frames(pairs, track.motion, contacts)
     return Interference(
         pairs=pairs.ids,
         touching=touching,
-        gaps=np.where(touching, 0.0, _gaps(samples, near)),
+        gaps=np.where(touching, 0.0, gaps_at_frames(samples, near)),
         contacts=contacts,
-        clearances=clearances(samples, contacts, sight, unproved, unsure),
+        clearances=clearances(samples, contacts, sight, unproved, unsure_pairs(track, pairs)),
+    )
+
+
+def _near(pairs: Pairs) -> Floats:
+    """(N,) below which gaps every frame is measured, mm."""
+    return np.maximum(NEAR, NEAR_SHARE * pairs.wanted)
+
+
+def _joined(one: Interference, other: Interference) -> Interference:
+    """Two results over the same frames as one."""
+    return Interference(
+        pairs=one.pairs + other.pairs,
+        touching=np.concatenate([one.touching, other.touching]),
+        gaps=np.concatenate([one.gaps, other.gaps]),
+        contacts=one.contacts + other.contacts,
+        clearances=one.clearances + other.clearances,
+        without_depth=one.without_depth + other.without_depth,
     )
 
 
@@ -92,24 +113,3 @@ def gap_curve(parts: Parts, pairs: Pairs, motion: Motion, ids: tuple[str, str]) 
         relative = probe.relative(every, posed[:, probe.anchor[row]], posed[:, probe.mover[row]])
         gaps.append(probe.measure(every, relative).gap)
     return np.min(gaps, axis=0)
-
-
-def _touching(pairs: Pairs, motion: Motion, contacts: tuple[Contact, ...]) -> Bools:
-    """(N, F) the frames that lie within a contact."""
-    touching = np.zeros((len(pairs), len(motion.times)), dtype=bool)
-    number = {ids: n for n, ids in enumerate(pairs.ids)}
-    for contact in contacts:
-        touching[number[contact.parts]] |= (motion.times >= contact.begin) & (motion.times <= contact.end)
-    return touching
-
-
-def _gaps(samples: Samples, near: Floats) -> Floats:
-    """(N, F) what was measured at frames, where it is near enough for every frame to have been."""
-    frame_times = samples.track.motion.times
-    gaps = np.full((len(samples.pairs), len(frame_times)), np.nan)
-    pair, times, found = samples.all()
-    frame = np.searchsorted(frame_times, times).clip(0, len(frame_times) - 1)
-    reported = samples.pairs.reported[pair]
-    kept = (frame_times[frame] == times) & (found.gap <= near[reported])
-    np.fmin.at(gaps, (reported[kept], frame[kept]), found.gap[kept])
-    return gaps

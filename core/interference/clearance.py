@@ -11,7 +11,7 @@ from core.interference.interference import Clearance, Contact
 from core.interference.placement import moved
 from core.interference.probe import Measure
 from core.interference.refine import narrow, neighbours
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -22,7 +22,7 @@ ENOUGH_SHARE = 0.002
 """And those that are not, until they change by no more than this part of them."""
 
 
-def refine_least(samples: Samples, near: Floats, sight: float, which: Bools) -> None:
+def refine_least(samples: Samples[Measuring], near: Floats, sight: float, which: Bools) -> None:
     """Narrow down the nearest moment of reported pairs (N,): exactly where it is `near` (N,) or less, and elsewhere
     where a parabola through the measured moments about it says that much is to be gained."""
     chosen = np.flatnonzero(which & (samples.least > 0.0) & (samples.least <= sight))
@@ -52,17 +52,14 @@ def _nearness(found: Measure) -> Floats:
 
 
 def clearances(
-    samples: Samples, contacts: tuple[Contact, ...], sight: float, unproved: Bools, unsure: Bools
+    samples: Samples[Measuring], contacts: tuple[Contact, ...], sight: float, unproved: Bools, unsure: Bools
 ) -> tuple[Clearance, ...]:
     """One for each reported pair that comes within `sight` mm; for one that touches, at its largest contact.
 
     `unproved` (N,) are pairs between whose moments something nearer may hide, which cannot matter to one that touches;
     `unsure` (N,) those whose motion itself is not known all the way.
     """
-    pairs = samples.pairs
-    worst: dict[tuple[str, str], Contact] = {}
-    for one in sorted(contacts, key=lambda one: one.area):
-        worst[one.parts] = one
+    pairs, worst = samples.pairs, worst_contacts(contacts)
     seen = np.flatnonzero(samples.least <= sight)
     lines = _shortest_lines(samples, seen)
     found = []
@@ -82,7 +79,14 @@ def clearances(
     return tuple(found)
 
 
-def _shortest_lines(samples: Samples, which: NDArray[np.intp]) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+def worst_contacts(contacts: tuple[Contact, ...]) -> dict[tuple[str, str], Contact]:
+    """The contact of the largest common area of every pair that touches."""
+    return {one.parts: one for one in sorted(contacts, key=lambda one: one.area + (one.other_area or 0.0))}
+
+
+def _shortest_lines(
+    samples: Samples[Measuring], which: NDArray[np.intp]
+) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     """The nearest points of reported pairs at their nearest moments, the first on the first part, in the view."""
     pairs, pair = samples.pairs, samples.least_pair[which]
     if not len(which):

@@ -14,7 +14,7 @@ from core.interference.overlap import common_areas, is_clash, point_in, thicknes
 from core.interference.placement import moved
 from core.interference.probe import Measure
 from core.interference.refine import narrow, neighbours
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -27,7 +27,7 @@ WORST_SHARE = 1e-4
 
 
 @dataclass(slots=True, kw_only=True)
-class _Span:
+class Span:
     """A span of contact of a reported pair, and the pair of parts and moment with the largest common area in it."""
 
     reported: int
@@ -40,12 +40,19 @@ class _Span:
     """The longest time in it between two measurements."""
 
 
-def find_contacts(samples: Samples) -> tuple[Contact, ...]:
+def find_contacts(samples: Samples[Measuring]) -> tuple[Contact, ...]:
     """Every contact of every reported pair that gets deeper than a fit, in order of pair and time."""
+    spans = contact_spans(samples)
+    return _measured(samples, spans) if spans else ()
+
+
+def contact_spans(samples: Samples[Measuring]) -> list[Span]:
+    """Every span in which a reported pair touches, and the moment of its largest common area, in order of pair and
+    time."""
     tolerance = TIME_SHARE * float(samples.track.times[-1] - samples.track.times[0])
     spans = _merged(_spans(samples), 2.0 * tolerance)
     if not spans:
-        return ()
+        return []
     _look_through(samples, [span for span in spans if span.widest * LOOKS > span.end - span.begin])
     _note_worst(samples, spans)
     pair, times, _ = samples.all()
@@ -55,10 +62,10 @@ def find_contacts(samples: Samples) -> tuple[Contact, ...]:
     enough = WORST_SHARE * np.array([span.area for span in spans])
     narrow(samples, which, np.maximum(times[before], begin), np.minimum(times[after], end), _area, enough)
     _note_worst(samples, spans)
-    return _measured(samples, spans)
+    return spans
 
 
-def _look_through(samples: Samples, spans: list[_Span]) -> None:
+def _look_through(samples: Samples[Measuring], spans: list[Span]) -> None:
     if spans:
         share = np.linspace(0.0, 1.0, LOOKS)
         times = np.array([span.begin + (span.end - span.begin) * share for span in spans])
@@ -69,7 +76,7 @@ def _area(found: Measure) -> Floats:
     return found.area
 
 
-def _spans(samples: Samples) -> list[_Span]:
+def _spans(samples: Samples[Measuring]) -> list[Span]:
     """Runs of touching moments of each pair of parts; a run begins and ends half-way to the moment that does not
     touch."""
     pair, times, found = samples.all()
@@ -83,7 +90,7 @@ def _spans(samples: Samples) -> list[_Span]:
         stop = 0.5 * (times[end] + times[end + 1]) if end < len(same) and same[end] else times[end]
         worst = begin + int(found.area[begin : end + 1].argmax())
         spans.append(
-            _Span(
+            Span(
                 reported=int(samples.pairs.reported[pair[begin]]),
                 begin=float(start),
                 end=float(stop),
@@ -96,9 +103,9 @@ def _spans(samples: Samples) -> list[_Span]:
     return spans
 
 
-def _merged(spans: list[_Span], tolerance: float) -> list[_Span]:
+def _merged(spans: list[Span], tolerance: float) -> list[Span]:
     """Spans of one reported pair that are less than `tolerance` apart as one."""
-    merged: list[_Span] = []
+    merged: list[Span] = []
     for span in sorted(spans, key=lambda span: (span.reported, span.begin)):
         last = merged[-1] if merged else None
         if last is None or last.reported != span.reported or span.begin > last.end + tolerance:
@@ -110,7 +117,7 @@ def _merged(spans: list[_Span], tolerance: float) -> list[_Span]:
     return merged
 
 
-def _note_worst(samples: Samples, spans: list[_Span]) -> None:
+def _note_worst(samples: Samples[Measuring], spans: list[Span]) -> None:
     pair, times, found = samples.all()
     for span in spans:
         start, stop = np.searchsorted(pair, [span.pair, span.pair + 1])
@@ -119,7 +126,7 @@ def _note_worst(samples: Samples, spans: list[_Span]) -> None:
         span.worst, span.area = float(times[worst]), float(found.area[worst])
 
 
-def _measured(samples: Samples, spans: list[_Span]) -> tuple[Contact, ...]:
+def _measured(samples: Samples[Measuring], spans: list[Span]) -> tuple[Contact, ...]:
     pairs = samples.pairs
     which = np.array([span.pair for span in spans])
     posed = samples.track.between(np.array([span.worst for span in spans]))

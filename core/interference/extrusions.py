@@ -20,12 +20,14 @@ from shapely.geometry.base import BaseGeometry
 from core.interference.depth import depth_of_overlap, quick_depth
 from core.interference.folded import Folded, Nearest, common, fold, merged, nearest, within_depth
 from core.interference.overlap import common_areas
-from core.interference.placement import moved
-from core.interference.planes import PairsAcross
+from core.interference.pairs import PairsAcross
+from core.interference.placement import Parts, moved, turning_radius
 from core.interference.probe import Measure
+from core.interference.track import straight_path, strayed
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 Polygons = NDArray[np.object_]
 
 LOOKS = (0.5, 0.25, 0.75, 0.1, 0.9)
@@ -55,10 +57,10 @@ class Extrusions:
     """K pairs of parts, ready to be measured wherever they stand. Poses of a pair are (..., 6): the first's x, y and
     turn, then the second's."""
 
-    def __init__(self, across: PairsAcross) -> None:
+    def __init__(self, parts: Parts, across: PairsAcross) -> None:
         self._across = across
         self.anchor, self.mover = across.pairs.first, across.pairs.second
-        self._sides = tuple(_Side(across, view) for view in (0, 1))
+        self._sides = tuple(_Side(parts, across, view) for view in (0, 1))
 
     def __len__(self) -> int:
         return len(self.anchor)
@@ -66,6 +68,19 @@ class Extrusions:
     def relative(self, pair: Ints, first_poses: Floats, second_poses: Floats) -> Floats:  # noqa: ARG002
         """(..., 6) poses of pairs: nothing is relative between two views but the shared axis."""
         return np.concatenate([first_poses, second_poses], axis=-1)
+
+    def straight_path(self, pair: Ints, poses: Floats) -> Floats:
+        """(S,) how far any point of both parts goes at most, together, between (S, 2, 6) poses, if they go straight."""
+        ways = [side.straight_path(pair, poses[..., 3 * n : 3 * n + 3]) for n, side in enumerate(self._sides)]
+        return np.asarray(ways[0] + ways[1])
+
+    def strayed(self, pair: Ints, ends: Floats, between: Floats, share: Floats) -> Floats:
+        """(S,) how far any point of both is off the straight way, together, as `track.strayed` says it of one."""
+        off = [
+            side.strayed(pair, ends[..., 3 * n : 3 * n + 3], between[..., 3 * n : 3 * n + 3], share)
+            for n, side in enumerate(self._sides)
+        ]
+        return np.asarray(off[0] + off[1])
 
     def measure(self, pair: Ints, poses: Floats) -> Measure:
         """Gap and common areas of M pairs at (M, 6) poses.
@@ -77,16 +92,18 @@ class Extrusions:
         gap, area, thick = np.full(len(pair), np.nan), np.zeros(len(pair)), np.zeros(len(pair))
         known = np.flatnonzero(np.isfinite(poses).all(axis=1))
         first, second = self._folded(pair[known], poses[known])
-        meet = np.zeros(len(known), dtype=bool)
-        meet[common(within_depth(first), within_depth(second))[0]] = True
+        meet = _meet(first, second, len(known))
         apart = np.flatnonzero(~meet)
         if len(apart):
-            gap[known[apart]] = nearest(
-                _only(first, apart, len(known)), _only(second, apart, len(known)), len(apart)
-            ).gap
+            ours, theirs = _only(first, apart, len(known)), _only(second, apart, len(known))
+            gap[known[apart]] = nearest(ours, theirs, len(apart)).gap
         gap[known[meet]] = 0.0
         area[known[meet]], thick[known[meet]] = _extent(self.seen(pair[known[meet]], poses[known[meet]]))
         return Measure(gap=gap, area=area, thick=thick)
+
+    def meet(self, pair: Ints, poses: Floats) -> Bools:
+        """(M,) whether pairs touch or lie against each other at (M, 6) poses that are numbers."""
+        return _meet(*self._folded(pair, poses), len(pair))
 
     def nearest(self, pair: Ints, poses: Floats) -> Nearest:
         """Where the gaps of M pairs at (M, 6) poses are."""
@@ -128,8 +145,10 @@ class Extrusions:
 class _Side:
     """The first parts of all pairs, or the second ones."""
 
-    def __init__(self, across: PairsAcross, view: int) -> None:
+    def __init__(self, parts: Parts, across: PairsAcross, view: int) -> None:
+        index = across.pairs.first if view == 0 else across.pairs.second
         self._polygons = across.pairs.first_polygons if view == 0 else across.pairs.second_polygons
+        self._centre, self._radius = parts.centre[index], turning_radius(parts)[index]
         self._upright, self._slabs = across.upright[:, view], across.slabs[:, view]
         _, chosen, which = np.unique(
             np.fromiter(map(id, self._polygons), dtype=np.intp, count=len(self._polygons)),
@@ -137,11 +156,18 @@ class _Side:
             return_inverse=True,
         )
         self._which = which
-        rings, of_ring = shapely.get_rings(self._polygons[chosen], return_index=True)
+        pieces, of_piece = shapely.get_parts(self._polygons[chosen], return_index=True)
+        rings, of_ring = shapely.get_rings(pieces, return_index=True)
         corners, ring = shapely.get_coordinates(rings, return_index=True)
         inside = ring[1:] == ring[:-1]
         self._start, self._end = corners[:-1][inside], corners[1:][inside]
-        self._begins = np.searchsorted(of_ring[ring[:-1][inside]], np.arange(len(chosen) + 1))
+        self._begins = np.searchsorted(of_piece[of_ring[ring[:-1][inside]]], np.arange(len(chosen) + 1))
+
+    def straight_path(self, pair: Ints, poses: Floats) -> Floats:
+        return straight_path(self._centre[pair], self._radius[pair], poses)
+
+    def strayed(self, pair: Ints, ends: Floats, between: Floats, share: Floats) -> Floats:
+        return strayed(self._centre[pair], self._radius[pair], ends, between, share)
 
     def folded(self, pair: Ints, poses: Floats) -> Folded:
         """(M,) outlines at (M, 3) poses, folded at the limits of the others' depths."""
@@ -167,6 +193,12 @@ def _placed(corners: Floats, poses: Floats, upright: NDArray[np.bool_]) -> Float
     x = cosine * corners[:, 0] - sine * corners[:, 1] + poses[:, 0]
     y = sine * corners[:, 0] + cosine * corners[:, 1] + poses[:, 1]
     return np.stack([np.where(upright, x, y), np.where(upright, y, x)], axis=1)
+
+
+def _meet(first: Folded, second: Folded, count: int) -> Bools:
+    meet = np.zeros(count, dtype=bool)
+    meet[common(within_depth(first), within_depth(second))[0]] = True
+    return meet
 
 
 def _only(folded: Folded, which: Ints, count: int) -> Folded:

@@ -27,6 +27,12 @@ class Contact:
     """How far one must move to come clear at the worst moment, mm."""
     at: tuple[float, float]
     """A point in the common area at the worst moment, in the view."""
+    other_view: str | None = None
+    """Of the second part, where the two are drawn in different views; `view` is the first's then."""
+    other_at: tuple[float, float] | None = None
+    """The same point in the other view."""
+    other_area: float | None = None
+    """The common area as it is seen in the other view, mm²; the worst moment is that of the largest sum of both."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +48,11 @@ class Clearance:
     wanted: float
     proved: bool
     """True when the clearance holds between the frames as well as at them."""
+    other_view: str | None = None
+    """Of the second part, where the two are drawn in different views: `least` is the gap in space then, and each view
+    shows what it can of it."""
+    other_points: tuple[tuple[float, float], tuple[float, float]] | None = None
+    """The nearest points as the other view shows them, the first on the first part."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +68,8 @@ class Interference:
     clearance)."""
     contacts: tuple[Contact, ...]
     clearances: tuple[Clearance, ...]
+    without_depth: tuple[str, ...] = ()
+    """Parts not checked against those of other views, since how deep they are is not known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

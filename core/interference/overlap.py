@@ -63,15 +63,15 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...
     thick = thickness(common)
     by_pair: dict[int, list[Overlap]] = {}
     for row in np.flatnonzero(thick > TOUCH).tolist():
-        pair, area = int(pairs.reported[near[row]]), _only_areas(common[row])
+        pair, area = int(pairs.reported[near[row]]), only_areas(common[row])
         depth = quick_depth(first[row], second[row], area)
         if is_clash(depth, thick[row]):
             found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
             by_pair.setdefault(pair, []).append(found)
-    return tuple(sorted((_together(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))
+    return tuple(sorted((joined_overlaps(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))
 
 
-def _only_areas(common: BaseGeometry) -> BaseGeometry:
+def only_areas(common: BaseGeometry) -> BaseGeometry:
     """What is common without the lines along which outlines only touch."""
     pieces = shapely.get_parts(common)
     areas = pieces[shapely.get_type_id(pieces) == shapely.GeometryType.POLYGON]
@@ -95,7 +95,7 @@ def _may_meet(parts: Parts, pairs: Pairs, there: Floats) -> NDArray[np.intp]:
     return np.flatnonzero(apart <= parts.radius[first] + parts.radius[second])
 
 
-def _together(found: list[Overlap]) -> Overlap:
+def joined_overlaps(found: list[Overlap]) -> Overlap:
     """One overlap of a pair from those of its parts: a jack's barrel and its piston rod."""
     deepest = max(found, key=lambda overlap: overlap.depth)
     if len(found) == 1:

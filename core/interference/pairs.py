@@ -1,23 +1,22 @@
-"""Which parts are checked against each other, and how: depth, joints, and the project's pair rules."""
+"""Which parts are checked against each other, and how: views, depth, joints, and the project's pair rules."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.document.project import Jack, Latch, PairRule, Pivot, Project, Rod, Slide, Slot
+from core.document.project import PairRule, Project
 from core.geometry.outlines import disc
+from core.interference.joints import PIN_SNAP, Joint, joints_of
 from core.interference.placement import Parts
+from core.interference.planes import axes_of_parts, in_two_planes, upright
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-
-PIN_SNAP = 1e-6
-"""Points drawn within this many mm of each other on one body are the same pin."""
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -39,6 +38,9 @@ class Pairs:
     second_polygons: NDArray[np.object_]
     """(K,) outlines in each part's own frame, without what lies within `beyond` of the points that join them."""
 
+    across: PairsAcross | None = None
+    """Pairs of parts in different views, which are checked besides."""
+
     def __len__(self) -> int:
         return len(self.ids)
 
@@ -54,24 +56,38 @@ class Pairs:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Joint:
-    """Two parts that lap by nature, and the drawn points at which they do, by the part each moves with.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PairsAcross:
+    """Pairs of parts in different views, and how each is seen from the other's."""
 
-    A point without a part moves with both.
-    """
+    pairs: Pairs
+    """N reported pairs of K pairs of parts; its views are those of the first parts."""
+    other_views: tuple[str, ...]
+    """(N) the views of the second parts."""
+    upright: Bools
+    """(K, 2) as `planes.upright`."""
+    slabs: Floats
+    """(K, 2, 2) near and far of the other part's depth, along the axis of the own view that is not shared."""
+    without_depth: tuple[str, ...] = ()
+    """Parts that could meet others across views but whose depth is not given."""
 
-    points: tuple[tuple[str | None, tuple[float, float]], ...]
+    def __len__(self) -> int:
+        return len(self.pairs)
+
+    def of(self, rows: Ints) -> PairsAcross:
+        """Only some of the pairs of parts."""
+        return replace(self, pairs=self.pairs.of(rows), upright=self.upright[rows], slabs=self.slabs[rows])
 
 
 def checked_pairs(project: Project, parts: Parts) -> Pairs:
     """Every pair of parts in one view whose depths overlap, that can move, and that nothing excuses.
 
     Bodies joined by a pivot, slide, slot or latch lap by nature, and so do a rod or jack and the bodies at its ends,
-    and whatever shares a pin with another; these are checked only where a rule says so.
+    and whatever shares a pin with another; these are checked only where a rule says so. Pairs of parts in views of
+    different planes come beside them.
     """
     rules = {frozenset(rule.bodies): rule for rule in project.pairs}
-    joints = _joints(project)
+    joints = joints_of(project)
     first, second = np.triu_indices(len(parts), k=1)
     if len(first):
         first, second = _meetable(parts, first, second)
@@ -89,10 +105,9 @@ def checked_pairs(project: Project, parts: Parts) -> Pairs:
             continue
         if names not in ids:
             ids[names] = len(ids)
-            asked = rule.clearance if rule is not None else None
-            wanted.append(project.least_clearance if asked is None else asked)
+            wanted.append(_clearance(project, rule))
         rows.append((ids[names], i, j, *outlines))
-    return _gather(parts, ids, wanted, rows)
+    return replace(_gather(parts, ids, wanted, rows), across=_pairs_across(project, parts, rules))
 
 
 def _meetable(parts: Parts, first: Ints, second: Ints) -> tuple[Ints, Ints]:
@@ -108,7 +123,7 @@ def _meetable(parts: Parts, first: Ints, second: Ints) -> tuple[Ints, Ints]:
 
 
 def _outlines(
-    parts: Parts, i: int, j: int, rule: PairRule | None, joint: _Joint | None
+    parts: Parts, i: int, j: int, rule: PairRule | None, joint: Joint | None
 ) -> tuple[BaseGeometry, BaseGeometry]:
     """The two outlines, less a disc of `beyond` about each joining point that moves with them."""
     one, other = parts.polygons[i], parts.polygons[j]
@@ -131,54 +146,6 @@ def _own_frame(parts: Parts, part: int, point: tuple[float, float]) -> tuple[flo
     return (float(np.hypot(*(parts.ends[part, 1] - parts.ends[part, 0]))), 0.0)
 
 
-def _joints(project: Project) -> dict[frozenset[str], _Joint]:
-    """What laps by nature, by the two ids."""
-    points: dict[frozenset[str], list[tuple[str | None, tuple[float, float]]]] = {}
-
-    def join(one: str, other: str, *where: tuple[str | None, tuple[float, float]]) -> None:
-        if one != other:
-            points.setdefault(frozenset((one, other)), []).extend(where)
-
-    for connection in project.connections:
-        if isinstance(connection, (Slide, Slot)):
-            join(*connection.bodies, (connection.bodies[1], connection.at))
-        elif isinstance(connection, Latch):
-            hook, held = connection.bodies
-            join(hook, held, (hook, connection.ends[0]), (held, connection.ends[1]))
-    for pin in _shared_pins(project):
-        members = sorted(pin)
-        for number, (one, at) in enumerate(members):
-            for other, _ in members[number + 1 :]:
-                join(one, other, (None, at))
-    return {pair: _Joint(tuple(dict.fromkeys(found))) for pair, found in points.items()}
-
-
-def _shared_pins(project: Project) -> Iterable[set[tuple[str, tuple[float, float]]]]:
-    """Each pin as the parts on it, with the point where it is drawn on each; pins at one point of one body are one."""
-    pins: list[set[tuple[str, tuple[float, float]]]] = []
-    for connection in project.connections:
-        if isinstance(connection, Pivot):
-            pins.append({(body, connection.at) for body in connection.bodies})
-        elif isinstance(connection, (Rod, Jack)):
-            for body, end in zip(connection.bodies, connection.ends, strict=True):
-                pins.append({(connection.id, end), (body, end)})
-    merged: list[set[tuple[str, tuple[float, float]]]] = []
-    for pin in pins:
-        same = [other for other in merged if _meet(pin, other)]
-        merged = [other for other in merged if not any(other is one for one in same)]
-        merged.append(pin.union(*same))
-    return merged
-
-
-def _meet(one: set[tuple[str, tuple[float, float]]], other: set[tuple[str, tuple[float, float]]]) -> bool:
-    """Whether two pins go through one body at one point."""
-    return any(
-        body == same and abs(at[0] - there[0]) <= PIN_SNAP and abs(at[1] - there[1]) <= PIN_SNAP
-        for body, at in one
-        for same, there in other
-    )
-
-
 def _gather(
     parts: Parts,
     ids: dict[tuple[str, str], int],
@@ -198,4 +165,62 @@ def _gather(
         second=numbers[:, 2],
         first_polygons=firsts,
         second_polygons=seconds,
+    )
+
+
+def _pairs_across(project: Project, parts: Parts, rules: dict[frozenset[str], PairRule]) -> PairsAcross:
+    """Every pair of parts in views of different planes that can move and that no rule excuses."""
+    axes = axes_of_parts(project, parts)
+    ids: dict[tuple[str, str], int] = {}
+    wanted: list[float] = []
+    rows: list[tuple[int, int, int]] = []
+    without: dict[str, None] = {}
+    for i, j in in_two_planes(parts, axes):
+        names = (parts.ids[i], parts.ids[j])
+        rule = rules.get(frozenset(names))
+        if rule is not None and rule.rule == "ignore":
+            continue
+        unknown = [part for part in (i, j) if np.isinf(parts.far[part])]
+        if unknown and rule is None:
+            without.update(dict.fromkeys(parts.ids[part] for part in unknown))
+            continue
+        if names not in ids:
+            ids[names] = len(ids)
+            wanted.append(_clearance(project, rule))
+        rows.append((ids[names], i, j))
+    return _gather_across(
+        parts, axes, ids, wanted, rows, tuple(name for name in dict.fromkeys(parts.ids) if name in without)
+    )
+
+
+def _clearance(project: Project, rule: PairRule | None) -> float:
+    return project.least_clearance if rule is None or rule.clearance is None else rule.clearance
+
+
+def _gather_across(
+    parts: Parts,
+    axes: Ints,
+    ids: dict[tuple[str, str], int],
+    wanted: list[float],
+    rows: list[tuple[int, int, int]],
+    without_depth: tuple[str, ...],
+) -> PairsAcross:
+    numbers = np.array(rows, dtype=np.intp).reshape(-1, 3)
+    first, second = numbers[:, 1], numbers[:, 2]
+    slabs = np.stack([parts.near, parts.far], axis=-1)
+    return PairsAcross(
+        pairs=Pairs(
+            ids=tuple(ids),
+            views=tuple(parts.views[parts.by_id[one][0]] for one, _ in ids),
+            wanted=np.array(wanted, dtype=float),
+            reported=numbers[:, 0],
+            first=first,
+            second=second,
+            first_polygons=parts.polygons[first],
+            second_polygons=parts.polygons[second],
+        ),
+        other_views=tuple(parts.views[parts.by_id[other][0]] for _, other in ids),
+        upright=upright(axes, first, second),
+        slabs=np.stack([slabs[second], slabs[first]], axis=1),
+        without_depth=without_depth,
     )

@@ -108,6 +108,11 @@ def part_poses(parts: Parts, poses: Floats) -> Floats:
     return posed
 
 
+def turning_radius(parts: Parts) -> Floats:
+    """(P,) how far any point of a part is from its centre; 0 of a full disc, which looks the same however it turns."""
+    return np.where(parts.round & (shapely.get_num_interior_rings(parts.polygons) == 0), 0.0, parts.radius)
+
+
 def moved(polygons: NDArray[np.object_], poses: Floats) -> NDArray[np.object_]:
     """(M,) outlines where (M, 3) poses put them; every pose must be a number."""
     corners, index = shapely.get_coordinates(polygons, return_index=True)

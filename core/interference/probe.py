@@ -18,6 +18,7 @@ from core.geometry.outlines import widest_hole, without_holes
 from core.interference.overlap import TOUCH, common_areas, thickness
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
+from core.interference.track import straight_path, strayed
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -115,6 +116,14 @@ class Probe:
         across = np.abs(cosine * y - sine * x) - mover[:, 3] - slant * anchor[:, 2] - upright * anchor[:, 3]
         corner = np.hypot(np.maximum(gap_x, 0.0), np.maximum(gap_y, 0.0))
         return np.maximum(np.maximum(np.where(corner > 0.0, corner, np.maximum(gap_x, gap_y)), along), across)
+
+    def straight_path(self, pair: Ints, relative: Floats) -> Floats:
+        """(S,) how far any point of movers goes at most between (S, 2, 3) relative poses, if it goes straight, mm."""
+        return straight_path(self.centre[pair], self.radius[pair], relative)
+
+    def strayed(self, pair: Ints, ends: Floats, between: Floats, share: Floats) -> Floats:
+        """(S,) how far any is off the straight way between (S, 2, 3) poses at (S, n, 3), a `share` (n,) of it."""
+        return strayed(self.centre[pair], self.radius[pair], ends, between, share)
 
     def measure(self, pair: Ints, relative: Floats) -> Measure:
         """Gap and common area of M pairs at M relative poses."""

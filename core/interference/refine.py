@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.interference.probe import Measure
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -31,7 +31,12 @@ def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats
 
 
 def narrow(
-    samples: Samples, pair: Ints, low: Floats, high: Floats, merit: Callable[[Measure], Floats], enough: Floats
+    samples: Samples[Measuring],
+    pair: Ints,
+    low: Floats,
+    high: Floats,
+    merit: Callable[[Measure], Floats],
+    enough: Floats,
 ) -> None:
     """Measure ever closer about the moment of greatest merit of pairs (M,) between times `low` and `high` (M,).
 

@@ -4,13 +4,14 @@ come."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Generic, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import CheckCancelled
 from core.interference.pairs import Pairs
-from core.interference.probe import Measure, Probe, joined
+from core.interference.probe import Measure, joined
 from core.interference.track import Track
 
 Floats = NDArray[np.float64]
@@ -20,10 +21,26 @@ Bools = NDArray[np.bool_]
 BATCH = 4096
 
 
-class Samples:
+class Measuring(Protocol):
+    """Pairs of parts, ready to be measured; poses of a pair have as many numbers as it takes."""
+
+    @property
+    def anchor(self) -> Ints: ...
+    @property
+    def mover(self) -> Ints: ...
+    def relative(self, pair: Ints, anchor_poses: Floats, mover_poses: Floats, /) -> Floats: ...
+    def straight_path(self, pair: Ints, relative: Floats, /) -> Floats: ...
+    def strayed(self, pair: Ints, ends: Floats, between: Floats, share: Floats, /) -> Floats: ...
+    def measure(self, pair: Ints, relative: Floats, /) -> Measure: ...
+
+
+P_co = TypeVar("P_co", bound=Measuring, covariant=True)
+
+
+class Samples(Generic[P_co]):
     """The measurements of one check; it grows while the check runs and belongs to it alone."""
 
-    def __init__(self, track: Track, pairs: Pairs, probe: Probe, cancelled: Callable[[], bool] | None = None) -> None:
+    def __init__(self, track: Track, pairs: Pairs, probe: P_co, cancelled: Callable[[], bool] | None = None) -> None:
         self.track, self.pairs, self.probe = track, pairs, probe
         self._cancelled = cancelled
         self._taken: list[tuple[Ints, Floats, Measure]] = []
@@ -35,7 +52,7 @@ class Samples:
         """(N,) the pair of parts it was found between."""
 
     def take(self, pair: Ints, times: Floats, relative: Floats) -> Measure:
-        """Measure pairs of parts (M,) at times (M,), where they stand at relative poses (M, 3)."""
+        """Measure pairs of parts (M,) at times (M,), where they stand at relative poses (M, ...)."""
         parts = []
         for begin in range(0, max(len(pair), 1), BATCH):
             self.stop_if_cancelled()
@@ -48,7 +65,7 @@ class Samples:
         return found
 
     def take_between(self, pair: Ints, times: Floats) -> tuple[Floats, Measure]:
-        """Solve moments between the track's, and measure there; also the relative poses (M, 3)."""
+        """Solve moments between the track's, and measure there; also the relative poses (M, ...)."""
         moments, index = np.unique(times, return_inverse=True)
         posed = self.track.between(moments)
         anchors, movers = posed[index, self.probe.anchor[pair]], posed[index, self.probe.mover[pair]]

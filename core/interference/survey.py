@@ -14,8 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from core.interference.probe import Measure
-from core.interference.samples import Samples
+from core.interference.probe import Measure, Probe
+from core.interference.samples import Measuring, Samples
 from core.interference.track import Track, bend, centres
 
 Floats = NDArray[np.float64]
@@ -72,7 +72,7 @@ class Rows:
         return near & ~hold & (self.moment[:, 1:] > self.moment[:, :-1])
 
 
-def survey(samples: Samples, near: Floats, sight: float) -> Rows:
+def survey(samples: Samples[Probe], near: Floats, sight: float) -> Rows:
     """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
     clearance as well as `claimed` says, if that is within `sight`."""
     track, pairs = samples.track, samples.pairs
@@ -93,12 +93,12 @@ def survey(samples: Samples, near: Floats, sight: float) -> Rows:
     return rows
 
 
-def _limit(samples: Samples, near: Floats, sight: float) -> Floats:
+def _limit(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
     """(K,) the gap below which a pair of parts still matters."""
     return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
 
 
-def _measure_still(samples: Samples, near: Floats) -> Ints:
+def _measure_still(samples: Samples[Probe], near: Floats) -> Ints:
     """Measure once the pairs of which neither part ever moves; which they are."""
     track, pairs, probe = samples.track, samples.pairs, samples.probe
     resting = np.ptp(track.poses, axis=0).max(axis=1) <= STILL / np.maximum(track.parts.radius, 1.0)
@@ -110,7 +110,7 @@ def _measure_still(samples: Samples, near: Floats) -> Ints:
     return pair
 
 
-def _glance(samples: Samples, swept: Floats, sight: float) -> None:
+def _glance(samples: Samples[Probe], swept: Floats, sight: float) -> None:
     """Measure the pairs that are in sight once, where they seem nearest, to know what else to look for."""
     pair = np.flatnonzero(swept.min(axis=1, initial=np.inf) <= sight)
     track, probe = samples.track, samples.probe
@@ -144,7 +144,7 @@ def _greatest(values: Floats, starts: Ints) -> Floats:
     return np.maximum(np.maximum.reduceat(values, starts), values[ends])
 
 
-def _rows(samples: Samples, pair: Ints, stretch: Ints) -> Rows:
+def _rows(samples: Samples[Probe], pair: Ints, stretch: Ints) -> Rows:
     track, probe = samples.track, samples.probe
     around = stretch[:, None] * STRETCH + np.arange(-1, STRETCH + 2)
     around = around.clip(0, len(track.times) - 1)
@@ -175,7 +175,7 @@ def _rows(samples: Samples, pair: Ints, stretch: Ints) -> Rows:
     )
 
 
-def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: int, limit: Floats) -> None:
+def _measure(samples: Samples[Probe], rows: Rows, path: Floats, columns: Ints, half: int, limit: Floats) -> None:
     """Measure the moments in these columns that have an open span within `half` of them; note what they clear."""
     waiting = rows.open(limit)
     wanted = np.zeros(rows.gap.shape, dtype=bool)
@@ -204,7 +204,7 @@ def _measure(samples: Samples, rows: Rows, path: Floats, columns: Ints, half: in
 
 
 def _copy_to_still(
-    samples: Samples, rows: Rows, path: Floats, row: Ints, column: Ints, found: Measure, back: Ints
+    samples: Samples[Probe], rows: Rows, path: Floats, row: Ints, column: Ints, found: Measure, back: Ints
 ) -> None:
     """What stands still all through a stretch is as it was measured at every moment of it."""
     still = np.flatnonzero(path[row, -1] < STILL)
@@ -233,7 +233,7 @@ class OpenSpans:
     """(S,) how much longer than chord and turn any point's path may be, mm."""
 
 
-def open_spans(samples: Samples, rows: Rows) -> OpenSpans:
+def open_spans(samples: Samples[Measuring], rows: Rows) -> OpenSpans:
     """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
     limit = claimed(samples.least)[samples.pairs.reported][rows.pair]
     row, column = np.nonzero(rows.open(limit) & ~np.isnan(rows.gap[:, 1:]) & ~np.isnan(rows.gap[:, :-1]))

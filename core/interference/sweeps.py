@@ -27,9 +27,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.errors import SenselessRequest
-from core.interference.across_survey import turning_radius
 from core.interference.depth import edges_of
-from core.interference.placement import Parts, moved
+from core.interference.placement import Parts, moved, turning_radius
 from core.interference.track import Track, bend, centres
 
 Floats = NDArray[np.float64]
@@ -155,7 +154,7 @@ def _close_moments(track: Track, index: int, begin: float, end: float, most: flo
     """Poses (T, 3) as far apart as no point strays by more than `most` from its chord; their turns, as far as they can
     be seen, (T,); and by how much any strays at the worst."""
     parts = track.parts
-    radius = float(turning_radius(parts.radius, parts.round, parts.polygons)[index])
+    radius = float(turning_radius(parts)[index])
     inside = track.times[(track.times > begin) & (track.times < end)]
     times = np.unique(np.concatenate([[begin], inside, [end]]))
     shortest = SHORTEST_SPAN * max(end - begin, 0.0)

@@ -110,6 +110,25 @@ def centres(centre: Floats, poses: Floats) -> Floats:
     return np.stack([x, y], axis=-1)
 
 
+def straight_path(centre: Floats, radius: Floats, poses: Floats) -> Floats:
+    """(S,) chord and turn: how far any point of a part goes at most between (S, 2, 3) poses, if it goes straight; of
+    parts with `centre` (S, 2) and `radius` (S,)."""
+    places = centres(centre[:, None, :], poses)
+    chord = places[:, 1] - places[:, 0]
+    return np.asarray(np.hypot(chord[:, 0], chord[:, 1]) + radius * np.abs(poses[:, 1, 2] - poses[:, 0, 2]))
+
+
+def strayed(centre: Floats, radius: Floats, ends: Floats, between: Floats, share: Floats) -> Floats:
+    """(S,) how far any point of a part is at the most from the straight way between (S, 2, 3) poses when it is at
+    poses `between` (S, n, 3), after `share` (n,) of the time."""
+    start, stop = centres(centre[:, None, :], ends).swapaxes(0, 1)
+    places = centres(centre[:, None, :], between)
+    expected = start[:, None] + share[:, None] * (stop - start)[:, None]
+    turns = ends[:, :1, 2] + share * (ends[:, 1:, 2] - ends[:, :1, 2])
+    off = np.hypot(places[..., 0] - expected[..., 0], places[..., 1] - expected[..., 1])
+    return np.asarray((off + radius[:, None] * np.abs(between[..., 2] - turns)).max(axis=1))
+
+
 def bend(times: Floats, places: Floats, turns: Floats, radius: Floats) -> Floats:
     """Greatest accelerations, mm/s², between neighbouring moments along the first axis.
 

@@ -29,7 +29,8 @@ def side_view(sheet: Sheet) -> View:
 
 
 def plan_view(sheet: Sheet) -> View:
-    return View(id="plan", name="Plan on the steering", plane="plan", drawing=traced("plan", sheet, PLAN_KNOWN))
+    """It stands alone: it draws the leg down once more, and would clash with the one that the side elevation swings."""
+    return View(id="plan", name="Plan on the steering", plane="other", drawing=traced("plan", sheet, PLAN_KNOWN))
 
 
 def _full(millimetres: float) -> str:
