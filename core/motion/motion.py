@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.motion.schedule import Schedule
+
+if TYPE_CHECKING:
+    from core.motion.span import Course
 
 Floats = NDArray[np.float64]
 
@@ -109,3 +113,5 @@ class Motion:
     """(T,) any times within the sequence -> (T, B, 3) solved poses on the same branch as the frames about them."""
     assembled_at: Callable[[Floats], NDArray[np.bool_]] = field(compare=False, repr=False)
     """(T,) -> (T, B), as `assembled`."""
+    course: Course | None = field(default=None, compare=False, repr=False)
+    """How it was solved, for what is asked of it afterwards: what moves what, and how what is loose could move."""

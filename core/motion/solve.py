@@ -45,6 +45,7 @@ def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats) -> Mot
         troubles=troubles_of(course),
         poses_at=course.poses_at,
         assembled_at=course.assembled_at,
+        course=course,
     )
 
 
