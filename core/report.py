@@ -33,6 +33,7 @@ def _sequence(study: SequenceStudy) -> Json:
         "frames": len(study.motion.times),
         "findings": [finding_to_json(finding) for finding in study.findings],
         "clearances": [_clearance(one) for one in study.interference.clearances],
+        **({"without_depth": list(unchecked)} if (unchecked := study.interference.without_depth) else {}),
     }
 
 
@@ -58,13 +59,21 @@ def _clash(one: Finding) -> Json:
     return {
         "bodies": list(one.bodies), "from": number(one.begin), "to": number(one.end), "worst": number(one.time),
         "overlap": number(one.area), "depth": number(one.amount), "at": _place(one.at), "step": one.step,
+        **_other_view(one),
     }  # fmt: skip
+
+
+def _other_view(one: Finding) -> Json:
+    """Both views, and the place in the second, of two bodies that are drawn in different ones."""
+    if one.other_view is None:
+        return {}
+    return {"views": [one.view, one.other_view], "other_at": _place(one.other_at)}
 
 
 def _tight(one: Finding) -> Json:
     return {
         "bodies": list(one.bodies), "clearance": number(one.amount), "wanted": number(one.wanted),
-        "time": number(one.time), "at": _place(one.at), "step": one.step,
+        "time": number(one.time), "at": _place(one.at), "step": one.step, **_other_view(one),
     }  # fmt: skip
 
 
@@ -132,6 +141,9 @@ def _paragraph(study: SequenceStudy, names: Names) -> str:
     lines = [
         f"{title}: {seconds(study.schedule.seconds)}, {frames} frames, {len(study.interference.pairs)} pairs checked"
     ]
+    if study.interference.without_depth:
+        who = names.listed(study.interference.without_depth)
+        lines.append(f"  Not checked against what other views draw, since no depth is given: {who}.")
     if not study.findings:
         lines.append("  Nothing found.")
     lines += [f"  {number}. {finding.kind}: {finding.sentence}" for number, finding in enumerate(study.findings, 1)]

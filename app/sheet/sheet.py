@@ -141,15 +141,18 @@ class Sheet(QWidget):
         self._active.canvas.zoom_out()
 
     def show_place(self) -> None:
-        """Bring the place of the session's finding into sight, in its own view."""
+        """Bring the place of the session's finding into sight, in its own view, and in the other where it has two."""
         finding = self._session.finding
         if finding is None or finding.at is None:
             return
         if finding.view is not None and finding.view not in self.views:
             self.set_view(finding.view)
         for pane in self._shown_panes():
-            if finding.view in (None, pane.canvas.view):
-                pane.canvas.bring_near(*finding.at, finding.amount if finding.kind in SMALL else None)
+            at = finding.at if finding.view in (None, pane.canvas.view) else None
+            if at is None and finding.other_view == pane.canvas.view:
+                at = finding.other_at
+            if at is not None:
+                pane.canvas.bring_near(*at, finding.amount if finding.kind in SMALL else None)
 
     # ---- inside ------------------------------------------------------------------------------------------------
 

@@ -28,6 +28,7 @@ Floats = NDArray[np.float64]
 SAME_PLACE = 1e-4
 """A ghost no further off than this, mm and radians, is not drawn."""
 
+
 class Scene:
     """Draws one project at any moment; what does not change from moment to moment is made once.
 
@@ -117,6 +118,8 @@ class Scene:
         finding = told.finding
         if finding is not None and finding.at is not None and finding.view in (view, None):
             yield Sign(symbol=Symbol.PLACE, at=finding.at)
+        if finding is not None and finding.other_at is not None and finding.other_view == view:
+            yield Sign(symbol=Symbol.PLACE, at=finding.other_at)
 
     def _loose_labels(self, view: str, poses: Floats, loose: Collection[str]) -> Iterator[Label]:
         for body_id, at in self._bodies_at(view, poses):
@@ -183,14 +186,25 @@ def _overlap_label(overlap: Overlap, unit: str) -> Label:
     return Label(text=text, at=overlap.at, offset=(6.0, 5.0), clash=True, boxed=True)
 
 
+def _gap_points(gap: Clearance | None, view: str) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The nearest points as this view shows them; of parts in different views the line may be shorter than the gap."""
+    if gap is None or gap.least <= 0.0:
+        return None
+    if gap.view == view:
+        return gap.points
+    return gap.other_points if gap.other_view == view else None
+
+
 def _gap_marks(gap: Clearance | None, view: str) -> Iterator[Mark]:
-    if gap is not None and gap.view == view and gap.least > 0.0:
-        yield Mark(geometry=lines_of(gap.points), pose=DRAWN, line=Line.DIMENSION)
+    points = _gap_points(gap, view)
+    if points is not None:
+        yield Mark(geometry=lines_of(points), pose=DRAWN, line=Line.DIMENSION)
 
 
 def _gap_labels(gap: Clearance | None, view: str, unit: str) -> Iterator[Label]:
-    if gap is not None and gap.view == view and gap.least > 0.0:
-        (x1, y1), (x2, y2) = gap.points
+    points = _gap_points(gap, view)
+    if gap is not None and points is not None:
+        (x1, y1), (x2, y2) = points
         at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
         yield Label(text=length_text(gap.least, unit), at=at, offset=(6.0, -5.0), boxed=True)
 

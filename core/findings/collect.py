@@ -43,6 +43,11 @@ def _weight(finding: Finding) -> tuple[int, float, float]:
     return (_GRAVITY[finding.kind], finding.amount if nearer_is_worse else -abs(finding.amount), finding.time or 0.0)
 
 
+def _middle(points: tuple[tuple[float, float], tuple[float, float]]) -> tuple[float, float]:
+    (x1, y1), (x2, y2) = points
+    return ((x1 + x2) / 2, (y1 + y2) / 2)
+
+
 class _Gatherer:
     def __init__(self, project: Project, sequence: Sequence, motion: Motion) -> None:
         self._project, self._sequence, self._motion = project, sequence, motion
@@ -132,15 +137,17 @@ class _Gatherer:
                 kind=Kind.CLASH, sequence=self._sequence.id, sentence=sentences.clash(contact, self._names),
                 bodies=contact.parts, begin=contact.begin, end=contact.end, time=contact.worst, area=contact.area,
                 amount=contact.depth, view=contact.view, at=contact.at, step=self._step(contact.worst),
+                other_view=contact.other_view, other_at=contact.other_at,
             )  # fmt: skip
         for clearance in interference.clearances:
             if clearance.least >= clearance.wanted or frozenset(clearance.parts) in touching:
                 continue
-            (x1, y1), (x2, y2) = clearance.points
             yield Finding(
                 kind=Kind.TIGHT, sequence=self._sequence.id, sentence=sentences.tight(clearance, self._names),
                 bodies=clearance.parts, time=clearance.time, amount=clearance.least, wanted=clearance.wanted,
-                view=clearance.view, at=((x1 + x2) / 2, (y1 + y2) / 2), step=self._step(clearance.time),
+                view=clearance.view, at=_middle(clearance.points), step=self._step(clearance.time),
+                other_view=clearance.other_view,
+                other_at=None if clearance.other_points is None else _middle(clearance.other_points),
             )  # fmt: skip
 
     # ---- of the targets ------------------------------------------------------------------------------------------

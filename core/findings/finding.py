@@ -46,5 +46,9 @@ class Finding:
     """Freedoms of loose bodies; how many connections are too many."""
     view: str | None = None
     at: tuple[float, float] | None = None
+    other_view: str | None = None
+    """Of the second body, where the two are drawn in different views."""
+    other_at: tuple[float, float] | None = None
+    """The place in that view."""
     step: str | None = None
     """The step under way at the moment to show."""

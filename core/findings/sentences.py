@@ -9,10 +9,10 @@ from core.motion.motion import DeadCentre, Jam, LatchMiss, Loose, Redundant, Tra
 
 
 class Names:
-    """What people read for an id, of bodies, connections and drives."""
+    """What people read for an id, of bodies, connections, drives and views."""
 
     def __init__(self, project: Project) -> None:
-        things = (*project.bodies, *project.connections, *project.drives)
+        things = (*project.bodies, *project.connections, *project.drives, *project.views)
         self._names = {thing.id: thing.name or thing.id for thing in things}
 
     def __call__(self, thing_id: str) -> str:
@@ -35,17 +35,26 @@ def seconds(value: float) -> str:
 
 def clash(contact: Contact, names: Names) -> str:
     span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
+    one, other = _both(contact, names)
     return (
-        f"{names(contact.parts[0])} and {names(contact.parts[1])} overlap {span}, "
-        f"at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
+        f"{one} and {other} overlap {span}, at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
     )
 
 
 def tight(clearance: Clearance, names: Names) -> str:
+    one, other = _both(clearance, names)
     return (
-        f"{names(clearance.parts[0])} comes within {millimetres(clearance.least)} of {names(clearance.parts[1])} "
+        f"{one} comes within {millimetres(clearance.least)} of {other} "
         f"at {seconds(clearance.time)}; {millimetres(clearance.wanted)} is wanted."
     )
+
+
+def _both(pair: Contact | Clearance, names: Names) -> tuple[str, str]:
+    """The names of two parts, with their views where they are drawn in different ones."""
+    one, other = names(pair.parts[0]), names(pair.parts[1])
+    if pair.other_view is None:
+        return one, other
+    return f"{one} in {names(pair.view)}", f"{other} in {names(pair.other_view)}"
 
 
 def loose(one: Loose, names: Names) -> str:

@@ -17,12 +17,13 @@ from core.interference.across import interfere_across
 from core.interference.between import settle_between
 from core.interference.clearance import clearances, refine_least
 from core.interference.contacts import find_contacts
+from core.interference.extrusions import Extrusions
 from core.interference.frames import gaps_at_frames, nothing_found, touching_at_frames, unsure_pairs
 from core.interference.interference import Interference
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, part_poses
 from core.interference.probe import probe_of
-from core.interference.samples import Samples
+from core.interference.samples import Measuring, Samples
 from core.interference.survey import open_spans, survey
 from core.interference.track import Track, track_of
 from core.motion.motion import Motion
@@ -103,13 +104,21 @@ def gap_curve(parts: Parts, pairs: Pairs, motion: Motion, ids: tuple[str, str]) 
 
     Raises SenselessRequest when the pair is not checked.
     """
-    if ids not in pairs.ids:
-        raise SenselessRequest(f"{ids[0]!r} and {ids[1]!r} are not checked against each other")
-    rows = np.flatnonzero(pairs.reported == pairs.ids.index(ids))
-    probe, posed = probe_of(parts, pairs.of(rows)), part_poses(parts, motion.poses)
+    probe, posed = _probe_of_one(parts, pairs, ids), part_poses(parts, motion.poses)
     gaps = []
-    for row in range(len(rows)):
+    for row in range(len(probe.anchor)):
         every = np.full(len(posed), row)
         relative = probe.relative(every, posed[:, probe.anchor[row]], posed[:, probe.mover[row]])
         gaps.append(probe.measure(every, relative).gap)
     return np.min(gaps, axis=0)
+
+
+def _probe_of_one(parts: Parts, pairs: Pairs, ids: tuple[str, str]) -> Measuring:
+    """What measures one checked pair, in one view or across two."""
+    if ids in pairs.ids:
+        return probe_of(parts, pairs.of(np.flatnonzero(pairs.reported == pairs.ids.index(ids))))
+    across = pairs.across
+    if across is not None and ids in across.pairs.ids:
+        rows = np.flatnonzero(across.pairs.reported == across.pairs.ids.index(ids))
+        return Extrusions(parts, across.of(rows))
+    raise SenselessRequest(f"{ids[0]!r} and {ids[1]!r} are not checked against each other")

@@ -31,8 +31,8 @@ def aircraft(
     )
 
 
-def drawn(name: str, view: str, *shapes: Polygon | Circle | Wall, **rest: object) -> Body:
-    return Body(id=name, view=view, shapes=shapes, **rest)  # type: ignore[arg-type]
+def drawn(identity: str, view: str, *shapes: Polygon | Circle | Wall, **rest: object) -> Body:
+    return Body(id=identity, view=view, shapes=shapes, **rest)  # type: ignore[arg-type]
 
 
 def block(name: str, view: str, box: Box, **rest: object) -> Body:

@@ -1,0 +1,56 @@
+"""Sweeps on the sheet: what a part covers in the course of a motion, as a faint tint within a ghost's line, and the
+narrowest room that is left to a wall, as a dimension; and as corners to cut by."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+
+from core.document.project import Project, Role
+from core.drawing.drawing import Geometry, Label, Line, Mark, Tint
+from core.drawing.pieces import lines_of, rings_of
+from core.drawing.scene import length_text
+from core.interference.sweeps import Room, Sweep
+
+HEADER = ("part", "piece", "ring", "x mm", "y mm")
+
+
+def sweep_marks(sweep: Sweep, project: Project) -> tuple[Mark, ...]:
+    """The tint of the part's role under everything it passes over, and the rim of it as a ghost's line."""
+    geometry = Geometry(rings=rings_of(sweep.area))
+    return (Mark(geometry=geometry, line=Line.GHOST, tint=_tint(sweep.part, project), faint=True),)
+
+
+def room_marks(room: Room) -> tuple[Mark, ...]:
+    """The narrowest place between a sweep and what stands beside it; nothing where none is left."""
+    return (Mark(geometry=lines_of(room.points), line=Line.DIMENSION),) if room.left > 0.0 else ()
+
+
+def room_labels(room: Room, unit: str) -> tuple[Label, ...]:
+    """How wide that is, in the project's unit, beside it."""
+    (x1, y1), (x2, y2) = room.points
+    if not room.left > 0.0:
+        return ()
+    at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
+    return (Label(text=length_text(room.left, unit), at=at, offset=(6.0, -5.0), boxed=True),)
+
+
+def sweep_table(sweeps: Iterable[Sweep]) -> str:
+    """The corners of sweeps as comma-separated values, millimetres in the view, each ring without its first corner
+    again; the first ring of a piece is its outer edge and the others are holes."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(HEADER)
+    for sweep in sweeps:
+        pieces = getattr(sweep.area, "geoms", (sweep.area,))
+        for number, piece in enumerate(pieces, 1):
+            for ring, corners in enumerate(rings_of(piece), 1):
+                writer.writerows((sweep.part, number, ring, f"{x:.4f}", f"{y:.4f}") for x, y in corners.tolist())
+    return text.getvalue()
+
+
+def _tint(part: str, project: Project) -> Tint:
+    """Of a body that of its role; of a rod or jack a link's."""
+    role: Role = next((body.role for body in project.bodies if body.id == part), "link")
+    return Tint(role)

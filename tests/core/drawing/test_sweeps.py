@@ -1,0 +1,60 @@
+"""Sweeps as marks, and as corners to cut by."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import numpy as np
+import pytest
+import shapely
+
+from core.document.project import Polygon
+from core.drawing.drawing import Line, Tint
+from core.drawing.sweeps import room_labels, room_marks, sweep_marks, sweep_table
+from core.interference.placement import parts_of
+from core.interference.sweeps import room_left, sweep_of
+from core.interference.track import track_of
+from tests.core.interference.scenes import body, motion_of, project_of
+
+RING = Polygon(points=((-10, -10), (10, -10), (10, 10), (-10, 10)), holes=(((-6, -6), (6, -6), (6, 6), (-6, 6)),))
+
+
+@pytest.fixture
+def swept():
+    project = project_of(body("door", RING, role="door"))
+    track = track_of(parts_of(project), motion_of({"door": lambda t: (2.0 * t, 0.0, 0.0)}))
+    return project, sweep_of(track, "door", tolerance=0.01)
+
+
+def test_a_sweep_is_a_faint_tint_within_a_ghosts_line(swept):
+    project, sweep = swept
+    (mark,) = sweep_marks(sweep, project)
+    assert (mark.line, mark.tint, mark.faint, mark.hatched) == (Line.GHOST, Tint.DOOR, True, False)
+    assert len(mark.geometry.rings) == 2
+
+
+def test_the_room_left_is_a_dimension_in_the_projects_unit(swept):
+    _, sweep = swept
+    room = room_left(sweep, shapely.box(15, -5, 16, 5))
+    (mark,), (label,) = room_marks(room), room_labels(room, "mm")
+    assert mark.line is Line.DIMENSION
+    (line,) = mark.geometry.lines
+    assert np.hypot(*(line[1] - line[0])) == pytest.approx(room.left)
+    assert float(label.text.removesuffix(" mm")) == pytest.approx(room.left, abs=0.005)
+    assert 12.0 < label.at[0] < 15.0
+
+
+def test_where_no_room_is_left_there_is_nothing_to_measure(swept):
+    _, sweep = swept
+    room = room_left(sweep, shapely.box(11, -5, 16, 5))
+    assert room_marks(room) == room_labels(room, "mm") == ()
+
+
+def test_a_table_of_corners_makes_the_sweep_again(swept):
+    _, sweep = swept
+    rows = list(csv.DictReader(io.StringIO(sweep_table([sweep]))))
+    assert {row["part"] for row in rows} == {"door"}
+    rings = [[(float(row["x mm"]), float(row["y mm"])) for row in rows if row["ring"] == ring] for ring in ("1", "2")]
+    again = shapely.Polygon(rings[0], [rings[1]])
+    assert again.symmetric_difference(sweep.area).area < 1e-2
