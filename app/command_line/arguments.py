@@ -27,6 +27,7 @@ touches, jams, runs loose or misses its place.
   bayfold check PROJECT                 solve and check every sequence, and say what is wrong
   bayfold poses PROJECT --sequence ID --time T
                                         say where every body is at a moment
+  bayfold moves PROJECT                 say what moves each body, and through what
   bayfold strip PROJECT --sequence ID -o FILE
                                         draw a frame strip: .png, .svg or .pdf
 
@@ -190,6 +191,13 @@ def _poses_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _moves_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", help="tell of this sequence alone")
+    _option(parser, "--body", metavar="ID", help="tell of this body alone")
+    _json(parser)
+
+
 def _strip_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to draw")
@@ -220,6 +228,14 @@ COMMANDS = {
         "millimetres and degrees from the drawn position; and what every drive and connection stands at.",
         add_options=_poses_options,
         run=commands.poses,
+    ),
+    "moves": Command(
+        form="bayfold moves PROJECT [--sequence ID] [--body ID] [--json]",
+        does="Says which drive moves each body, and through what chain of connections; how well every rod, jack and "
+        "link pushes what it drives; how loose bodies could move; which connections are one too many; which drives "
+        "fight; and how near the linkage comes to its dead centres.",
+        add_options=_moves_options,
+        run=commands.moves,
     ),
     "strip": Command(
         form="bayfold strip PROJECT --sequence ID [--frames N | --times T,T,...] -o FILE [--json]",

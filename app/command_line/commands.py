@@ -44,6 +44,19 @@ def poses(*, project: Path, sequence: str, times: Sequence[float], as_json: bool
     return int(any("held" in moment for moment in answer))
 
 
+def moves(*, project: Path, sequence: str | None, body: str | None, as_json: bool) -> int:
+    """Status 1 where something is loose among what was asked about."""
+    read = _read(project)
+    from app.command_line.moves import any_loose, moves_in_words, moves_json, solved
+
+    motions = solved(read, sequence, body)
+    if as_json:
+        say_json(moves_json(read, motions, body))
+    else:
+        say(moves_in_words(read, motions, body))
+    return int(any_loose(motions, body))
+
+
 def strip(
     *, project: Path, sequence: str, frames: int | None, times: Sequence[float] | None, file: Path, as_json: bool
 ) -> int:

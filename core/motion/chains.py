@@ -95,8 +95,9 @@ def _add(chains: list[Chain], chain: Chain) -> None:
 def _of_phase(course: Course, stretch: Stretch, motion: Motion) -> list[Chain]:
     mechanism, phase = course.mechanism, stretch.phase
     # Where a latch joins what two drives move, the rates would share them out; the solver's order says which it took.
-    hangs = np.array([[drive in drives for drive in range(len(mechanism.drives))] for drives in phase.plan.moved_by])
-    felt = influence(course, stretch) & hangs.reshape(len(mechanism.bodies), -1)
+    felt = influence(course, stretch)
+    for body, hangs_on in enumerate(phase.plan.moved_by):
+        felt[body, [drive for drive in range(len(mechanism.drives)) if drive not in hangs_on]] = False
     used = [_links_of(phase.plan, body) for body in range(len(mechanism.bodies))]
     chains = []
     for body, name in enumerate(mechanism.bodies):

@@ -128,6 +128,32 @@ class TestPoses:
         assert "2 s" in err
 
 
+class TestMoves:
+    def test_says_what_moves_each_body(self, ask, tmp_path):
+        status, out, err = ask("moves", write(tmp_path))
+        assert (status, err) == (0, "")
+        assert "Tail leg: gear moves Tail leg at leg-pivot." in out
+
+    def test_one_body_in_json(self, ask, tmp_path):
+        status, out, _ = ask("moves", write(tmp_path), "--body", "leg", "--sequence", "retract", "--json")
+        (sequence,) = json.loads(out)["sequences"]
+        (chain,) = sequence["bodies"]["leg"]
+        assert (status, list(sequence["bodies"])) == (0, ["leg"])
+        assert chain["routes"] == [{"drive": "gear", "moves": True, "connections": ["leg-pivot"], "bodies": ["leg"]}]
+
+    def test_something_loose_is_status_1(self, ask, tmp_path):
+        project = write(tmp_path, drives=[], sequences=[])
+        status, out, _ = ask("moves", project)
+        assert status == 1
+        assert "Only friction at leg-pivot would hold it." in out
+        assert ask("moves", project, "--body", "keel")[0] == 0
+
+    def test_a_body_that_does_not_exist_is_refused(self, ask, tmp_path):
+        status, out, err = ask("moves", write(tmp_path), "--body", "leq")
+        assert (status, out) == (2, "")
+        assert "no body 'leq'; the project has keel, leg" in err
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
@@ -219,7 +245,9 @@ def test_window_without_a_display_is_refused_with_what_works(ask, tmp_path):
     assert f"bayfold check {tmp_path}" in err
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["-h"], ["check", "--help"], ["poses", "-h"], ["strip", "--help"]])
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["-h"], ["check", "--help"], ["poses", "-h"], ["moves", "-h"], ["strip", "--help"]]
+)
 def test_help_reads_well_in_a_terminal(ask, arguments):
     status, out, _ = ask(*arguments)
     assert status == 0
