@@ -1,19 +1,13 @@
 """Sweeps on the sheet: what a part covers in the course of a motion, as a faint tint within a ghost's line, and the
-narrowest room that is left to a wall, as a dimension; and as corners to cut by."""
+narrowest room that is left to a wall, as a dimension."""
 
 from __future__ import annotations
-
-import csv
-import io
-from collections.abc import Iterable
 
 from core.document.project import Project, Role
 from core.drawing.drawing import Geometry, Label, Line, Mark, Tint
 from core.drawing.pieces import lines_of, rings_of
 from core.drawing.scene import length_text
 from core.interference.sweeps import Room, Sweep
-
-HEADER = ("part", "piece", "ring", "x mm", "y mm")
 
 
 def sweep_marks(sweep: Sweep, project: Project) -> tuple[Mark, ...]:
@@ -34,20 +28,6 @@ def room_labels(room: Room, unit: str) -> tuple[Label, ...]:
         return ()
     at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
     return (Label(text=length_text(room.left, unit), at=at, offset=(6.0, -5.0), boxed=True),)
-
-
-def sweep_table(sweeps: Iterable[Sweep]) -> str:
-    """The corners of sweeps as comma-separated values, millimetres in the view, each ring without its first corner
-    again; the first ring of a piece is its outer edge and the others are holes."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADER)
-    for sweep in sweeps:
-        pieces = getattr(sweep.area, "geoms", (sweep.area,))
-        for number, piece in enumerate(pieces, 1):
-            for ring, corners in enumerate(rings_of(piece), 1):
-                writer.writerows((sweep.part, number, ring, f"{x:.4f}", f"{y:.4f}") for x, y in corners.tolist())
-    return text.getvalue()
 
 
 def _tint(part: str, project: Project) -> Tint:

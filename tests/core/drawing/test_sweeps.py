@@ -1,9 +1,6 @@
-"""Sweeps as marks, and as corners to cut by."""
+"""Sweeps as marks."""
 
 from __future__ import annotations
-
-import csv
-import io
 
 import numpy as np
 import pytest
@@ -11,7 +8,7 @@ import shapely
 
 from core.document.project import Polygon
 from core.drawing.drawing import Line, Tint
-from core.drawing.sweeps import room_labels, room_marks, sweep_marks, sweep_table
+from core.drawing.sweeps import room_labels, room_marks, sweep_marks
 from core.interference.placement import parts_of
 from core.interference.sweeps import room_left, sweep_of
 from core.interference.track import track_of
@@ -49,12 +46,3 @@ def test_where_no_room_is_left_there_is_nothing_to_measure(swept):
     _, sweep = swept
     room = room_left(sweep, shapely.box(11, -5, 16, 5))
     assert room_marks(room) == room_labels(room, "mm") == ()
-
-
-def test_a_table_of_corners_makes_the_sweep_again(swept):
-    _, sweep = swept
-    rows = list(csv.DictReader(io.StringIO(sweep_table([sweep]))))
-    assert {row["part"] for row in rows} == {"door"}
-    rings = [[(float(row["x mm"]), float(row["y mm"])) for row in rows if row["ring"] == ring] for ring in ("1", "2")]
-    again = shapely.Polygon(rings[0], [rings[1]])
-    assert again.symmetric_difference(sweep.area).area < 1e-2

@@ -1,0 +1,1 @@
+"""Files made from drawings and tables."""
