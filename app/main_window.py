@@ -178,6 +178,7 @@ class MainWindow(QMainWindow):
         session.finding_changed.connect(self._on_finding_changed)
         self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
+        self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
         self.errands.done.connect(self._say)
         self.errands.failed.connect(session.trouble)
         self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))

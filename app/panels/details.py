@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitt
 from app.painting.theme import Theme
 from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
+from app.panels.moved_by import MovedBy
 from app.panels.step_form import StepForm
 from app.panels.thing_list import ThingDelegate
 from app.panels.things import ID_ROLE, ThingModel, things
@@ -101,7 +102,10 @@ class DetailsPanel(QWidget):
         self._figures.setWordWrap(True)
         self._figures.setAccessibleName("Published figures")
         self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        parts = (self._title, self._empty, self.form, self.table, self._figures_heading, self._figures)
+        self.moved_by = MovedBy(self._session)
+        parts = (
+            self._title, self._empty, self.form, self.moved_by, self.table, self._figures_heading, self._figures,
+        )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)
         column.addStretch(1)
@@ -132,6 +136,7 @@ class DetailsPanel(QWidget):
 
     def refresh(self) -> None:
         scene, step, sequence = self._scene(), self._chosen_step(), self._session.sequence
+        self.moved_by.refresh()
         self._empty.setVisible(scene is None)
         self._title.setVisible(scene is not None)
         self.table.setVisible(scene is not None)

@@ -57,6 +57,7 @@ class ShownMoment(QObject):
         self._poses: Floats | None = None
         self._situation: Situation | None = None
         self._bounds: dict[str, Bounds | None] = {}
+        self._ghost: Floats | None = None
         session.project_opened.connect(self._open)
         session.project_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -84,6 +85,12 @@ class ShownMoment(QObject):
         wishes = replace(self._wishes, **changes)
         if wishes != self._wishes:
             self._wishes = wishes
+            self.changed.emit()
+
+    def show_ghost(self, poses: Floats | None) -> None:
+        """Draw bodies at (B, 3) poses as a ghost besides those of the start and the end, until told otherwise."""
+        if poses is not self._ghost:
+            self._ghost = poses
             self.changed.emit()
 
     @property
@@ -194,4 +201,5 @@ class ShownMoment(QObject):
         if motion is None:
             return []
         ends = ((self._wishes.start_ghost, motion.poses[0]), (self._wishes.end_ghost, motion.poses[-1]))
-        return [poses for wanted, poses in ends if wanted]
+        ghost = [] if self._ghost is None or len(self._ghost) != motion.poses.shape[1] else [self._ghost]
+        return [*(poses for wanted, poses in ends if wanted), *ghost]

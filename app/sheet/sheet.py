@@ -12,6 +12,7 @@ from app.session import Session
 from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
+from app.sheet.swing import Swing
 from core.document.project import View
 from core.findings.finding import Kind
 from core.units import format_length
@@ -36,6 +37,7 @@ class Sheet(QWidget):
         self._theme = theme or self._theme_of_palette()
         self._pictures = Pictures()
         self._shown = ShownMoment(session, self)
+        self.swing = Swing(self._shown, self)
         self._panes = tuple(Pane(self._shown, self._theme, self._pictures, self) for _ in range(2))
         self._active = self._panes[0]
         self._second = False
