@@ -28,7 +28,7 @@ from shapely.geometry.base import BaseGeometry
 
 from core.errors import SenselessRequest
 from core.interference.depth import edges_of
-from core.interference.placement import Parts, moved, turning_radius
+from core.interference.placement import Parts, moved
 from core.interference.track import Track, bend, centres
 
 Floats = NDArray[np.float64]
@@ -45,6 +45,8 @@ Straying and smoothing count twice and the flats of round corners a twentieth of
 FLATS = 1.05
 """Round corners of quarters in four flats are drawn at most a fiftieth too near, and what is grown simplified by a
 hundredth."""
+FINE_SHARE = 0.25
+"""Moments are looked at so close together that points stray by no more than this part between them."""
 MOST_PIECES = 16
 MOST_ROUNDS = 12
 SHORTEST_SPAN = 1e-6
@@ -133,13 +135,19 @@ def rooms_left(sweep: Sweep, parts: Parts) -> dict[str, Room]:
 
 def _sweep(track: Track, index: int, begin: float, end: float, tolerance: float) -> tuple[BaseGeometry, float]:
     """What one part sweeps, and how far that is beyond the truth at most."""
-    outline = track.parts.polygons[index]
-    poses, turns, stray = _close_moments(track, index, begin, end, STRAY_SHARE * tolerance)
+    parts = track.parts
+    walk = _Walk(track, index, begin, end)
+    outline = _without_passed_holes(parts.polygons[index], walk.poses)
+    if parts.round[index] and not shapely.get_num_interior_rings(outline):
+        walk.radius = 0.0
+    stray = walk.refine(STRAY_SHARE * tolerance)
+    kept = walk.few(max(STRAY_SHARE * tolerance, stray))
+    poses, turned = walk.poses[kept], np.abs(np.diff(walk.turns[kept]))
     smooth = SMOOTH_SHARE * tolerance
+    stray = max(STRAY_SHARE * tolerance, stray)
     pieces = [moved(np.full(len(poses), outline), poses)]
-    turned = np.abs(np.diff(turns))
     still = np.all(np.diff(poses, axis=0) == 0.0, axis=1)
-    if _is_convex(outline) and (2.0 * track.parts.radius[index] * turned <= 4.0 * TURN_SHARE * tolerance).all():
+    if _is_convex(outline) and (2.0 * parts.radius[index] * turned <= 4.0 * TURN_SHARE * tolerance).all():
         pieces.append(_hulls(pieces[0][:-1][~still], pieces[0][1:][~still]))
     else:
         longest = 4.0 * TURN_SHARE * tolerance / max(float(turned.max(initial=0.0)), 1e-12)
@@ -150,47 +158,89 @@ def _sweep(track: Track, index: int, begin: float, end: float, tolerance: float)
     return grown.simplify(smooth), max(beyond, tolerance)
 
 
-def _close_moments(track: Track, index: int, begin: float, end: float, most: float) -> tuple[Floats, Floats, float]:
-    """Poses (T, 3) as far apart as no point strays by more than `most` from its chord; their turns, as far as they can
-    be seen, (T,); and by how much any strays at the worst."""
-    parts = track.parts
-    radius = float(turning_radius(parts)[index])
-    inside = track.times[(track.times > begin) & (track.times < end)]
-    times = np.unique(np.concatenate([[begin], inside, [end]]))
-    shortest = SHORTEST_SPAN * max(end - begin, 0.0)
-    for _ in range(MOST_ROUNDS):
-        poses = track.between(times)[:, index]
-        turns = poses[:, 2] if radius > 0.0 else np.zeros(len(poses))
-        seen = np.nan_to_num(bend(times, centres(parts.centre[index], poses), turns, np.asarray(radius)))
-        stray = _stray(np.diff(times), np.diff(turns), seen, radius)
-        wide = (stray > most) & (np.diff(times) > shortest)
-        if not wide.any():
-            break
-        pieces = np.where(wide, np.ceil(np.sqrt(stray / most)).clip(2, MOST_PIECES), 1).astype(int)
-        share = [np.arange(1, count) / count for count in pieces]
-        more = [t + step * s for t, step, s in zip(times[:-1], np.diff(times), share, strict=True)]
-        times = np.unique(np.concatenate([times, *more]))
-    kept = _few(times, turns, seen, radius, most)
-    return poses[kept], turns[kept], max(most, float(stray.max(initial=0.0))) if len(times) > 1 else 0.0
+def _without_passed_holes(outline: BaseGeometry, poses: Floats) -> BaseGeometry:
+    """The outline without those holes of which nothing is left open.
+
+    What the part never covers and lies in a hole of it stays in that hole all the while: a hole that is at one moment
+    clear of where it is at another has none of that.
+    """
+    if not shapely.get_num_interior_rings(outline):
+        return outline
+    holes = [shapely.Polygon(ring) for ring in outline.interiors]
+    placed = [moved(np.full(len(poses), hole), poses) for hole in holes]
+    open_ = [hole for hole, there in zip(holes, placed, strict=True) if not shapely.disjoint(there[0], there).any()]
+    return shapely.Polygon(outline.exterior, [hole.exterior for hole in open_])
 
 
-def _stray(steps: Floats, turns: Floats, bends: Floats, radius: float) -> Floats:
-    """How far a point may be from its chord between moments, mm, as `track` says it."""
-    return np.asarray(0.5 * bends * steps**2 + radius * turns**2 / 8.0)
+class _Walk:
+    """Moments of one part, from sparse ones to as many as are needed."""
 
+    def __init__(self, track: Track, index: int, begin: float, end: float) -> None:
+        self._track, self._index = track, index
+        inside = track.times[(track.times > begin) & (track.times < end)]
+        self.times = np.unique(np.concatenate([[begin], inside, [end]]))
+        self.poses = track.between(self.times)[:, index]
+        self.radius = float(track.parts.radius[index])
+        """How far a point is from the part's centre at most; 0 where turning changes nothing."""
+        self._stray = np.zeros(0)
 
-def _few(times: Floats, turns: Floats, bends: Floats, radius: float, most: float) -> list[int]:
-    """Only as many of the moments as are needed for no point to stray by more than `most`: spans are joined for as long
-    as the greatest acceleration in any of them allows it."""
-    kept, reach = [0], 1
-    while kept[-1] < len(times) - 1:
-        start = kept[-1]
-        ends = np.arange(start + 1, min(start + 2 * reach, len(times) - 1) + 1)
-        greatest = np.maximum.accumulate(bends[start : ends[-1]])
-        stray = _stray(times[ends] - times[start], turns[ends] - turns[start], greatest, radius)
-        reach = max(int((np.maximum.accumulate(stray) <= most).sum()), 1)
-        kept.append(start + reach)
-    return kept
+    @property
+    def turns(self) -> Floats:
+        """(T,) as far as they can be seen."""
+        return np.asarray(self.poses[:, 2] if self.radius > 0.0 else np.zeros(len(self.poses)))
+
+    @property
+    def _places(self) -> Floats:
+        return centres(self._track.parts.centre[self._index], self.poses)
+
+    def refine(self, most: float) -> float:
+        """Add moments until no point strays between two of them by more than a part of `most` from its chord; the
+        most that any does after all, mm."""
+        aim = FINE_SHARE * most
+        shortest = SHORTEST_SPAN * (self.times[-1] - self.times[0])
+        for _ in range(MOST_ROUNDS):
+            steps = np.diff(self.times)
+            seen = np.nan_to_num(bend(self.times, self._places, self.turns, np.asarray(self.radius)))
+            self._stray = 0.5 * seen * steps**2 + self.radius * np.diff(self.turns) ** 2 / 8.0  # as `track` says it
+            wide = (self._stray > aim) & (steps > shortest)
+            if not wide.any():
+                break
+            pieces = np.where(wide, np.ceil(np.sqrt(self._stray / aim)).clip(2, MOST_PIECES), 1).astype(int)
+            spans = zip(self.times[:-1], steps, pieces, strict=True)
+            more = [start + step * np.arange(1, count) / count for start, step, count in spans]
+            self.times = np.unique(np.concatenate([self.times, *more]))
+            self.poses = self._track.between(self.times)[:, self._index]
+        return float(self._stray.max(initial=0.0))
+
+    def few(self, most: float) -> list[int]:
+        """Only as many of the moments as are needed for no point to stray by more than `most` from the straight way
+        between two of them.
+
+        How the straight way is timed does not matter to what is swept: it is gone at the pace of the part. A moment in
+        between shows how far points are off it; between moments they are farther off by what they stray there.
+        """
+        places, turns = self._places, self.turns
+        pace = np.hypot(*np.diff(places, axis=0).T) + self.radius * np.abs(np.diff(turns))
+        along = np.concatenate([[0.0], np.cumsum(pace)])
+        last = len(self.times) - 1
+
+        def strays(start: int, end: int) -> bool:
+            between = slice(start, end + 1)
+            share = (along[between] - along[start]) / max(along[end] - along[start], 1e-300)
+            off = places[between] - places[start] - share[:, None] * (places[end] - places[start])
+            turned = turns[between] - turns[start] - share * (turns[end] - turns[start])
+            far = np.hypot(off[:, 0], off[:, 1]) + self.radius * np.abs(turned)
+            bow = self.radius * (turns[end] - turns[start]) ** 2 / 8.0  # of a turn from its chord
+            return bool(far.max() + bow + self._stray[start:end].max() > most)
+
+        kept, reach = [0], 1
+        while kept[-1] < last:
+            start, reach = kept[-1], 2 * reach
+            reach = min(reach, last - start)
+            while reach > 1 and strays(start, start + reach):
+                reach -= max(reach // 4, 1)
+            kept.append(start + reach)
+        return kept
 
 
 def _is_convex(outline: BaseGeometry) -> bool:

@@ -144,3 +144,11 @@ def test_a_step_that_there_is_not_is_refused_with_those_there_are():
     walked = track(project_of(body("leg", box(0, 0, 1, 1))), {"leg": still})
     with pytest.raises(SenselessRequest, match="step-0"):
         sweep_of_step(walked, "leg", "leg-up")
+
+
+def test_a_hole_that_is_passed_over_is_closed():
+    ring = Polygon(points=((-10, -10), (10, -10), (10, 10), (-10, 10)), holes=(((-2, -2), (2, -2), (2, 2), (-2, 2)),))
+    walked = track(project_of(body("collar", ring)), {"collar": lambda t: (0.0, 5.0 * t, 0.3 * t)})
+    sweep = sweep_of(walked, "collar", tolerance=0.02)
+    assert not shapely.get_num_interior_rings(sweep.area)
+    is_proved(walked, sweep)
