@@ -29,6 +29,7 @@ from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.widgets.notice import Notice
 from app.widgets.start_page import RecentRow, StartPage
+from app.widgets.tab_order import order_tabs
 from app.widgets.title_block import TitleBlock
 from core.study import run
 
@@ -186,6 +187,12 @@ class MainWindow(QMainWindow):
         self.start.sample_wanted.connect(self.keeping.open_sample)
         self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
+        self._tabs_timer = QTimer(self)
+        self._tabs_timer.setSingleShot(True)
+        self._tabs_timer.setInterval(0)
+        self._tabs_timer.timeout.connect(self._order_tabs)
+        for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
+            signal.connect(self._tabs_timer.start)
         self._help_timer = QTimer(self)
         self._help_timer.setSingleShot(True)
         self._help_timer.setInterval(SAID_FOR_MS)
@@ -321,6 +328,9 @@ class MainWindow(QMainWindow):
         if self.settings.layout("down").isEmpty():
             below = min(self.sequence.wanted_height, self.height() * 2 // 5)
             self.down.setSizes([self.height() - below, below])
+
+    def _order_tabs(self) -> None:
+        order_tabs((self.findings, self.sheet, self.details, self.sequence))
 
     def _parts(self) -> dict[str, QWidget]:
         return {"findings": self.findings, "details": self.details, "sequence": self.sequence}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, Qt
 from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
@@ -82,7 +82,7 @@ class DetailsPanel(QWidget):
         column.addWidget(self._nothing)
         column.addWidget(self.list, 1)
         self.search.textChanged.connect(self._on_search)
-        self.list.selectionModel().currentChanged.connect(self._on_current_changed)
+        self.list.selectionModel().selectionChanged.connect(self._on_selected)
 
     def _make_page(self) -> None:
         page = QWidget()
@@ -206,6 +206,7 @@ class DetailsPanel(QWidget):
         self._nothing.setVisible(self.model.rowCount() == 0 and self._session.project is not None)
         self._follow()
 
-    def _on_current_changed(self, index: QModelIndex) -> None:
-        if not self._following and index.isValid():
-            self._session.choose(index.data(ID_ROLE))
+    def _on_selected(self, selected: QItemSelection) -> None:
+        """Not merely made current, which a list does to its first row when the keyboard comes to it."""
+        if not self._following and selected.indexes():
+            self._session.choose(selected.indexes()[0].data(ID_ROLE))

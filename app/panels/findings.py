@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
+from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
 from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
@@ -89,7 +89,7 @@ class FindingsPanel(QWidget):
         self._stack.addWidget(self._note)
         column.addLayout(self._stack, 1)
 
-        self.list.selectionModel().currentChanged.connect(self._on_current_changed)
+        self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
         for signal in (session.study_changed, session.project_changed, session.sequence_changed):
             signal.connect(self.refresh)
@@ -163,9 +163,10 @@ class FindingsPanel(QWidget):
 
     # ---- what is chosen ------------------------------------------------------------------------------------------
 
-    def _on_current_changed(self, index: QModelIndex) -> None:
-        if not self._filling and index.isValid():
-            self._show(index)
+    def _on_selected(self, selected: QItemSelection) -> None:
+        """Not merely made current, which a list does to its first row when the keyboard comes to it."""
+        if not self._filling and selected.indexes():
+            self._show(selected.indexes()[0])
 
     def _on_clicked(self, index: QModelIndex) -> None:
         """Also when it was chosen before, and the moment or the sheet has been moved since."""

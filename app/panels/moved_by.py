@@ -25,7 +25,7 @@ SETTLE_MS = 150
 """After the moment was moved: a film is made anew when it rests."""
 POSES = 14
 """Of a film, on either side."""
-AMOUNT = 0.15
+AMOUNT = 0.35
 """Of the mechanism's size: how far a film goes."""
 
 

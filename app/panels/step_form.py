@@ -117,7 +117,7 @@ class StepForm(QWidget):
         name.setWordWrap(True)
         name.setAlignment(Qt.AlignmentFlag.AlignTop)
         name.setContentsMargins(0, 5, 0, 0)
-        name.setBuddy(field)
+        name.setBuddy(field.line)
         self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(field, row, 1)
         self.fields[key] = field

@@ -58,7 +58,6 @@ class ValueField(QWidget):
         self._reason.setObjectName("reason")
         self._reason.setWordWrap(True)
         self._reason.hide()
-        self.setFocusProxy(self._line)
 
         row = QHBoxLayout()
         row.setSpacing(6)

@@ -124,3 +124,21 @@ def test_choosing_a_body_in_one_place_shows_it_in_the_others(window: MainWindow)
     window.session.choose(None)
     assert not window.details.list.currentIndex().isValid()
     assert window.details.title == "Merrow T.2"
+
+
+def test_tab_goes_from_part_to_part_and_changes_nothing(window: MainWindow, qtbot):
+    window.session.choose("leg-up")
+    window.session.set_moment(1.0)
+    qtbot.wait(20)
+    window.findings.list.setFocus()
+    reached = []
+    for _ in range(40):
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        reached.append(QApplication.focusWidget())
+    assert (window.session.selection, window.session.finding, window.session.moment) == ("leg-up", None, 1.0)
+    fields = [field.line for field in window.details.form.fields.values()]
+    places = [reached.index(line) for line in fields]
+    assert places == list(range(places[0], places[0] + len(fields))), "the fields follow each other"
+    for part in (window.details.search, window.details.list, window.sequence.lanes, window.findings.list):
+        assert part in reached
+    assert places[-1] < reached.index(window.details.search) < reached.index(window.sequence.lanes), "as one reads"
