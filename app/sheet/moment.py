@@ -88,7 +88,7 @@ class ShownMoment(QObject):
             self.changed.emit()
 
     def show_ghost(self, poses: Floats | None) -> None:
-        """Draw bodies at (B, 3) poses as a ghost besides those of the start and the end, until told otherwise."""
+        """Draw bodies at (B, 3) poses as a ghost that stands out, until told otherwise."""
         if poses is not self._ghost:
             self._ghost = poses
             self.changed.emit()
@@ -134,6 +134,7 @@ class ShownMoment(QObject):
             situation=self.situation,
             chosen=self._session.selection,
             ghosts=self._ghosts(),
+            swung=self._ghost if self._ghost is not None and len(self._ghost) == len(self.poses) else None,
             names=self._wishes.names,
             folder=self._session.folder if self._wishes.tracing else None,
             bounds=self.bounds(view) or (0.0, 0.0, 1.0, 1.0),
@@ -201,5 +202,4 @@ class ShownMoment(QObject):
         if motion is None:
             return []
         ends = ((self._wishes.start_ghost, motion.poses[0]), (self._wishes.end_ghost, motion.poses[-1]))
-        ghost = [] if self._ghost is None or len(self._ghost) != motion.poses.shape[1] else [self._ghost]
-        return [*(poses for wanted, poses in ends if wanted), *ghost]
+        return [poses for wanted, poses in ends if wanted]

@@ -51,19 +51,22 @@ class Scene:
         situation: Situation | None = None,
         chosen: str | None = None,
         ghosts: Sequence[Floats] = (),
+        swung: Floats | None = None,
         names: bool = False,
         folder: Path | None = None,
         bounds: Bounds | None = None,
     ) -> Drawing:
         """The view when the bodies stand at (B, 3) `poses`; each of `ghosts` is (B, 3) too.
 
-        The traced drawing lies under it where `folder`, the project's own, is given.
+        `swung`, (B, 3), is a ghost that is looked at for itself, and stands out. The traced drawing lies under it all
+        where `folder`, the project's own, is given.
         """
         told = situation or Situation()
         pieces = [piece for piece in self.pieces if piece.view == view]
         overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
         marks = [
             *self._ghost_marks(pieces, poses, ghosts),
+            *self._ghost_marks(pieces, poses, () if swung is None else (swung,), chosen=True),
             *self._target_marks(pieces, told.finding),
             *_piece_marks(pieces, poses, chosen),
             *(_overlap_mark(overlap) for overlap in overlaps),
@@ -86,12 +89,14 @@ class Scene:
 
     # ---- parts of it -------------------------------------------------------------------------------------------
 
-    def _ghost_marks(self, pieces: list[Piece], poses: Floats, ghosts: Sequence[Floats]) -> Iterator[Mark]:
+    def _ghost_marks(
+        self, pieces: list[Piece], poses: Floats, ghosts: Sequence[Floats], *, chosen: bool = False
+    ) -> Iterator[Mark]:
         for ghost in ghosts:
             elsewhere = np.any(np.abs(poses - ghost) > SAME_PLACE, axis=1).tolist()
             for piece in pieces:
                 if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
-                    yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST)
+                    yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST, chosen=chosen)
 
     def _target_marks(self, pieces: list[Piece], finding: Finding | None) -> Iterator[Mark]:
         """Where the body ought to be, when its missing a target is shown."""
@@ -171,10 +176,10 @@ def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iter
             )
 
 
-def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line) -> Iterator[Mark]:
+def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line, *, chosen: bool = False) -> Iterator[Mark]:
     for detail in piece.details:
         if detail.line is Line.OUTLINE:
-            yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=True)
+            yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=not chosen, chosen=chosen)
 
 
 def _overlap_mark(overlap: Overlap) -> Mark:

@@ -22,6 +22,7 @@ from core.motion.motion import (
     Trouble,
 )
 from core.motion.schedule import active_step
+from core.motion.surplus import fights_in
 
 _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
 
@@ -84,10 +85,15 @@ class _Gatherer:
 
     def _jam(self, jam: Jam) -> Finding:
         return Finding(
-            kind=Kind.JAMMED, sequence=self._sequence.id, sentence=sentences.jam(jam, self._names),
+            kind=Kind.JAMMED, sequence=self._sequence.id, sentence=self._jam_sentence(jam),
             bodies=jam.bodies, connections=jam.connections, begin=jam.begin, end=jam.end, time=jam.time,
             amount=jam.short_by, step=self._step(jam.time), **self._on_connection(jam.connections, jam.time),
         )  # fmt: skip
+
+    def _jam_sentence(self, jam: Jam) -> str:
+        said = sentences.jam(jam, self._names)
+        fights = fights_in(self._motion, jam) if self._motion.course is not None else ()
+        return " ".join([said, *(sentences.fight(drives, self._names) for drives in fights)])
 
     def _dead_centre(self, dead: DeadCentre) -> Finding:
         return Finding(

@@ -74,6 +74,11 @@ def jam(one: Jam, names: Names) -> str:
     return f"{who} jam at {seconds(one.time)}: they cannot all meet, and fall short by up to {amount}."
 
 
+def fight(drives: tuple[str, ...], names: Names) -> str:
+    """What is added to a jam in which drives that move the same freedom are asked for what differs."""
+    return f"{names.listed(drives)} fight each other there: they move the same freedom."
+
+
 def dead_centre(one: DeadCentre, names: Names) -> str:
     drive = f"{names(one.drive)} meets" if one.drive else "The linkage meets"
     at = f"{drive} a dead centre at {seconds(one.time)}"

@@ -61,15 +61,24 @@ def fights_of(motion: Motion) -> tuple[Fight, ...]:
     """Drives that have a circuit in common: jammed at one time, or asked for what agrees throughout."""
     course, found = course_of(motion), dict[tuple[str, ...], Fight]()
     for jam in sorted((one for one in motion.troubles if isinstance(one, Jam)), key=lambda one: one.time):
-        for one in _before(course, motion, jam):
-            if len(one.drives) > 1 and set(one.connections) & set(jam.connections):
-                fight = Fight(drives=one.drives, connections=one.connections, time=jam.time, agree=False)
-                found.setdefault(one.drives, fight)
+        for one in _fighting(course, motion, jam):
+            fight = Fight(drives=one.drives, connections=one.connections, time=jam.time, agree=False)
+            found.setdefault(one.drives, fight)
     for one in surplus_of(motion):
         if len(one.drives) > 1:
             fight = Fight(drives=one.drives, connections=one.connections, time=0.0, agree=True)
             found.setdefault(one.drives, fight)
     return tuple(found.values())
+
+
+def fights_in(motion: Motion, jam: Jam) -> tuple[tuple[str, ...], ...]:
+    """The drives that fight in one jam: each set moves one freedom and cannot agree."""
+    return tuple(dict.fromkeys(one.drives for one in _fighting(course_of(motion), motion, jam)))
+
+
+def _fighting(course: Course, motion: Motion, jam: Jam) -> list[Surplus]:
+    sets = _before(course, motion, jam)
+    return [one for one in sets if len(one.drives) > 1 and set(one.connections) & set(jam.connections)]
 
 
 def _most_general(course: Course, stretch: Stretch) -> tuple[Surplus, ...]:

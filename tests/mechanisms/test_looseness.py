@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Project
+from core.findings.finding import Kind
 from core.mechanism.build import build
 from core.mechanism.constraints import rows_of
 from core.motion.chains import course_of
@@ -17,9 +18,10 @@ from core.motion.motion import Jam, Loose, Motion
 from core.motion.nearness import nearness_of
 from core.motion.placing import Placing
 from core.motion.surplus import fights_of, surplus_of
+from core.study import run
 from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Example, solve
-from tests.mechanisms.four_bars import four_bar
+from tests.mechanisms.four_bars import FourBar, four_bar
 from tests.mechanisms.lattices import coupled_cranks, five_bar, parallelogram
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step
 from tests.mechanisms.undercarriage import folding_brace, wheel_on_axle
@@ -276,3 +278,18 @@ def test_a_slide_alone_has_no_dead_centre() -> None:
         (step("go", 1.0, {"push": 5.0}),),
     )
     assert nearness_of(solve(made, 11)) == ()
+
+
+def test_a_jam_by_two_drives_says_that_they_fight() -> None:
+    study = run(doubly_driven(0.9), frames=61)
+    (jam,) = (one for one in study.sequences[0].findings if one.kind is Kind.JAMMED)
+    assert jam.sentence.endswith("input and other fight each other there: they move the same freedom.")
+
+
+def test_a_jam_by_one_drive_is_no_fight() -> None:
+    """A rocker's reach ends; one drive alone pushes against it."""
+    bar = FourBar(ground=60.0, crank=50.0, coupler=40.0, rocker=35.0, drawn=20.0)
+    study = run(four_bar(bar, name="").project, frames=61)
+    jams = [one for one in study.sequences[0].findings if one.kind is Kind.JAMMED]
+    assert jams
+    assert not any("fight" in one.sentence for one in jams)

@@ -179,6 +179,12 @@ def test_ghosts_are_of_what_moves_and_only_elsewhere():
     assert not [mark for mark in drawing_at(0.0, ghosts=[start]).marks if mark.line is Line.GHOST]
 
 
+def test_a_ghost_that_is_looked_at_for_itself_stands_out():
+    start = poses_of(PROJECT, np.array([0.0]))[0]
+    ghosts = [mark for mark in drawing_at(2.0, swung=start).marks if mark.line is Line.GHOST]
+    assert [(mark.chosen, mark.faint) for mark in ghosts] == [(True, False)] * 2
+
+
 def test_what_is_chosen_is_marked():
     drawing = drawing_at(0.0, chosen="leg")
     assert {mark.owner for mark in drawing.marks if mark.chosen} == {"leg"}
