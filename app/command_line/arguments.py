@@ -232,8 +232,8 @@ COMMANDS = {
     "moves": Command(
         form="bayfold moves PROJECT [--sequence ID] [--body ID] [--json]",
         does="Says which drive moves each body, and through what chain of connections; how well every rod, jack and "
-        "link pushes what it drives; how loose bodies could move; which connections are one too many; which drives "
-        "fight; and how near the linkage comes to its dead centres.",
+        "link pushes what it drives; how loose bodies could move; what would cure a jam; which connections are one too "
+        "many; which drives fight; and how near the linkage comes to its dead centres.",
         add_options=_moves_options,
         run=commands.moves,
     ),

@@ -8,8 +8,9 @@ from typing import Any
 from core.document.project import Project
 from core.findings.sentences import Names, millimetres, seconds
 from core.motion.chains import Chain, Route, chains_of
+from core.motion.cures import Cure, cure_of
 from core.motion.looseness import looseness_of
-from core.motion.motion import Loose, Motion
+from core.motion.motion import Jam, Loose, Motion
 from core.motion.nearness import Nearness, nearness_of
 from core.motion.surplus import Fight, Surplus, fights_of, surplus_of
 from core.motion.transmission import WANTED, Transmission, transmissions_of
@@ -73,6 +74,14 @@ def fight_sentence(one: Fight, names: Names) -> str:
     return f"{who} fight each other at {seconds(one.time)}: they move the same freedom and are asked for what differs."
 
 
+def cure_sentence(jam: Jam, cure: Cure | None, names: Names) -> str:
+    who = names.listed(jam.connections or jam.bodies)
+    if cure is None:
+        return f"{who}: no one rod that is longer or shorter by what is short would do."
+    change = "longer" if cure.by > 0.0 else "shorter"
+    return f"{who}: with {names(cure.connection)} {millimetres(abs(cure.by))} {change} they would not jam."
+
+
 def nearness_sentence(one: Nearness, names: Names) -> str:
     what = names.listed(one.connections)
     if one.distance < 0.0:
@@ -97,6 +106,10 @@ def to_json(motion: Motion, body: str | None = None) -> Json:
         "loose": [_loose(motion, one) for one in _loose_sets(motion) if body is None or body in one.bodies],
     } | ({} if body is not None else {
         "too_many": [{"connections": list(one.connections), "drives": list(one.drives)} for one in surplus_of(motion)],
+        "cures": [
+            {"connections": list(jam.connections), "rod": cure.connection, "longer_by": _number(cure.by)}
+            for jam in motion.troubles if isinstance(jam, Jam) and (cure := cure_of(motion, jam)) is not None
+        ],
         "fighting": [
             {"drives": list(one.drives), "connections": list(one.connections), "time": _number(one.time),
              "agree": one.agree} for one in fights_of(motion)
@@ -152,6 +165,8 @@ def to_text(project: Project, motion: Motion, body: str | None = None) -> str:
     if body is None:
         lines += _under("Sets with one too many", [surplus_sentence(one, names) for one in surplus_of(motion)])
         lines += _under("Drives on one freedom", [fight_sentence(one, names) for one in fights_of(motion)])
+        jams = [one for one in motion.troubles if isinstance(one, Jam)]
+        lines += _under("What would cure a jam", [cure_sentence(one, cure_of(motion, one), names) for one in jams])
         near = [nearness_sentence(one, names) for one in nearness_of(motion)[:NEAR_SHOWN]]
         lines += _under("Nearest to a dead centre", near)
     return "\n".join(lines)

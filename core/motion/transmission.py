@@ -84,24 +84,51 @@ def transmissions_of(motion: Motion) -> tuple[Transmission, ...]:
             meets = inside & motion.assembled[:, [lever.near[0], lever.far[0], lever.driven]].all(axis=1)
             curve[meets] = lever.angles(motion.poses[meets])
             levers.setdefault(key, []).append((lever, phase.begin, phase.end))
-    return tuple(_told(motion, key, curve, levers[key]) for key, curve in curves.items() if np.isfinite(curve).any())
-
-
-def _told(
-    motion: Motion, key: tuple[str, int], curve: Floats, levers: list[tuple[_Lever, float, float]]
-) -> Transmission:
-    frame = int(np.nanargmin(curve))
-    least, time = float(curve[frame]), float(motion.times[frame])
-    lever, begin, end = next(one for one in levers if one[1] <= time <= one[2])
-    low, high = motion.times[max(frame - 1, 0)], motion.times[min(frame + 1, len(curve) - 1)]
+    seen = {key: curve for key, curve in curves.items() if np.isfinite(curve).any()}
+    searches = [_Search.of(motion, curve, levers[key]) for key, curve in seen.items()]
     for _ in range(2):
-        times = np.linspace(max(low, begin), min(high, end), CLOSER)
-        angles = np.where(motion.assembled_at(times)[:, lever.driven], lever.angles(motion.poses_at(times)), np.inf)
+        _closer(motion, searches)
+    return tuple(
+        Transmission(link=link, driven=motion.bodies[driven], angles=curve, least=search.least, time=search.time)
+        for ((link, driven), curve), search in zip(seen.items(), searches, strict=True)
+    )
+
+
+@dataclass(slots=True)
+class _Search:
+    """For the least angle of one link, between the frames about that at which it is least."""
+
+    lever: _Lever
+    least: float
+    time: float
+    low: float
+    high: float
+
+    @classmethod
+    def of(cls, motion: Motion, curve: Floats, levers: list[tuple[_Lever, float, float]]) -> _Search:
+        frame = int(np.nanargmin(curve))
+        time = float(motion.times[frame])
+        lever, begin, end = next(one for one in levers if one[1] <= time <= one[2])
+        low, high = motion.times[max(frame - 1, 0)], motion.times[min(frame + 1, len(curve) - 1)]
+        return cls(lever, float(curve[frame]), time, max(float(low), begin), min(float(high), end))
+
+    def take(self, times: Floats, angles: Floats) -> None:
         best = int(np.argmin(angles))
-        if angles[best] < least:
-            least, time = float(angles[best]), float(times[best])
-        low, high = times[max(best - 1, 0)], times[min(best + 1, CLOSER - 1)]
-    return Transmission(link=key[0], driven=motion.bodies[key[1]], angles=curve, least=least, time=time)
+        if angles[best] < self.least:
+            self.least, self.time = float(angles[best]), float(times[best])
+        self.low, self.high = float(times[max(best - 1, 0)]), float(times[min(best + 1, len(times) - 1)])
+
+
+def _closer(motion: Motion, searches: list[_Search]) -> None:
+    """All searches at once, since poses are had for many times together."""
+    if not searches:
+        return
+    times = np.linspace([one.low for one in searches], [one.high for one in searches], CLOSER, axis=1)
+    poses = motion.poses_at(times.ravel()).reshape(*times.shape, len(motion.bodies), 3)
+    meets = motion.assembled_at(times.ravel()).reshape(*times.shape, len(motion.bodies))
+    for number, one in enumerate(searches):
+        angles = np.where(meets[number, :, one.lever.driven], one.lever.angles(poses[number]), np.inf)
+        one.take(times[number], angles)
 
 
 def _at(poses: Floats, end: End) -> Complexes:

@@ -70,3 +70,21 @@ def test_the_text_has_a_line_a_body_and_says_where_practice_asks_for_more() -> N
     worst = to_json(motion)["transmission"][0]["least"]
     assert f"{worst:.1f}°" in push
     assert ("practice" in push) is (worst < 40.0)
+
+
+def test_a_jam_is_told_with_the_rod_that_would_cure_it() -> None:
+    """A crank of 10 draws its rod's end to 60 from the pivot of a lever of 30: the rod lacks 30 - 28.5."""
+    made = project(
+        (frame(), *moving("crank", "lever")),
+        (
+            pivot("crank-pivot", FRAME, "crank", 0),
+            pivot("lever-pivot", FRAME, "lever", 50),
+            rod("link", "crank", "lever", 10 + 0j, 50 + 30j, 28.5),
+        ),
+        {"input": "crank-pivot"},
+        (step("round", 2.0, {"input": 180.0}),),
+    )
+    motion = solve(made, 121)
+    (cure,) = to_json(motion)["cures"]
+    assert (cure["rod"], cure["longer_by"]) == ("link", pytest.approx(1.5, abs=2e-3))
+    assert "with link 1.50 mm longer they would not jam." in to_text(made, motion)
