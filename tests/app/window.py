@@ -46,7 +46,7 @@ def opened_window(
 
 def wait_for_check(qtbot, window: MainWindow) -> None:
     qtbot.waitUntil(lambda: not window.runner.working, timeout=CHECK_MS)
-    assert window.session.failure is None
+    assert window.session.failure is None, window.session.failure
     assert window.session.study_current
 
 
