@@ -17,6 +17,7 @@ from core.figures.result import FigureResult
 from core.findings.collect import collect
 from core.findings.finding import Finding
 from core.interference.check import interfere
+from core.interference.earlier import Checked
 from core.interference.interference import Interference
 from core.interference.pairs import Pairs, checked_pairs
 from core.interference.placement import Parts, parts_of
@@ -101,14 +102,18 @@ def run(
         _stop_if(cancelled)
         if progress is not None:
             progress(one.name or one.id, number / len(wanted))
-        before = previous.sequence(one.id) if previous is not None else None
+        before = earlier = previous.sequence(one.id) if previous is not None else None
         schedule = lay_out(one)
         times = frame_times(schedule, frames)
         if before is not None and (before.sequence != one or len(before.motion.times) != len(times)):
             before = None
         motion = before.motion if before and kept.mechanism else solve_motion(mechanism, schedule, times)
         _stop_if(cancelled)
-        interference = before.interference if before and kept.outlines else _check(parts, pairs, motion, cancelled)
+        interference = (
+            before.interference
+            if before and kept.outlines
+            else _check(parts, pairs, motion, _checked(previous, earlier), cancelled)
+        )
         _stop_if(cancelled)
         findings = collect(project, one, motion, interference)
         studies.append(
@@ -138,11 +143,20 @@ def _motions(
     return motion_of
 
 
-def _check(parts: Parts, pairs: Pairs, motion: Motion, cancelled: Cancelled | None) -> Interference:
+def _check(
+    parts: Parts, pairs: Pairs, motion: Motion, previous: Checked | None, cancelled: Cancelled | None
+) -> Interference:
     try:
-        return interfere(parts, pairs, motion, cancelled=cancelled)
+        return interfere(parts, pairs, motion, previous=previous, cancelled=cancelled)
     except CheckCancelled:
         raise StudyCancelled from None
+
+
+def _checked(study: Study | None, sequence: SequenceStudy | None) -> Checked | None:
+    """What was checked of a sequence before, of which some pairs may stay as they are."""
+    if study is None or sequence is None:
+        return None
+    return Checked(pairs=study.pairs, found=sequence.interference)
 
 
 def _stop_if(cancelled: Cancelled | None) -> None:

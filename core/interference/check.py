@@ -8,6 +8,7 @@ settled; contacts and clearances are read off what was measured. See `track` for
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,10 +18,11 @@ from core.interference.across import interfere_across
 from core.interference.between import settle_between
 from core.interference.clearance import clearances, refine_least
 from core.interference.contacts import find_contacts
+from core.interference.earlier import Checked, unchanged, unchanged_across, with_earlier
 from core.interference.extrusions import Extrusions
 from core.interference.frames import gaps_at_frames, nothing_found, touching_at_frames, unsure_pairs
 from core.interference.interference import Interference
-from core.interference.pairs import Pairs
+from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import Parts, part_poses
 from core.interference.probe import probe_of
 from core.interference.samples import Measuring, Samples
@@ -38,33 +40,65 @@ SIGHT = 10.0
 
 
 def interfere(
-    parts: Parts, pairs: Pairs, motion: Motion, *, cancelled: Callable[[], bool] | None = None
+    parts: Parts,
+    pairs: Pairs,
+    motion: Motion,
+    *,
+    previous: Checked | None = None,
+    cancelled: Callable[[], bool] | None = None,
 ) -> Interference:
     """Check every pair at every frame and between frames, those of parts in different views too.
 
+    `previous` is an earlier check of the same sequence: pairs that nothing touched since keep what it found of them.
     `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance
     is proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not
     where a part stands at its last good pose because its connections cannot meet, nor for parts that lie against each
     other.
     """
     across = pairs.across
-    found = nothing_found(pairs.ids, motion)
-    if not len(motion.times) or not (len(pairs.first) or (across is not None and len(across))):
-        return (
-            found if across is None else _joined(found, nothing_found(across.pairs.ids, motion, across.without_depth))
-        )
+    if not len(motion.times):
+        found = nothing_found(pairs.ids, motion)
+        if across is not None:
+            found = _joined(found, nothing_found(across.pairs.ids, motion, across.without_depth))
+        return found
     track = track_of(parts, motion)
-    if len(pairs.first):
-        found = _interfere(track, pairs, cancelled)
+    found = _within_views(track, pairs, None if previous is None else previous.within_views(), cancelled)
     if across is not None:
-        found = _joined(found, interfere_across(track, across, _near(across.pairs), SIGHT, cancelled))
-    return found
+        found = _joined(found, _across_views(track, across, previous, cancelled))
+    return replace(found, track=track)
+
+
+def _within_views(
+    track: Track, pairs: Pairs, earlier: Checked | None, cancelled: Callable[[], bool] | None
+) -> Interference:
+    which = np.full(len(pairs), -1)
+    if earlier is not None and _sight(pairs) == _sight(earlier.pairs):
+        which = unchanged(track, pairs, earlier)
+    anew = np.flatnonzero(which[pairs.reported] < 0)
+    found = nothing_found(pairs.ids, track.motion)
+    if len(anew):
+        found = _interfere(track, pairs if len(anew) == len(pairs.first) else pairs.of(anew), cancelled)
+    return found if earlier is None else with_earlier(found, which, earlier.found)
+
+
+def _across_views(
+    track: Track, across: PairsAcross, previous: Checked | None, cancelled: Callable[[], bool] | None
+) -> Interference:
+    which, earlier = np.full(len(across), -1), None if previous is None else previous.across_views()
+    before = None if previous is None else previous.pairs.across
+    if earlier is not None and before is not None and _sight(across.pairs) == _sight(earlier.pairs):
+        which = unchanged_across(track, across, earlier, before)
+    anew = np.flatnonzero(which[across.pairs.reported] < 0)
+    found = nothing_found(across.pairs.ids, track.motion, across.without_depth)
+    if len(anew):
+        some = across if len(anew) == len(across.pairs.first) else across.of(anew)
+        found = interfere_across(track, some, _near(across.pairs), SIGHT, cancelled)
+    return found if earlier is None else with_earlier(found, which, earlier.found)
 
 
 def _interfere(track: Track, pairs: Pairs, cancelled: Callable[[], bool] | None) -> Interference:
     samples = Samples(track, pairs, probe_of(track.parts, pairs), cancelled)
-    near = _near(pairs)
-    sight = max(SIGHT, float(near.max()))
+    near, sight = _near(pairs), _sight(pairs)
     rows = survey(samples, near, sight)
     refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
     before = samples.least.copy()
@@ -84,6 +118,11 @@ def _interfere(track: Track, pairs: Pairs, cancelled: Callable[[], bool] | None)
 def _near(pairs: Pairs) -> Floats:
     """(N,) below which gaps every frame is measured, mm."""
     return np.maximum(NEAR, NEAR_SHARE * pairs.wanted)
+
+
+def _sight(pairs: Pairs) -> float:
+    """How far a clearance is looked for, mm."""
+    return max(SIGHT, float(_near(pairs).max(initial=0.0)))
 
 
 def _joined(one: Interference, other: Interference) -> Interference:

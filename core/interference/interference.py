@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
+
+if TYPE_CHECKING:
+    from core.interference.track import Track
 
 Floats = NDArray[np.float64]
 
@@ -70,6 +74,8 @@ class Interference:
     clearances: tuple[Clearance, ...]
     without_depth: tuple[str, ...] = ()
     """Parts not checked against those of other views, since how deep they are is not known."""
+    track: Track | None = field(default=None, compare=False, repr=False)
+    """What was walked, so that a later check can tell what has changed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

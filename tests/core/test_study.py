@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import msgspec
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -154,3 +155,87 @@ def test_unused_rod_is_no_part_of_the_check():
     rod = Rod(id="rod", bodies=("frame", "arm"), ends=((0.0, 0.0), (30.0, 0.0)))
     thin = replace(project, connections=(*project.connections, rod))
     assert ("frame", "rod") not in run(thin, frames=3).pairs.ids
+
+
+def two_arms(rod_end: float = 25.0) -> Project:
+    """Two arms on hinges of their own, each with a link on a rod to a post, and a stop that the second arm meets."""
+
+    def bar(x: float, y: float, length: float) -> Polygon:
+        return Polygon(points=((x - 1.0, y - 1.0), (x + length, y - 1.0), (x + length, y + 1.0), (x - 1.0, y + 1.0)))
+
+    stop = Polygon(points=((220.0, 20.0), (222.0, 20.0), (222.0, 22.0), (220.0, 22.0)))
+    post = Polygon(points=((20.0, 24.0), (22.0, 24.0), (22.0, 26.0), (20.0, 26.0)))
+    return Project(
+        aircraft=Aircraft(name="Pellow 3", scale=12),
+        least_clearance=0.5,
+        views=(View(id="side", plane="side"),),
+        bodies=(
+            Body(id="frame", view="side", fixed=True, shapes=(stop, post)),
+            Body(id="one", view="side", shapes=(bar(0.0, 0.0, 30.0),)),
+            Body(id="lever", view="side", shapes=(bar(0.0, 40.0, 30.0),)),
+            Body(id="other", view="side", shapes=(bar(200.0, 0.0, 40.0),)),
+        ),
+        connections=(
+            Pivot(id="hinge-one", bodies=("frame", "one"), at=(0.0, 0.0)),
+            Pivot(id="hinge-lever", bodies=("frame", "lever"), at=(0.0, 40.0)),
+            Pivot(id="hinge-other", bodies=("frame", "other"), at=(200.0, 0.0)),
+            Rod(id="rod", bodies=("one", "lever"), ends=((25.0, 0.0), (rod_end, 40.0)), width=2.0),
+        ),
+        drives=(Drive(id="turn-one", on="hinge-one"), Drive(id="turn-other", on="hinge-other")),
+        sequences=(
+            Sequence(
+                id="up",
+                steps=(
+                    Step(
+                        id="lift",
+                        duration=2.0,
+                        moves=(Move(drive="turn-one", to=-25.0), Move(drive="turn-other", to=80.0)),
+                    ),
+                ),
+            ),
+        ),
+        pairs=tuple(PairRule(bodies=(name, "frame"), rule="check") for name in ("one", "lever", "other")),
+    )
+
+
+SHORTER = Body(id="other", view="side", shapes=(Polygon(points=((200, -2), (235, -2), (235, 2), (200, 2))),))
+
+EDITS = {
+    "a rod's end": two_arms(rod_end=22.0),
+    "a target": SetMoveTarget("up", "lift", "turn-one", -20.0).apply(two_arms()),
+    "an outline": replace(two_arms(), bodies=(*two_arms().bodies[:3], SHORTER)),
+    "a rule": replace(two_arms(), pairs=(PairRule(bodies=("one", "frame"), rule="ignore"), *two_arms().pairs[1:])),
+    "a wanted clearance": replace(
+        two_arms(), pairs=(*two_arms().pairs[:2], PairRule(bodies=("other", "frame"), rule="check", clearance=2.0))
+    ),
+    "a longer step": SetStepDuration("up", "lift", 3.0).apply(two_arms()),
+}
+
+
+@pytest.mark.parametrize("edited", EDITS.values(), ids=EDITS.keys())
+def test_after_an_edit_the_answers_are_those_of_a_fresh_study(edited):
+    before = run(two_arms(), frames=41)
+    fresh, kept = run(edited, frames=41), run(edited, frames=41, previous=before)
+    assert to_json(edited, fresh) == to_json(edited, kept)
+    one, other = fresh.sequences[0].interference, kept.sequences[0].interference
+    assert (one.contacts, one.clearances, one.pairs) == (other.contacts, other.clearances, other.pairs)
+    assert np.array_equal(one.gaps, other.gaps, equal_nan=True)
+    assert np.array_equal(one.touching, other.touching)
+
+
+@pytest.mark.parametrize("edit", ["a rod's end", "a target", "a rule"])
+def test_what_an_edit_does_not_touch_is_not_checked_again(edit):
+    before = run(two_arms(), frames=41)
+    kept = run(EDITS[edit], frames=41, previous=before).sequences[0].interference
+    (was,) = (one for one in before.sequences[0].interference.contacts if one.parts == ("frame", "other"))
+    assert any(one is was for one in kept.contacts)
+
+
+@pytest.mark.parametrize("edit", ["an outline", "a longer step"])
+def test_what_an_edit_touches_is_checked_again(edit):
+    before = run(two_arms(), frames=41)
+    kept = run(EDITS[edit], frames=41, previous=before).sequences[0].interference
+    was = before.sequences[0].interference.contacts
+    again = [one for one in kept.contacts if one.parts == ("frame", "other")]
+    assert again
+    assert not any(one is old for one in again for old in was)

@@ -1,0 +1,160 @@
+"""What an earlier check still says after an edit: pairs that nothing has touched keep their results.
+
+What is found of a pair follows from the two outlines, the rule for them, how far a clearance is looked for, the moments
+of the track and where the two parts are at them. Where all of these are the very same numbers as before, so is the
+answer, and it is taken over. Two motions that agree at every moment of the track agree between them: either is as
+smooth as `track` says, and no edit moves a part between two moments alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from core.interference.interference import Clearance, Contact, Interference
+from core.interference.pairs import Pairs, PairsAcross
+from core.interference.placement import Parts
+from core.interference.track import Track
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Checked:
+    """A check that was made: what was asked, and what was found."""
+
+    pairs: Pairs
+    found: Interference
+
+    def within_views(self) -> Checked:
+        """Only the pairs of parts in one view."""
+        return self._some(self.pairs, slice(0, len(self.pairs)), across=False)
+
+    def across_views(self) -> Checked | None:
+        """Only the pairs of parts in different views, if there were any."""
+        across = self.pairs.across
+        return None if across is None else self._some(across.pairs, slice(len(self.pairs), None), across=True)
+
+    def _some(self, pairs: Pairs, which: slice, *, across: bool) -> Checked:
+        found = self.found
+        mine = replace(
+            found,
+            pairs=found.pairs[which],
+            touching=found.touching[which],
+            gaps=found.gaps[which],
+            contacts=tuple(one for one in found.contacts if (one.other_view is not None) == across),
+            clearances=tuple(one for one in found.clearances if (one.other_view is not None) == across),
+        )
+        return Checked(pairs=pairs, found=mine)
+
+
+def unchanged(track: Track, pairs: Pairs, earlier: Checked) -> Ints:
+    """(N,) which of the earlier reported pairs each pair is, if nothing of it has changed; -1 for the others."""
+    before = earlier.found.track
+    none = np.full(len(pairs), -1)
+    if before is None or not _same_moments(track, before) or not len(earlier.pairs.first):
+        return none
+    part = _same_parts(track, before)
+    old = earlier.pairs
+    row = _rows_of(old, len(before.parts), part[pairs.first], part[pairs.second])
+    good = row >= 0
+    good[good] = _alike(pairs.first_polygons[good], old.first_polygons[row[good]])
+    good[good] = _alike(pairs.second_polygons[good], old.second_polygons[row[good]])
+    good[good] = pairs.wanted[pairs.reported[good]] == old.wanted[old.reported[row[good]]]
+    kept = np.bincount(pairs.reported[good], minlength=len(pairs))
+    number = {ids: n for n, ids in enumerate(old.ids)}
+    which = np.array([number.get(ids, -1) for ids in pairs.ids], dtype=np.intp)
+    had = np.append(np.bincount(old.reported, minlength=len(old)), -1)
+    whole = (kept == np.bincount(pairs.reported, minlength=len(pairs))) & (kept == had[which])
+    return np.where(whole, which, none)
+
+
+def unchanged_across(track: Track, across: PairsAcross, earlier: Checked, before: PairsAcross) -> Ints:
+    """As `unchanged`, for pairs of parts in different views."""
+    which = unchanged(track, across.pairs, earlier)
+    old = {told: n for n, told in enumerate(_told(before))}
+    seen = np.array([old.get(told, -1) for told in _told(across)], dtype=np.intp)
+    return np.where(which == seen, which, -1)
+
+
+def with_earlier(found: Interference, which: Ints, earlier: Interference) -> Interference:
+    """What was found anew, and of the rest (N,) what the earlier check says."""
+    kept = np.flatnonzero(which >= 0)
+    if not len(kept):
+        return found
+    touching, gaps = found.touching.copy(), found.gaps.copy()
+    touching[kept], gaps[kept] = earlier.touching[which[kept]], earlier.gaps[which[kept]]
+    order = {ids: n for n, ids in enumerate(found.pairs)}
+    ids = {found.pairs[n] for n in kept.tolist()}
+
+    def place(one: Contact | Clearance) -> int:
+        return order[one.parts]
+
+    contacts = [*found.contacts, *(one for one in earlier.contacts if one.parts in ids)]
+    nearest = [*found.clearances, *(one for one in earlier.clearances if one.parts in ids)]
+    return replace(
+        found,
+        touching=touching,
+        gaps=gaps,
+        contacts=tuple(sorted(contacts, key=place)),
+        clearances=tuple(sorted(nearest, key=place)),
+    )
+
+
+def _told(across: PairsAcross) -> list[tuple[object, ...]]:
+    """Of each reported pair, its parts, views, and how each of its pairs of parts is seen from the other's view."""
+    pairs = across.pairs
+    seen: list[list[object]] = [[] for _ in range(len(pairs))]
+    for pair, upright, slabs in zip(
+        pairs.reported.tolist(), across.upright.tolist(), across.slabs.reshape(-1, 4).tolist(), strict=True
+    ):
+        seen[pair].append((*upright, *slabs))
+    return [
+        (*ids, *views, *rows)
+        for ids, *views, rows in zip(pairs.ids, pairs.views, across.other_views, seen, strict=True)
+    ]
+
+
+def _same_moments(track: Track, before: Track) -> bool:
+    return np.array_equal(track.times, before.times) and np.array_equal(track.motion.times, before.motion.times)
+
+
+def _same_parts(track: Track, before: Track) -> Ints:
+    """(P,) which part of the earlier track each part is, if it looks and moves as it did; -1 for the others."""
+    old = {name: part for part, name in enumerate(_numbered(before.parts))}
+    same = np.array([old.get(name, -1) for name in _numbered(track.parts)], dtype=np.intp)
+    there = np.flatnonzero(same >= 0)
+    was = same[there]
+    good = _alike(track.parts.polygons[there], before.parts.polygons[was])
+    good &= track.sure[there] == before.sure[was]
+    moved = (track.poses[:, there] != before.poses[:, was]) & ~(
+        np.isnan(track.poses[:, there]) & np.isnan(before.poses[:, was])
+    )
+    good &= ~moved.any(axis=(0, 2))
+    same[there[~good]] = -1
+    return same
+
+
+def _numbered(parts: Parts) -> list[tuple[str, str, int]]:
+    """Each part's id and view, and which of that id it is."""
+    told = enumerate(zip(parts.ids, parts.views, strict=True))
+    return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]
+
+
+def _rows_of(pairs: Pairs, parts: int, first: Ints, second: Ints) -> Ints:
+    """(K,) which of the earlier pairs of parts have these two; -1 where none has."""
+    keys = pairs.first * parts + pairs.second
+    order = np.argsort(keys)
+    wanted = first * parts + second
+    at = order[np.searchsorted(keys, wanted, sorter=order).clip(0, len(keys) - 1)]
+    return np.where((first >= 0) & (second >= 0) & (keys[at] == wanted), at, -1)
+
+
+def _alike(one: NDArray[np.object_], other: NDArray[np.object_]) -> Bools:
+    """(M,) whether outlines are the same, corner for corner."""
+    return np.asarray(shapely.equals_exact(one, other, 0.0), dtype=bool)

@@ -1,0 +1,140 @@
+"""A check that takes over from an earlier one what has not changed answers as one that is made anew."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from msgspec.structs import replace
+
+from core.document.project import Project
+from core.interference.check import interfere
+from core.interference.earlier import Checked
+from core.interference.interference import Interference
+from core.interference.pairs import checked_pairs
+from core.interference.placement import parts_of
+from core.motion.motion import Motion
+from tests.core.interference.aircraft import aircraft, block, drawn
+from tests.core.interference.scenes import body, box, motion_of, project_of, still
+
+
+def swing(turn: float):
+    return lambda times: (0.0, 0.0, turn * times)
+
+
+def moved_through(far: float):
+    return lambda times: (far * times, 0.0, 0.0)
+
+
+def checked(project: Project, motion: Motion, previous: Checked | None = None) -> Checked:
+    parts = parts_of(project)
+    pairs = checked_pairs(project, parts)
+    return Checked(pairs=pairs, found=interfere(parts, pairs, motion, previous=previous))
+
+
+def same(one: Interference, other: Interference) -> bool:
+    return (
+        (one.pairs, one.contacts, one.clearances, one.without_depth)
+        == (other.pairs, other.contacts, other.clearances, other.without_depth)
+        and np.array_equal(one.gaps, other.gaps, equal_nan=True)
+        and np.array_equal(one.touching, other.touching)
+    )
+
+
+def taken_over(before: Checked, after: Checked) -> set[tuple[str, str]]:
+    """The pairs whose clearances are the very ones of before."""
+    was = {id(one) for one in before.found.clearances}
+    return {one.parts for one in after.found.clearances if id(one) in was}
+
+
+POST = body("post", box(20, 5, 22, 15), fixed=True)
+ARM = body("arm", box(0, -1, 30, 1))
+SLED = body("sled", box(10, -14, 14, -8))
+
+
+def flat(*bodies, wanted: float = 0.5) -> Project:
+    return project_of(*bodies, least_clearance=wanted)
+
+
+def flat_motion(turn: float = 0.6, far: float = 4.0, frames: int = 41) -> Motion:
+    return motion_of({"post": still, "arm": swing(turn), "sled": moved_through(far)}, frames=frames)
+
+
+AFTER = {
+    "nothing": (flat(POST, ARM, SLED), flat_motion(), {("post", "arm"), ("arm", "sled")}),
+    "the sled's motion": (flat(POST, ARM, SLED), flat_motion(far=5.0), {("post", "arm")}),
+    "the arm's motion": (flat(POST, ARM, SLED), flat_motion(turn=0.5), set()),
+    "the post's outline": (
+        flat(body("post", box(20, 5, 23, 15), fixed=True), ARM, SLED),
+        flat_motion(),
+        {("arm", "sled")},
+    ),
+    "what is wanted": (flat(POST, ARM, SLED, wanted=0.6), flat_motion(), set()),
+    "the frames": (flat(POST, ARM, SLED), flat_motion(frames=37), set()),
+}
+
+
+@pytest.mark.parametrize(("project", "motion", "kept"), AFTER.values(), ids=AFTER.keys())
+def test_only_what_has_not_changed_is_taken_over(project, motion, kept):
+    before = checked(flat(POST, ARM, SLED), flat_motion())
+    after = checked(project, motion, before)
+    assert same(after.found, checked(project, motion).found)
+    assert kept <= taken_over(before, after)
+    if not kept:
+        assert not taken_over(before, after)
+    assert {("post", "arm"), ("arm", "sled")} - kept == {("post", "arm"), ("arm", "sled")} - taken_over(before, after)
+
+
+def test_a_part_put_before_others_changes_nothing_of_them():
+    before = checked(flat(POST, ARM, SLED), flat_motion())
+    fin = body("fin", box(24, 4, 26, 6))
+    motion = motion_of({"fin": still, "post": still, "arm": swing(0.6), "sled": moved_through(4.0)}, frames=41)
+    project = flat(fin, POST, ARM, SLED)
+    after = checked(project, motion, before)
+    assert same(after.found, checked(project, motion).found)
+    assert ("post", "arm") in taken_over(before, after)
+    assert ("fin", "arm") in {one.parts for one in after.found.contacts}
+
+
+def test_a_part_that_is_gone_takes_its_contacts_with_it():
+    before = checked(flat(POST, ARM, SLED), flat_motion())
+    assert {one.parts for one in before.found.contacts} == {("post", "arm")}
+    motion = motion_of({"arm": swing(0.6), "sled": moved_through(4.0)}, frames=41)
+    after = checked(flat(ARM, SLED), motion, before)
+    assert after.found.contacts == ()
+    assert same(after.found, checked(flat(ARM, SLED), motion).found)
+
+
+LEG = block("leg", "side", ((0, 0, 0), (2, 2, 6)))
+DOOR = block("door", "front", ((3, 0, 0), (4, 2, 2)))
+COLLAR = block("collar", "plan", ((-4, 0, 0), (-1, 2, 2)))
+
+
+def space_motion(far: float) -> Motion:
+    return motion_of({"leg": moved_through(2.0), "door": still, "collar": moved_through(far)}, frames=21)
+
+
+@pytest.mark.parametrize(
+    ("bodies", "far", "kept"),
+    [
+        ((LEG, DOOR, COLLAR), 0.5, {("leg", "door"), ("leg", "collar")}),
+        ((LEG, DOOR, COLLAR), 0.7, {("leg", "door")}),
+        ((LEG, replace(DOOR, depth=(3.2, 4.0)), COLLAR), 0.5, {("leg", "collar")}),
+    ],
+    ids=["nothing", "a motion", "a depth"],
+)
+def test_pairs_across_views_are_taken_over_too(bodies, far, kept):
+    before = checked(aircraft(LEG, DOOR, COLLAR), space_motion(0.5))
+    project, motion = aircraft(*bodies), space_motion(far)
+    after = checked(project, motion, before)
+    assert same(after.found, checked(project, motion).found)
+    among = {("leg", "door"), ("leg", "collar")}
+    assert among & taken_over(before, after) == kept
+
+
+def test_a_depth_given_later_has_a_part_checked_across_views():
+    without = drawn("leg", "side", box(0, 0, 2, 6))
+    before = checked(aircraft(without, DOOR, COLLAR), space_motion(0.5))
+    project = aircraft(LEG, DOOR, COLLAR)
+    after = checked(project, space_motion(0.5), before)
+    assert same(after.found, checked(project, space_motion(0.5)).found)
+    assert after.found.without_depth == ()
