@@ -11,8 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_matrix
-from scipy.sparse.csgraph import maximum_bipartite_matching
 
 Pattern = Sequence[frozenset[int]]
 """Of each row, the unknowns it speaks of: 3 g, 3 g + 1 and 3 g + 2 are the place and the turn of group g."""
@@ -63,6 +61,10 @@ def _match(rows: Pattern, unknowns: int) -> list[int]:
         return [-1] * len(rows)
     ones = [(row, column) for row, columns in enumerate(rows) for column in sorted(columns)]
     at = np.array(ones, dtype=int).reshape(-1, 2)
+    # Not at the top: it takes a quarter of a second, which the start of the window need not wait for.
+    from scipy.sparse import csr_matrix
+    from scipy.sparse.csgraph import maximum_bipartite_matching
+
     graph = csr_matrix((np.ones(len(at)), (at[:, 0], at[:, 1])), shape=(len(rows), unknowns))
     return [int(column) for column in maximum_bipartite_matching(graph, perm_type="column")]
 

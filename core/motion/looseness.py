@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import qr
 
 from core.geometry.planar import Floats
 from core.mechanism.constraints import Grip, Pull, Row, jacobian, rows_of
@@ -18,6 +17,7 @@ from core.mechanism.freedom import RANK
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.motion.chains import course_of
 from core.motion.motion import Loose, Motion
+from core.motion.pivoting import pivoted
 from core.motion.placing import Placing
 from core.motion.span import Course
 from core.motion.values import value_of
@@ -144,7 +144,7 @@ class _Held:
         if basis.shape[1] == 0:
             return basis
         weights = np.tile([1.0, 1.0, TURN_FIRST], len(self.bodies))
-        *_, order = qr((basis * weights[:, None]).T, mode="economic", pivoting=True)
+        _, order = pivoted((basis * weights[:, None]).T)
         told = basis @ np.linalg.inv(basis[np.sort(order[: basis.shape[1]])])
         told[np.abs(told) < 1e-12] = 0.0
         return np.asarray(told)

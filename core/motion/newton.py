@@ -13,11 +13,11 @@ from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import qr
 
 from core.geometry.planar import Floats
 from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Mechanism
+from core.motion.pivoting import pivoted
 from core.motion.placing import Bools, Placing, Pose, turned
 
 CONVERGED = 1e-14
@@ -98,7 +98,7 @@ def tangle_of(
     whole = Tangle(mechanism, links, groups, grips, tuple(columns))
     _, matrix = whole.linearised(placing, unknowns)
     count = 3 * len(groups)
-    upper, order = qr(matrix[0].T, mode="r", pivoting=True)
+    upper, order = pivoted(matrix[0].T)
     strength = np.abs(np.diag(upper))
     rank = int((strength > INDEPENDENT * strength.max(initial=0.0)).sum())
     kept = tuple(sorted(int(row) for row in order[: min(rank, count)]))

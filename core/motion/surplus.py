@@ -11,7 +11,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import qr
 
 from core.geometry.planar import Floats
 from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
@@ -19,6 +18,7 @@ from core.mechanism.freedom import RANK
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.chains import course_of, phases_of
 from core.motion.motion import Jam, Motion
+from core.motion.pivoting import pivoted
 from core.motion.placing import Placing
 from core.motion.span import Course, Stretch
 
@@ -138,5 +138,5 @@ def _sparse(basis: Floats) -> Floats:
     """A basis of the same space in which every vector has one row that the others have not: each is a circuit."""
     if basis.shape[1] == 0:
         return basis
-    *_, order = qr(basis.T, mode="economic", pivoting=True)
+    _, order = pivoted(basis.T)
     return np.asarray(basis @ np.linalg.inv(basis[order[: basis.shape[1]]]))
