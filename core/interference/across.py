@@ -14,12 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.interference.across_survey import open_spans_across, survey_across
+from core.interference.across_survey import near_spans_across, open_spans_across, survey_across
 from core.interference.between import settle_between
 from core.interference.clearance import refine_least, worst_contacts
 from core.interference.contacts import Span, contact_spans
 from core.interference.extrusions import Extrusions
-from core.interference.frames import gaps_at_frames, nothing_found, touching_at_frames, unsure_pairs
+from core.interference.frames import gaps_at_frames, measure_frames, nothing_found, touching_at_frames, unsure_pairs
 from core.interference.interference import Clearance, Contact, Interference, Overlap
 from core.interference.overlap import TOUCH, is_clash, joined_overlaps, only_areas, overlaps_at, point_in
 from core.interference.pairs import Pairs, PairsAcross
@@ -50,10 +50,13 @@ def interfere_across(
     refine_least(samples, near, sight, samples.least < before)
     contacts = _contacts(samples, across, contact_spans(samples))
     touching = touching_at_frames(pairs, motion, contacts)
+    measure_frames(samples, *near_spans_across(moments, near[pairs.reported]))
+    gaps = gaps_at_frames(samples, near)
+    gaps[touching] = 0.0
     return Interference(
         pairs=pairs.ids,
         touching=touching,
-        gaps=np.where(touching, 0.0, gaps_at_frames(samples, near)),
+        gaps=gaps,
         contacts=contacts,
         clearances=_clearances(samples, across, contacts, sight, unproved, unsure_pairs(track, pairs)),
         without_depth=across.without_depth,

@@ -78,6 +78,12 @@ def survey_across(samples: Samples[Measuring], across: PairsAcross, near: Floats
     return moments
 
 
+def near_spans_across(moments: Moments, limit: Floats) -> tuple[Ints, Ints]:
+    """Pairs of parts and first moments of the spans in which the gap may be `limit` (K,) or less and is not known."""
+    start, pair = np.nonzero(moments.open(limit))
+    return pair, start
+
+
 def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpans:
     """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
     known = ~np.isnan(moments.found[..., 0])

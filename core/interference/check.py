@@ -20,13 +20,13 @@ from core.interference.clearance import clearances, refine_least
 from core.interference.contacts import find_contacts
 from core.interference.earlier import Checked, unchanged, unchanged_across, with_earlier
 from core.interference.extrusions import Extrusions
-from core.interference.frames import gaps_at_frames, nothing_found, touching_at_frames, unsure_pairs
+from core.interference.frames import gaps_at_frames, measure_frames, nothing_found, touching_at_frames, unsure_pairs
 from core.interference.interference import Interference
 from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import Parts, part_poses
 from core.interference.probe import probe_of
 from core.interference.samples import Measuring, Samples
-from core.interference.survey import open_spans, survey
+from core.interference.survey import near_spans, open_spans, survey
 from core.interference.track import Track, track_of
 from core.motion.motion import Motion
 
@@ -106,10 +106,13 @@ def _interfere(track: Track, pairs: Pairs, cancelled: Callable[[], bool] | None)
     refine_least(samples, near, sight, samples.least < before)
     contacts = find_contacts(samples)
     touching = touching_at_frames(pairs, track.motion, contacts)
+    measure_frames(samples, *near_spans(rows, near[pairs.reported]))
+    gaps = gaps_at_frames(samples, near)
+    gaps[touching] = 0.0
     return Interference(
         pairs=pairs.ids,
         touching=touching,
-        gaps=np.where(touching, 0.0, gaps_at_frames(samples, near)),
+        gaps=gaps,
         contacts=contacts,
         clearances=clearances(samples, contacts, sight, unproved, unsure_pairs(track, pairs)),
     )
@@ -127,6 +130,8 @@ def _sight(pairs: Pairs) -> float:
 
 def _joined(one: Interference, other: Interference) -> Interference:
     """Two results over the same frames as one."""
+    if not other.pairs:
+        return replace(one, without_depth=one.without_depth + other.without_depth)
     return Interference(
         pairs=one.pairs + other.pairs,
         touching=np.concatenate([one.touching, other.touching]),

@@ -83,12 +83,11 @@ def unchanged_across(track: Track, across: PairsAcross, earlier: Checked, before
 
 
 def with_earlier(found: Interference, which: Ints, earlier: Interference) -> Interference:
-    """What was found anew, and of the rest (N,) what the earlier check says."""
+    """What was found anew, and of the rest (N,) what the earlier check says; it is filled into the new one's arrays."""
     kept = np.flatnonzero(which >= 0)
     if not len(kept):
         return found
-    touching, gaps = found.touching.copy(), found.gaps.copy()
-    touching[kept], gaps[kept] = earlier.touching[which[kept]], earlier.gaps[which[kept]]
+    found.touching[kept], found.gaps[kept] = earlier.touching[which[kept]], earlier.gaps[which[kept]]
     order = {ids: n for n, ids in enumerate(found.pairs)}
     ids = {found.pairs[n] for n in kept.tolist()}
 
@@ -99,8 +98,6 @@ def with_earlier(found: Interference, which: Ints, earlier: Interference) -> Int
     nearest = [*found.clearances, *(one for one in earlier.clearances if one.parts in ids)]
     return replace(
         found,
-        touching=touching,
-        gaps=gaps,
         contacts=tuple(sorted(contacts, key=place)),
         clearances=tuple(sorted(nearest, key=place)),
     )

@@ -7,11 +7,13 @@ from numpy.typing import NDArray
 
 from core.interference.interference import Contact, Interference
 from core.interference.pairs import Pairs
+from core.interference.placement import part_poses
 from core.interference.samples import Measuring, Samples
 from core.interference.track import Track
 from core.motion.motion import Motion
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
 
@@ -25,7 +27,7 @@ def touching_at_frames(pairs: Pairs, motion: Motion, contacts: tuple[Contact, ..
 
 
 def gaps_at_frames(samples: Samples[Measuring], near: Floats) -> Floats:
-    """(N, F) what was measured at frames, where it is near enough for every frame to have been."""
+    """(N, F) what was measured at frames, where it is near enough for every frame to have been; NaN elsewhere."""
     frame_times = samples.track.motion.times
     gaps = np.full((len(samples.pairs), len(frame_times)), np.nan)
     pair, times, found = samples.all()
@@ -34,6 +36,24 @@ def gaps_at_frames(samples: Samples[Measuring], near: Floats) -> Floats:
     kept = (frame_times[frame] == times) & (found.gap <= near[reported])
     np.fmin.at(gaps, (reported[kept], frame[kept]), found.gap[kept])
     return gaps
+
+
+def measure_frames(samples: Samples[Measuring], pair: Ints, start: Ints) -> None:
+    """Measure the frames that lie between moments, of pairs of parts (S,) in the spans that begin at moments (S,)."""
+    track = samples.track
+    if not len(track.left):
+        return
+    times = track.motion.times[track.left]
+    first = np.searchsorted(times, track.times[start], side="right")
+    count = np.searchsorted(times, track.times[start + 1], side="left") - first
+    span = np.repeat(np.arange(len(pair)), count)
+    which = first[span] + np.arange(len(span)) - (np.cumsum(count) - count)[span]
+    frames, row = np.unique(which, return_inverse=True)
+    posed = part_poses(track.parts, track.motion.poses[track.left[frames]])
+    probe, pair = samples.probe, pair[span]
+    samples.take(
+        pair, times[which], probe.relative(pair, posed[row, probe.anchor[pair]], posed[row, probe.mover[pair]])
+    )
 
 
 def unsure_pairs(track: Track, pairs: Pairs) -> Bools:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.document.project import Jack, Project, Rod, Span
-from core.geometry.outlines import bar, far_point, is_round, middle, outline
+from core.geometry.outlines import bar, far_point, is_round, middle, outline, widest_hole
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -48,6 +48,8 @@ class Parts:
     """(P,) of that circle: how far its far point is from the centre."""
     round: NDArray[np.bool_]
     """(P,) whether its outer edge is a circle, so that its own turn changes nothing but where its holes are."""
+    holes: Floats
+    """(P,) half the longest side of the box about each outline's largest hole, mm; 0 without any."""
     by_id: dict[str, tuple[int, ...]] = field(repr=False)
     """Part indices by id."""
 
@@ -189,6 +191,7 @@ def _gather(found: list[_Part]) -> Parts:
         round=np.array(
             [is_round(part.polygon, at, far) for part, at, far in zip(found, middles, reach, strict=True)], dtype=bool
         ),
+        holes=np.array([widest_hole(part.polygon) for part in found], dtype=np.float64),
         by_id=by_id,
     )
 

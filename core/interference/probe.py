@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from core.geometry.outlines import widest_hole, without_holes
+from core.geometry.outlines import without_holes
 from core.interference.overlap import TOUCH, common_areas, thickness
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
@@ -178,9 +178,8 @@ def _may_be_steady(
     parts: Parts, index: Ints, polygons: Polygons, other: Ints, other_polygons: Polygons
 ) -> NDArray[np.bool_]:
     """(K,) round parts of which nothing is cut away and in none of whose holes the other part could lie."""
-    holes = np.array([widest_hole(polygon) for polygon in parts.polygons])
     alone = _whole(parts, other, other_polygons) & (shapely.get_num_geometries(other_polygons) == 1)
-    outside = (holes[index] == 0.0) | (alone & (parts.radius[other] > ROOM * holes[index]))
+    outside = (parts.holes[index] == 0.0) | (alone & (parts.radius[other] > ROOM * parts.holes[index]))
     return parts.round[index] & _whole(parts, index, polygons) & outside
 
 

@@ -106,7 +106,7 @@ def _measure_still(samples: Samples[Probe], near: Floats) -> Ints:
     anchors, movers = track.poses[0, probe.anchor[pair]], track.poses[0, probe.mover[pair]]
     found = samples.take(pair, np.full(len(pair), track.times[0]), probe.relative(pair, anchors, movers))
     for index in np.flatnonzero(found.gap <= near[pairs.reported[pair]]).tolist():
-        samples.put(int(pair[index]), track.times, found, index)
+        samples.put(int(pair[index]), np.union1d(track.times, track.motion.times), found, index)
     return pair
 
 
@@ -231,6 +231,12 @@ class OpenSpans:
     """(S, 2)"""
     extra: Floats
     """(S,) how much longer than chord and turn any point's path may be, mm."""
+
+
+def near_spans(rows: Rows, limit: Floats) -> tuple[Ints, Ints]:
+    """Pairs of parts and first moments of the spans in which the gap may be `limit` (K,) or less and is not known."""
+    row, column = np.nonzero(rows.open(limit[rows.pair]))
+    return rows.pair[row], rows.moment[row, column]
 
 
 def open_spans(samples: Samples[Measuring], rows: Rows) -> OpenSpans:

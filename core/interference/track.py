@@ -9,10 +9,10 @@ second differences on either side then show at least half of the leap. A point o
 centre than its radius, so its chord and acceleration are at most those of the centre, and the radius times those of
 the turn.
 
-Moments are the motion's frames, the beginnings and ends of its steps, where drives start and stop, and as many more
-as keep them within a hundredth or so of the sequence. Wherever a moment shows the motion to stray farther from the
-chord of its neighbours than the neighbours beyond them foretold, moments are put in between until it no longer does;
-where that never ends the motion is called unsure.
+Moments are the motion's frames (evenly chosen ones where there are very many), the beginnings and ends of its steps,
+where drives start and stop, and as many more as keep them within a hundredth or so of the sequence. Wherever a moment
+shows the motion to stray farther from the chord of its neighbours than the neighbours beyond them foretold, moments are
+put in between until it no longer does; where that never ends the motion is called unsure.
 """
 
 from __future__ import annotations
@@ -30,6 +30,8 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.intp]
 
 FEWEST_SPANS = 128
+MOST_FRAMES = 600
+"""Of a motion with twice as many frames or more, not all are moments: it is seen well enough from fewer."""
 SAME_MOMENT = 1e-6
 """Moments nearer than this part of the sequence are one."""
 SHORTEST_SPAN = 5e-5
@@ -53,7 +55,9 @@ class Track:
     times: Floats
     """(T,) seconds, increasing."""
     frames: Ints
-    """(F,) where the motion's frames stand among them."""
+    """(F',) where those of the motion's frames stand that are among them: all, but in very long motions."""
+    left: Ints
+    """The motion's frames that are not among them, increasing."""
     poses: Floats
     """(T, P, 3) of parts."""
     centres: Floats
@@ -75,9 +79,9 @@ class Track:
 
 def track_of(parts: Parts, motion: Motion) -> Track:
     """Take moments of a motion until it is seen well enough."""
-    times = motion.times
-    poses, solved = motion.poses, motion.assembled
-    times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion))
+    chosen = _frames_to_take(len(motion.times))
+    times, poses, solved = motion.times[chosen], motion.poses[chosen], motion.assembled[chosen]
+    times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion, times))
     added = 0
     while True:
         posed = part_poses(parts, poses)
@@ -94,7 +98,8 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         parts=parts,
         motion=motion,
         times=times,
-        frames=np.searchsorted(times, motion.times),
+        frames=np.searchsorted(times, motion.times[chosen]),
+        left=np.flatnonzero(times[np.searchsorted(times, motion.times)] != motion.times),
         poses=posed,
         centres=places,
         stray=_stray(parts, times, places, turns),
@@ -148,14 +153,21 @@ def bend(times: Floats, places: Floats, turns: Floats, radius: Floats) -> Floats
     return greatest
 
 
-def _landmarks(motion: Motion) -> Floats:
+def _frames_to_take(count: int) -> Ints:
+    """Evenly chosen frames, the first and the last among them."""
+    return np.unique(np.append(np.arange(0, count, max(count // MOST_FRAMES, 1)), count - 1))
+
+
+def _landmarks(motion: Motion, times: Floats) -> Floats:
     """Where steps begin and end, and moments that are missing for an even cover of the sequence."""
-    first, last = motion.times[0], motion.times[-1]
+    first, last = times[0], times[-1]
     ends = [time for step in motion.schedule.steps for time in (step.begin, step.end)]
-    fixed = np.unique(np.concatenate([motion.times, np.clip(ends, first, last)]))
+    fixed = np.unique(np.concatenate([times, np.clip(ends, first, last)]))
     gaps = np.diff(fixed)
     pieces = np.ceil(gaps * FEWEST_SPANS / max(last - first, 1e-300) - 1e-9).astype(int).clip(1)
-    fill = [start + gap * np.arange(1, count) / count for start, gap, count in zip(fixed, gaps, pieces, strict=False)]
+    wide = np.flatnonzero(pieces > 1)
+    each = zip(fixed[wide], gaps[wide], pieces[wide], strict=True)
+    fill = [start + gap * np.arange(1, count) / count for start, gap, count in each]
     return np.concatenate([fixed, *fill])
 
 

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 
 from core.document.project import Circle, Jack, PairRule, Pivot, Polygon, Rod
 from core.errors import CheckCancelled, SenselessRequest
@@ -394,3 +395,43 @@ def test_a_project_without_bodies_has_no_parts_and_no_overlaps():
     assert (len(parts), len(pairs)) == (0, 0)
     assert overlaps_at(parts, pairs, np.zeros((0, 3))) == ()
     assert check(project, motion_of({})).pairs == ()
+
+
+def test_gaps_are_exact_at_every_frame_of_a_very_long_motion():
+    # Against GEOS at each frame; by far not all frames are moments of the track.
+    def swing(times):
+        return 0.0, 0.0, 0.3 * np.sin(9.0 * times)
+
+    def slide(times):
+        return 6.0 * times, 0.0, 0.0
+
+    arm, post, sled = box(0, -1, 30, 1), box(20, 7.05, 22, 15), box(28, 8.5, 30, 12)
+    project = project_of(body("arm", arm), body("post", post, fixed=True), body("sled", sled), least_clearance=1.0)
+    motion = motion_of({"arm": swing, "post": still, "sled": slide}, frames=4001)
+    found = check(project, motion)
+    assert len(found.track.left) > 3000
+    posed = {
+        name: [
+            shapely.transform(polygon, lambda at, pose=pose: _turned(at, *pose))
+            for pose in motion.poses[:, motion.bodies.index(name)]
+        ]
+        for name, polygon in (("arm", _outline(arm)), ("post", _outline(post)), ("sled", _outline(sled)))
+    }
+    near = 0
+    for (one, other), gaps, touching in zip(found.pairs, found.gaps, found.touching, strict=True):
+        exact = shapely.distance(posed[one], posed[other])
+        close = (exact < 1.5) & ~touching
+        near += int(close.sum())
+        np.testing.assert_allclose(gaps[close], exact[close], atol=1e-9)
+        assert np.all(exact[touching] == 0.0)
+        assert np.all(np.isnan(gaps[exact > 1.6]))
+    assert near > 400
+
+
+def _outline(shape):
+    return shapely.Polygon(shape.points)
+
+
+def _turned(at, x, y, turn):
+    cosine, sine = np.cos(turn), np.sin(turn)
+    return np.stack([cosine * at[:, 0] - sine * at[:, 1] + x, sine * at[:, 0] + cosine * at[:, 1] + y], axis=-1)
