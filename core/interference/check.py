@@ -74,11 +74,12 @@ def _within_views(
     which = np.full(len(pairs), -1)
     if earlier is not None and _sight(pairs) == _sight(earlier.pairs):
         which = unchanged(track, pairs, earlier)
-    anew = np.flatnonzero(which[pairs.reported] < 0)
-    found = nothing_found(pairs.ids, track.motion)
+    anew = np.flatnonzero(which < 0)
+    found = nothing_found((), track.motion)
     if len(anew):
-        found = _interfere(track, pairs if len(anew) == len(pairs.first) else pairs.of(anew), cancelled)
-    return found if earlier is None else with_earlier(found, which, earlier.found)
+        some = pairs if len(anew) == len(pairs) else pairs.only(anew)
+        found = _interfere(track, some, _sight(pairs), cancelled)
+    return found if earlier is None else with_earlier(pairs.ids, which, earlier.found, found)
 
 
 def _across_views(
@@ -88,17 +89,17 @@ def _across_views(
     before = None if previous is None else previous.pairs.across
     if earlier is not None and before is not None and _sight(across.pairs) == _sight(earlier.pairs):
         which = unchanged_across(track, across, earlier, before)
-    anew = np.flatnonzero(which[across.pairs.reported] < 0)
-    found = nothing_found(across.pairs.ids, track.motion, across.without_depth)
+    anew = np.flatnonzero(which < 0)
+    found = nothing_found((), track.motion, across.without_depth)
     if len(anew):
-        some = across if len(anew) == len(across.pairs.first) else across.of(anew)
-        found = interfere_across(track, some, _near(across.pairs), SIGHT, cancelled)
-    return found if earlier is None else with_earlier(found, which, earlier.found)
+        some = across if len(anew) == len(across) else across.only(anew)
+        found = interfere_across(track, some, _near(some.pairs), _sight(across.pairs), cancelled)
+    return found if earlier is None else with_earlier(across.pairs.ids, which, earlier.found, found)
 
 
-def _interfere(track: Track, pairs: Pairs, cancelled: Callable[[], bool] | None) -> Interference:
+def _interfere(track: Track, pairs: Pairs, sight: float, cancelled: Callable[[], bool] | None) -> Interference:
     samples = Samples(track, pairs, probe_of(track.parts, pairs), cancelled)
-    near, sight = _near(pairs), _sight(pairs)
+    near = _near(pairs)
     rows = survey(samples, near, sight)
     refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
     before = samples.least.copy()

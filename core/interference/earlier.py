@@ -82,22 +82,30 @@ def unchanged_across(track: Track, across: PairsAcross, earlier: Checked, before
     return np.where(which == seen, which, -1)
 
 
-def with_earlier(found: Interference, which: Ints, earlier: Interference) -> Interference:
-    """What was found anew, and of the rest (N,) what the earlier check says; it is filled into the new one's arrays."""
-    kept = np.flatnonzero(which >= 0)
-    if not len(kept):
+def with_earlier(
+    ids: tuple[tuple[str, str], ...], which: Ints, earlier: Interference, found: Interference
+) -> Interference:
+    """What was found anew of some pairs, and of the rest what the earlier check says.
+
+    `which` (N,) says of all pairs `ids` which of the earlier ones each is; `found` is of those that are none, in order.
+    """
+    kept = {ids[n] for n in np.flatnonzero(which >= 0).tolist()}
+    if not kept:
         return found
-    found.touching[kept], found.gaps[kept] = earlier.touching[which[kept]], earlier.gaps[which[kept]]
-    order = {ids: n for n, ids in enumerate(found.pairs)}
-    ids = {found.pairs[n] for n in kept.tolist()}
+    touching, gaps = earlier.touching[which], earlier.gaps[which]
+    touching[which < 0], gaps[which < 0] = found.touching, found.gaps
+    order = {pair: n for n, pair in enumerate(ids)}
 
     def place(one: Contact | Clearance) -> int:
         return order[one.parts]
 
-    contacts = [*found.contacts, *(one for one in earlier.contacts if one.parts in ids)]
-    nearest = [*found.clearances, *(one for one in earlier.clearances if one.parts in ids)]
+    contacts = [*found.contacts, *(one for one in earlier.contacts if one.parts in kept)]
+    nearest = [*found.clearances, *(one for one in earlier.clearances if one.parts in kept)]
     return replace(
         found,
+        pairs=ids,
+        touching=touching,
+        gaps=gaps,
         contacts=tuple(sorted(contacts, key=place)),
         clearances=tuple(sorted(nearest, key=place)),
     )

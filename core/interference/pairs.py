@@ -55,6 +55,20 @@ class Pairs:
             second_polygons=self.second_polygons[rows],
         )
 
+    def only(self, which: Ints) -> Pairs:
+        """Only some of the reported pairs, numbered anew, within views."""
+        number = np.full(len(self), -1)
+        number[which] = np.arange(len(which))
+        some = self.of(np.flatnonzero(number[self.reported] >= 0))
+        return replace(
+            some,
+            ids=tuple(self.ids[n] for n in which.tolist()),
+            views=tuple(self.views[n] for n in which.tolist()),
+            wanted=self.wanted[which],
+            reported=number[some.reported],
+            across=None,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PairsAcross:
@@ -77,6 +91,12 @@ class PairsAcross:
     def of(self, rows: Ints) -> PairsAcross:
         """Only some of the pairs of parts."""
         return replace(self, pairs=self.pairs.of(rows), upright=self.upright[rows], slabs=self.slabs[rows])
+
+    def only(self, which: Ints) -> PairsAcross:
+        """Only some of the reported pairs, numbered anew."""
+        some = self.of(np.flatnonzero(np.isin(self.pairs.reported, which)))
+        other_views = tuple(self.other_views[n] for n in which.tolist())
+        return replace(some, pairs=self.pairs.only(which), other_views=other_views)
 
 
 def checked_pairs(project: Project, parts: Parts) -> Pairs:
