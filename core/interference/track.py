@@ -13,6 +13,13 @@ Moments are the motion's frames (evenly chosen ones where there are very many), 
 where drives start and stop, and as many more as keep them within a hundredth or so of the sequence. Wherever a moment
 shows the motion to stray farther from the chord of its neighbours than the neighbours beyond them foretold, moments are
 put in between until it no longer does; where that never ends the motion is called unsure.
+
+**What it rests on.** This is an argument from what is seen, not from the equations of the linkage. Within a step every
+drive goes one way, smoothly, and steps begin and end at moments; so a body turns back, or is thrown over, only where
+its linkage comes near a dead centre. One reversal there is a leap of the velocity, which the moments about it show
+however sharp it is; one that is thrown over has gone somewhere else by the next moment. An excursion that leaves place
+and velocity as they were takes two reversals: both would have to lie between the same two moments, a hundredth of the
+sequence apart at the most, with no moment showing any of it. That is the one motion that is not seen.
 """
 
 from __future__ import annotations
