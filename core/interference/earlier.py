@@ -137,10 +137,13 @@ def _same_parts(track: Track, before: Track) -> Ints:
     was = same[there]
     good = _alike(track.parts.polygons[there], before.parts.polygons[was])
     good &= track.sure[there] == before.sure[was]
-    moved = (track.poses[:, there] != before.poses[:, was]) & ~(
-        np.isnan(track.poses[:, there]) & np.isnan(before.poses[:, was])
-    )
-    good &= ~moved.any(axis=(0, 2))
+    now, then = track.poses[:, there], before.poses[:, was]
+    moved = now != then
+    unlike = moved.any(axis=(0, 2))
+    if unlike.any():  # where a pose is none, then as now, it has not moved
+        none = np.isnan(now[:, unlike]) & np.isnan(then[:, unlike])
+        unlike[unlike] = (moved[:, unlike] & ~none).any(axis=(0, 2))
+    good &= ~unlike
     same[there[~good]] = -1
     return same
 

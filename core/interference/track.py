@@ -147,9 +147,9 @@ def bend(times: Floats, places: Floats, turns: Floats, radius: Floats) -> Floats
     `times` (T, ...), `places` (T, ..., 2) and `turns` (T, ...) -> (T - 1, ...).
     """
     steps = np.diff(times, axis=0)
-    safe = np.where(steps > 0.0, steps, 1.0)
-    velocity = np.where(steps[..., None] > 0.0, np.diff(places, axis=0) / safe[..., None], 0.0)
-    spin = np.where(steps > 0.0, np.diff(turns, axis=0) / safe, 0.0)
+    rate = np.divide(1.0, steps, out=np.zeros_like(steps), where=steps > 0.0)
+    velocity = np.diff(places, axis=0) * rate[..., None]
+    spin = np.diff(turns, axis=0) * rate
     about = np.maximum(0.5 * (steps[1:] + steps[:-1]), 1e-300)
     leap = np.hypot(velocity[1:, ..., 0] - velocity[:-1, ..., 0], velocity[1:, ..., 1] - velocity[:-1, ..., 1])
     shown = (leap + radius * np.abs(np.diff(spin, axis=0))) / about

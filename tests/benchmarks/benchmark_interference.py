@@ -161,13 +161,13 @@ def told(count: int, *, busy: bool) -> str:
     )
 
 
-def after_an_edit(count: int) -> str:
+def after_an_edit(count: int, *, busy: bool) -> str:
     """How long the check takes after one door's rod was moved, beside a whole check, and one moment's overlaps."""
-    project, motion = scene(count)
+    project, motion = scene(count, busy=busy)
     parts = parts_of(project)
     pairs = checked_pairs(project, parts)
     before = Checked(pairs=pairs, found=interfere(parts, pairs, motion))
-    after, moved_on = scene(count, edited=True)
+    after, moved_on = scene(count, busy=busy, edited=True)
     parts_now = parts_of(after)
     pairs_now = checked_pairs(after, parts_now)
     whole, again, moment = milliseconds(
@@ -175,7 +175,7 @@ def after_an_edit(count: int) -> str:
         lambda: interfere(parts_now, pairs_now, moved_on, previous=before),
         lambda: overlaps_at(parts, pairs, motion.poses[FRAMES // 2]),
     )
-    return f"{count:6} {whole:9.1f} {again:14.1f} {again / whole:6.2f} {moment:14.2f}"
+    return f"{count:6}  {'busy' if busy else 'clean':6} {whole:9.1f} {again:14.1f} {again / whole:6.2f} {moment:14.2f}"
 
 
 def main() -> None:
@@ -187,9 +187,10 @@ def main() -> None:
     for busy in (False, True):
         for count in COUNTS:
             print(told(count, busy=busy))
-    print("bodies  whole ms  after edit ms  share  one moment ms")
-    for count in COUNTS:
-        print(after_an_edit(count))
+    print("bodies  scene   whole ms  after edit ms  share  one moment ms")
+    for busy in (False, True):
+        for count in COUNTS:
+            print(after_an_edit(count, busy=busy))
 
 
 if __name__ == "__main__":
