@@ -92,6 +92,8 @@ class Ruler(QWidget):
         text = figure(value, self._fractions)
         width = QFontMetricsF(self.font()).horizontalAdvance(text) + 2.0
         at = self._pixel(value)
+        if not self._holds(at, width):
+            return  # cut short it would be another figure
         if self._level:
             painter.drawText(QRectF(at + 3.0, 0.0, width, BREADTH - 8.0), Qt.AlignmentFlag.AlignVCenter, text)
             return
@@ -100,6 +102,12 @@ class Ruler(QWidget):
         painter.rotate(-90.0)
         painter.drawText(QRectF(0.0, 0.0, width, BREADTH - 8.0), Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
+
+    def _holds(self, at: float, width: float) -> bool:
+        """Whether a figure at a tick stands wholly on the ruler."""
+        if self._level:
+            return at + 3.0 >= 0.0 and at + 3.0 + width <= self.width()
+        return at - 3.0 <= self.height() and at - 3.0 - width >= 0.0
 
     def _paint_pointer(self, painter: QPainter, at: float) -> None:
         tip, back = BREADTH - 1.0, BREADTH - 8.0

@@ -80,3 +80,25 @@ def test_it_paints_a_tick_where_a_figure_stands_and_the_pointers_mark(qapp):
     ruler.set_pointer(250.0)
     marked = np.argwhere((pixels().astype(int) - plain).any(axis=2))
     assert marked[:, 1].mean() == pytest.approx(250.0, abs=1.0)
+
+
+@pytest.mark.parametrize("way", [Qt.Orientation.Horizontal, Qt.Orientation.Vertical])
+def test_a_figure_that_would_be_cut_at_an_end_is_left_out(qapp, way: Qt.Orientation):
+    """Without its minus or its last nought it would be another figure."""
+    ruler = Ruler(way)
+    level = way is Qt.Orientation.Horizontal
+    ruler.resize(*((400, BREADTH) if level else (BREADTH, 400)))
+    ruler.set_colours("#ffffff", "#000000", "#ff0000")
+
+    def inked(origin: float) -> np.ndarray:
+        """Along the ruler: whether anything but ticks stands there."""
+        ruler.set_scale(origin, 0.8)
+        image = ruler.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
+        pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.width(), 4)[:, :, 0]
+        return (pixels[:10] < 128).any(axis=0) if level else (pixels[:, :10] < 128).any(axis=1)
+
+    whole, cut = (inked(205.0), inked(390.0)) if level else (inked(205.0), inked(10.0))
+    end = slice(375, 400) if level else slice(0, 25)
+    about = slice(205, 235) if level else slice(175, 205)
+    assert whole[about].any()
+    assert not cut[end].any()
