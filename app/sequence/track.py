@@ -90,6 +90,8 @@ class Track(QWidget):
     # ---- painting ------------------------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        if self.session.project is not None:
+            self._rule_x = self.scale.x(self.session.moment)  # an edit moves the rule too, by another scale
         painter = QPainter(self)
         painter.drawPixmap(0, 0, self._kept_content())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -1,7 +1,7 @@
 """The strips of the sequence region under the mouse, with a study made by hand."""
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -12,6 +12,7 @@ from app.sequence.playback import Playback
 from app.sequence.ruler import TimeRuler
 from app.sequence.track import Track
 from app.session import Session
+from core.document.edits import SetStepDuration
 from core.findings.sentences import Names
 from tests.app.small_aircraft import small_aircraft
 
@@ -117,6 +118,23 @@ def test_dragging_the_ruler_scrubs_and_stays_within_the_sequence(page: QWidget, 
     assert len(seen) >= 5, "the moment goes with the hand"
     drag(ruler, QPointF(ruler.scale.x(3.0), 25), QPointF(1199, 25))
     assert session.moment == session.schedule.seconds
+
+
+def test_the_tag_is_painted_away_where_an_edit_moved_it(page: QWidget, session: Session, monkeypatch):
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    put_on(page, ruler)
+    session.set_moment(3.0)
+    ruler.grab()
+    before = ruler.scale.x(3.0)
+    session.push(SetStepDuration("retract", "doors-open", 9.0))
+    ruler.renew()
+    ruler.grab()
+    stands = ruler.scale.x(session.moment)
+    assert abs(before - stands) > 100
+    painted: list[QRect] = []
+    monkeypatch.setattr(ruler, "update", painted.append)
+    session.set_moment(0.5)
+    assert any(one.contains(QRect(int(stands) - 30, 0, 60, 18)) for one in painted)
 
 
 def test_a_lane_says_what_moves_where_to(session: Session):
