@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from html import escape
 
 import numpy as np
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.panels import chain_words
@@ -74,6 +74,15 @@ class MovedBy(QWidget):
         self.other_button.clicked.connect(self._next_mode)
         session.finding_changed.connect(self.refresh)
         self.hide()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A link keeps the ink it was read with: in another look it is read again."""
+        if event.type() == QEvent.Type.PaletteChange:
+            for label in (self._chain, self._push):
+                text = label.text()
+                label.clear()
+                label.setText(text)
+        super().changeEvent(event)
 
     @property
     def text(self) -> str:

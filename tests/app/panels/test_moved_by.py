@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QApplication, QLabel
 
+from app.painting.theme import DARK, LIGHT
+from app.palette import palette_of
 from app.panels import chain_words
 from app.panels.moved_by import MovedBy
 from app.session import Session
@@ -46,6 +50,22 @@ def test_a_body_is_told_with_its_drive_its_connection_and_itself(session: Sessio
     assert not panel.isHidden()
     for thing, name in (("gear", "Leg angle"), ("leg-pivot", "Leg trunnion"), ("leg", "Nose leg")):
         assert f'<a href="thing:{thing}">{name}</a>' in panel.text
+
+
+def test_links_wear_the_ink_of_the_look_they_are_seen_in(
+    session: Session, panel: MovedBy, request: pytest.FixtureRequest
+) -> None:
+    """A link read in the light look would be all but invisible in the dark one."""
+    label = next(one for one in panel.findChildren(QLabel) if one.accessibleName() == "What moves it")
+    session.choose("leg")
+    before = QApplication.palette()
+    request.addfinalizer(lambda: QApplication.setPalette(before))
+    for theme in (LIGHT, DARK, LIGHT):
+        QApplication.setPalette(palette_of(theme))
+        panel.setPalette(palette_of(theme))
+        image = label.grab().toImage()
+        inks = {image.pixelColor(x, y).name() for x in range(image.width()) for y in range(image.height())}
+        assert QColor(theme.accent).name() in inks
 
 
 def test_a_drive_is_told_with_what_hangs_on_it(session: Session, panel: MovedBy) -> None:
