@@ -112,7 +112,7 @@ class StepForm(QWidget):
 
     def _put(self, key: str, label: str, field: ValueField, *, note: str = "") -> None:
         row = self._grid.rowCount()
-        name = QLabel(f"{label}\n{note}" if note else label)
+        name = QLabel(f"{label}\n({note})" if note else label)
         name.setObjectName("factLabel")
         name.setWordWrap(True)
         name.setAlignment(Qt.AlignmentFlag.AlignTop)

@@ -192,7 +192,7 @@ def _title_labels(
     count = "1 frame" if frames == 1 else f"{frames} frames"
     model = f"model at 1 : {project.aircraft.scale:g}" if project.aircraft.scale != 1.0 else "full-size model"
     yield Label(
-        text=f"{count} of {study.schedule.seconds:.2f} s{APART}{model}{APART}{CAUTION}",
+        text=f"{count} over {study.schedule.seconds:.2f} s{APART}{model}{APART}{CAUTION}",
         at=(left, lower),
         size=SMALL,
         within=room,
