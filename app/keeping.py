@@ -69,7 +69,7 @@ class Keeping(QObject):
             if self._may_go_into(folder) and self.save_to(folder) and then is not None:
                 then()
 
-        ask_for_folder(self._window, self._near(), answer)
+        ask_for_folder(self._window, self._another(), answer)
 
     def save_to(self, folder: Path) -> bool:
         project = self._session.project
@@ -105,6 +105,16 @@ class Keeping(QObject):
         question.discard.connect(then)
         question.save.connect(lambda: self.save(then))
         question.open()
+
+    def _another(self) -> Path:
+        """A folder that is not there yet, beside the aircraft's own and named after it."""
+        name = "aircraft" if self._session.folder is None else f"{self._session.folder.name}-variant"
+        near, taken = self._near(), 1
+        free = near / name
+        while free.exists():
+            taken += 1
+            free = near / f"{name}-{taken}"
+        return free
 
     def _near(self) -> Path:
         """Where a file dialog starts: beside the open aircraft, or the one opened last."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QDir, Qt
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 Answer = Callable[[Path], object]
@@ -19,10 +19,19 @@ def ask_to_open(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
     return _opened(dialog, answer)
 
 
-def ask_for_folder(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
-    dialog = _dialog(parent, "Keep the aircraft in a folder of its own", start)
-    dialog.setFileMode(QFileDialog.FileMode.Directory)
-    dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+def ask_for_folder(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    """Answers with a folder that need not be there yet: its name is typed, beside the folders that are shown."""
+    dialog = _dialog(parent, "Keep the aircraft in a folder of its own", suggested.parent)
+    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    # Not FileMode.Directory, which refuses the name of a folder that is still to be made.
+    dialog.setFileMode(QFileDialog.FileMode.AnyFile)
+    dialog.setOption(QFileDialog.Option.DontConfirmOverwrite)
+    dialog.setFilter(QDir.Filter.AllDirs | QDir.Filter.NoDotAndDotDot)
+    dialog.setNameFilters(["Folders"])
+    dialog.setLabelText(QFileDialog.DialogLabel.FileName, "Folder:")
+    dialog.setLabelText(QFileDialog.DialogLabel.FileType, "Shown:")
+    dialog.setLabelText(QFileDialog.DialogLabel.LookIn, "Inside:")
+    dialog.selectFile(suggested.name)
     dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Save here")
     return _opened(dialog, answer)
 

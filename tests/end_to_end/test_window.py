@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog, QPushButton
+from PySide6.QtWidgets import QFileDialog, QLineEdit, QPushButton
 
 from app.dialogs.strip import StripFrames
 from app.dialogs.unsaved import UnsavedChanges
@@ -209,6 +209,18 @@ def test_saved_in_another_folder_it_opens_again_as_it_was(window: MainWindow, qt
     wait_for_check(qtbot, window)
     assert window.session.sequence.steps[1].duration == 3.25
     assert [folder.name for folder in settings_in(tmp_path).recent] == ["another", "aircraft"]
+
+
+def test_a_new_folders_name_is_typed_and_the_folder_made(window: MainWindow, tmp_path: Path):
+    window.commands["save-as"].trigger()
+    dialog = dialog_of(window, QFileDialog)
+    name = dialog.findChild(QLineEdit, "fileNameEdit")
+    assert name.text() == "aircraft-variant", "a free name beside the aircraft's own"
+    name.selectAll()
+    QTest.keyClicks(name, "my-merrow")
+    QTest.keyClick(name, Qt.Key.Key_Return)
+    assert read_project(tmp_path / "my-merrow") == window.session.project
+    assert window.session.folder == tmp_path / "my-merrow"
 
 
 def test_a_file_that_cannot_be_read_is_told_of_and_the_old_aircraft_stays(window: MainWindow, tmp_path: Path):
