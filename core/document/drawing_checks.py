@@ -1,7 +1,8 @@
-"""Checks of the traced drawings: there, and inside the project's folder."""
+"""Checks of the traced drawings: there, inside the project's folder, and pictures that can be read."""
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
@@ -43,3 +44,20 @@ def _there(path: Place, folder: Path, name: str, thing: str) -> Iterator[Problem
     elif not there:
         right = "put it back, or take the drawing out of the view"
         yield problem(path, f"the drawing {shown(name)} is missing", right, thing=thing)
+    elif not _is_picture(file):
+        right = "a whole PNG, JPEG, TIFF or WebP picture is needed"
+        yield problem(path, f"the drawing {shown(name)} cannot be read as a picture", right, thing=thing)
+
+
+def _is_picture(file: Path) -> bool:
+    """Whether its head names a kind of picture and, where the kind has check sums, they are right."""
+    from PIL import Image  # where a drawing is there to be looked at; most commands have none to wait for
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # a large scan is no attack here
+            with Image.open(file) as picture:
+                picture.verify()
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):  # as Pillow tells of broken files
+        return False
+    return True

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from core.document import project_file
 from core.document.edits import SetMoveTarget
@@ -348,8 +349,27 @@ def test_a_ring_of_links_is_no_drawing(tmp_path: Path):
 
 def test_a_drawing_in_the_folder_is_fine(tmp_path: Path):
     (tmp_path / "drawings").mkdir()
-    (tmp_path / "drawings" / "Seite ä.png").write_bytes(b"")
+    Image.new("L", (4, 3)).save(tmp_path / "drawings" / "Seite ä.png")
     assert read_project(folder_with(tmp_path, "drawings/Seite ä.png")).views[0].drawing is not None
+
+
+@pytest.mark.parametrize("damage", ["empty", "junk", "text", "one byte", "broken off"])
+def test_a_drawing_that_is_no_picture_is_refused(tmp_path: Path, damage: str):
+    drawing = tmp_path / "side.png"
+    Image.effect_noise((64, 48), 50).save(drawing)
+    whole = drawing.read_bytes()
+    middle = len(whole) // 2
+    bad = {
+        "empty": b"",
+        "junk": b"\x07\x00\xff\x13",
+        "text": b"not a picture",
+        "one byte": whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :],
+        "broken off": whole[:middle],
+    }[damage]
+    drawing.write_bytes(bad)
+    with pytest.raises(UnreadableProject, match=r'the drawing "side\.png" cannot be read as a picture'):
+        read_project(folder_with(tmp_path, "side.png"))
+    assert drawing.read_bytes() == bad
 
 
 # ---- writing --------------------------------------------------------------------------------------------------------
@@ -434,7 +454,7 @@ def test_writing_again_changes_no_byte(tmp_path: Path):
     write_project(read_project(FOLDER), tmp_path)
     once = (tmp_path / "project.json").read_bytes()
     (tmp_path / "drawings").mkdir()
-    (tmp_path / "drawings" / "side.png").write_bytes(b"")
+    Image.new("L", (4, 3)).save(tmp_path / "drawings" / "side.png")
     write_project(read_project(tmp_path), tmp_path)
     assert (tmp_path / "project.json").read_bytes() == once
 
