@@ -43,13 +43,28 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
         return ("could not be checked", "clash")
     if shown.standing is Standing.CHECKING:
         return ("checking…", "stale")
-    overlaps = [overlap for overlap in shown.situation.overlaps if overlap.view == view]
-    if not overlaps:
+    wrong = [words for words in (_overlaps_told(shown, view), *_linkage_told(shown)) if words]
+    if not wrong:
         return ("nothing overlaps at this moment", "text_soft")
+    return (" · ".join(wrong), "clash")
+
+
+def _overlaps_told(shown: ShownMoment, view: str) -> str:
+    overlaps = [overlap for overlap in shown.situation.overlaps if overlap.view == view]
+    if not overlaps or shown.scene is None:
+        return ""
     deepest = length_text(overlaps[0].depth, shown.scene.project.length_unit)
     if len(overlaps) == 1:
-        return (f"1 overlap at this moment, {deepest} deep", "clash")
-    return (f"{len(overlaps)} overlaps at this moment, the deepest {deepest}", "clash")
+        return f"1 overlap at this moment, {deepest} deep"
+    return f"{len(overlaps)} overlaps at this moment, the deepest {deepest}"
+
+
+def _linkage_told(shown: ShownMoment) -> list[str]:
+    """What is wrong with the linkage itself, in whichever view: no sheet may look sound while it is."""
+    situation = shown.situation
+    jammed = "the linkage is jammed here" if situation.jammed else ""
+    missed = "a latch has not taken hold" if situation.missed else ""
+    return [jammed, missed]
 
 
 def paint_note(painter: QPainter, rect: QRect, theme: Theme, note: tuple[str, str]) -> None:

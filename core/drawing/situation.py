@@ -12,7 +12,7 @@ from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
-from core.motion.motion import Jam, Loose, Motion
+from core.motion.motion import Jam, LatchMiss, Loose, Motion
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
 
@@ -30,6 +30,8 @@ class Situation:
     """Connections that cannot hold together."""
     held: frozenset[str] = frozenset()
     """Latches that hold."""
+    missed: frozenset[str] = frozenset()
+    """Latches that were to hold, and could not take hold."""
     gap: Clearance | None = None
     """The narrowest place of a pair, drawn as a dimension."""
     finding: Finding | None = None
@@ -53,18 +55,21 @@ def situation_at(
         if isinstance(one, Jam) and one.begin <= time <= one.end
         for connection in one.connections
     }
+    asked = held_at(study.schedule, time)
+    missed = asked & {one.connection for one in troubles if isinstance(one, LatchMiss) and one.time <= time}
     return Situation(
         overlaps=overlaps_in_all_views(parts, pairs, poses) if np.isfinite(poses).all() else (),
         loose=frozenset(loose),
         jammed=frozenset(jammed),
-        held=held_at(study.schedule, time),
+        held=asked - missed,
+        missed=missed,
         gap=_gap(study, finding, time),
         finding=finding if finding is None or finding.sequence == study.sequence.id else None,
     )
 
 
 def held_at(schedule: Schedule, time: float) -> frozenset[str]:
-    """The latches that hold: each from the end of a step that engages it to the start of one that releases it.
+    """The latches that are to hold: each from the end of a step that engages it to the start of one that releases it.
 
     One that is released before anything engaged it held from the start.
     """

@@ -1,0 +1,41 @@
+"""The sheet's note at a moment: it looks at ease only where both the clearances and the linkage are in order."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from app.painting.theme import LIGHT
+from app.session import Session
+from app.sheet.film import note_of
+from app.sheet.sheet import Sheet
+from core.document.project_file import read_project
+from core.study import Study, run
+
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
+
+
+@cache
+def studied(name: str) -> Study:
+    return run(read_project(SAMPLES / name), sequence="retract")
+
+
+@pytest.mark.parametrize(
+    ("name", "view", "moment", "told"),
+    [
+        ("merrow-t2-flawed", "side", 1.0, ("nothing overlaps at this moment", "text_soft")),
+        ("merrow-t2-flawed", "side", 4.0, ("the linkage is jammed here", "clash")),
+        ("skarn-p9-flawed", "front", 9.0, ("a latch has not taken hold", "clash")),
+    ],
+)
+def test_the_note_tells_of_the_linkage_as_well_as_of_overlaps(qtbot, name, view, moment, told):
+    session = Session()
+    sheet = Sheet(session, theme=LIGHT)
+    qtbot.addWidget(sheet)
+    study = studied(name)
+    session.open(study.project, None)
+    session.put_study(study)
+    session.set_moment(moment)
+    assert note_of(sheet._shown, view) == told
