@@ -8,9 +8,10 @@ from core.document.project import Project, Sequence
 from core.errors import SenselessRequest
 from core.findings.moves import to_json, to_text
 from core.mechanism.build import build
-from core.motion.motion import Loose, Motion
+from core.motion.motion import Motion
 from core.motion.schedule import frame_times, lay_out
 from core.motion.solve import solve_motion
+from core.motion.trouble import Loose
 from core.study import sequences_of
 
 Solved = tuple[Sequence, Motion]

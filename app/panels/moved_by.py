@@ -18,8 +18,9 @@ from core.findings.sentences import Names
 from core.geometry.planar import Floats
 from core.motion.chains import chains_of
 from core.motion.looseness import looseness_of, swing
-from core.motion.motion import Loose, Motion
+from core.motion.motion import Motion
 from core.motion.transmission import Transmission, transmissions_of
+from core.motion.trouble import Loose
 
 SETTLE_MS = 150
 """After the moment was moved: a film is made anew when it rests."""

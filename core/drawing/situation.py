@@ -12,8 +12,9 @@ from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
-from core.motion.motion import Jam, LatchMiss, Loose, Motion
+from core.motion.motion import Motion
 from core.motion.schedule import Schedule
+from core.motion.trouble import Jam, LatchMiss, Loose
 from core.study import SequenceStudy
 
 Floats = NDArray[np.float64]

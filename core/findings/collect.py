@@ -11,18 +11,10 @@ from core.findings.finding import Finding, Kind
 from core.findings.places import Places
 from core.findings.targets import measure_targets
 from core.interference.interference import Interference
-from core.motion.motion import (
-    DeadCentre,
-    Jam,
-    LatchMiss,
-    Loose,
-    Motion,
-    Redundant,
-    TravelPassed,
-    Trouble,
-)
+from core.motion.motion import Motion
 from core.motion.schedule import active_step
 from core.motion.surplus import fights_in
+from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed, Trouble
 
 _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
 

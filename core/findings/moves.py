@@ -10,10 +10,11 @@ from core.findings.sentences import Names, millimetres, seconds
 from core.motion.chains import Chain, Route, chains_of
 from core.motion.cures import Cure, cure_of
 from core.motion.looseness import looseness_of
-from core.motion.motion import Jam, Loose, Motion
+from core.motion.motion import Motion
 from core.motion.nearness import Nearness, nearness_of
 from core.motion.surplus import Fight, Surplus, fights_of, surplus_of
 from core.motion.transmission import WANTED, Transmission, transmissions_of
+from core.motion.trouble import Jam, Loose
 
 Json = dict[str, Any]
 DIGITS = 4

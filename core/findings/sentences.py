@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.targets import TargetResult
 from core.interference.interference import Clearance, Contact
-from core.motion.motion import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
+from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
 
 
 class Names:

@@ -15,9 +15,10 @@ import numpy as np
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.assembly import Plan
 from core.motion.influence import influence
-from core.motion.motion import Loose, Motion
+from core.motion.motion import Motion
 from core.motion.placing import Bools
 from core.motion.span import Course, Stretch
+from core.motion.trouble import Loose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

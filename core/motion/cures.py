@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.chains import course_of
-from core.motion.motion import Jam, Motion
+from core.motion.motion import Motion
 from core.motion.solve import solve_motion
+from core.motion.trouble import Jam
 
 MOST_TRIED = 4
 """Rods of one jam."""

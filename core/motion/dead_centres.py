@@ -10,11 +10,11 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.motion.assembly import Knot, Stage
 from core.motion.freedoms import carried_through
-from core.motion.motion import DeadCentre
 from core.motion.phase import SIGN_SEEN, TOUCH
 from core.motion.placing import Placing
 from core.motion.settle import near_enough
 from core.motion.span import Course, Stretch
+from core.motion.trouble import DeadCentre
 
 WEAK = 1e-3
 """Of the largest determinant of a knot's Jacobian on the way: below this it stands in line."""

@@ -16,9 +16,9 @@ from core.mechanism.constraints import Pull, Row, jacobian, rows_of
 from core.mechanism.freedom import Space, named, null_spaces
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.assembly import Knot, Stage
-from core.motion.motion import Loose, Redundant
 from core.motion.placing import Placing, Pose
 from core.motion.span import Course, Stretch
+from core.motion.trouble import Loose, Redundant
 
 SAMPLES = 7
 WEAK = 0.01

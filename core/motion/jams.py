@@ -11,10 +11,10 @@ from core.geometry.planar import Floats
 from core.mechanism.constraints import rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot
-from core.motion.motion import Jam
 from core.motion.newton import shortfall, take
 from core.motion.phase import Outcome, Phase
 from core.motion.span import Course, Stretch
+from core.motion.trouble import Jam
 
 LOOKS = 5
 """At how many of its moments the gap of a jammed knot is measured."""

@@ -16,10 +16,11 @@ from core.mechanism.constraints import Grip, Pull, Row, jacobian, rows_of
 from core.mechanism.freedom import RANK
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.motion.chains import course_of
-from core.motion.motion import Loose, Motion
+from core.motion.motion import Motion
 from core.motion.pivoting import pivoted
 from core.motion.placing import Placing
 from core.motion.span import Course
+from core.motion.trouble import Loose
 from core.motion.values import value_of
 
 TURN_FIRST = 4.0

@@ -9,12 +9,13 @@ from core.mechanism.constraints import Grip
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, make_plan
 from core.motion.inputs import LEAD_IN, Inputs, LatchEvent, inputs_of, latch_events
-from core.motion.motion import LatchMiss, Motion
+from core.motion.motion import Motion
 from core.motion.phase import Phase, stage_key
 from core.motion.placing import Placing
 from core.motion.schedule import Schedule
 from core.motion.settle import Settled, held_in_vain, settle
 from core.motion.span import Course, Stretch
+from core.motion.trouble import LatchMiss
 from core.motion.troubles import troubles_of
 from core.motion.values import values_of
 

@@ -10,10 +10,10 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.mechanism.mechanism import Mechanism
 from core.motion.inputs import Inputs
-from core.motion.motion import LatchMiss
 from core.motion.phase import Assembled, Phase
 from core.motion.placing import Bools
 from core.motion.settle import Settled
+from core.motion.trouble import LatchMiss
 
 STILL = 1e-9
 """Of the mechanism's size: the most that rounding moves a body that nothing moves."""

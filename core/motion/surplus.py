@@ -17,10 +17,11 @@ from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.freedom import RANK
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.chains import course_of, phases_of
-from core.motion.motion import Jam, Motion
+from core.motion.motion import Motion
 from core.motion.pivoting import pivoted
 from core.motion.placing import Placing
 from core.motion.span import Course, Stretch
+from core.motion.trouble import Jam
 
 LOOKS = 5
 PART = 1e-6

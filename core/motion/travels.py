@@ -8,8 +8,8 @@ import numpy as np
 
 from core.geometry.planar import Floats
 from core.mechanism.mechanism import Link
-from core.motion.motion import TravelPassed
 from core.motion.span import Course
+from core.motion.trouble import TravelPassed
 from core.motion.values import value_of
 
 OVER = 1e-6

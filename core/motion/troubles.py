@@ -5,9 +5,9 @@ from __future__ import annotations
 from core.motion.dead_centres import dead_centres_of
 from core.motion.freedoms import loose_of, redundant_of
 from core.motion.jams import jams_of
-from core.motion.motion import Trouble
 from core.motion.span import Course
 from core.motion.travels import travels_of
+from core.motion.trouble import Trouble
 
 
 def troubles_of(course: Course) -> tuple[Trouble, ...]:

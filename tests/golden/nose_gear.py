@@ -32,8 +32,9 @@ from core.findings.collect import collect
 from core.interference.check import interfere
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
-from core.motion.motion import Jam, Loose, Motion
+from core.motion.motion import Motion
 from core.motion.schedule import frame_times, lay_out
+from core.motion.trouble import Jam, Loose
 from core.study import SequenceStudy, Study
 
 SECONDS = 4.0

@@ -11,7 +11,8 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Connection, Gearing, Jack, Pivot, Project, Rod, Slide, Slot
-from core.motion.motion import DeadCentre, Jam, Loose, Motion, Redundant
+from core.motion.motion import Motion
+from core.motion.trouble import DeadCentre, Jam, Loose, Redundant
 from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Example, solve
 from tests.mechanisms.four_bars import four_bar

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from core.mechanism.build import build
-from core.motion.motion import DeadCentre, Redundant
 from core.motion.schedule import lay_out
 from core.motion.solve import solve_motion
+from core.motion.trouble import DeadCentre, Redundant
 from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import Example, errors, point_track, solve
 from tests.mechanisms.variations import mirrored, out_and_back, placed, shuffled

@@ -7,7 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Jack
-from core.motion.motion import DeadCentre, Jam, LatchMiss, Motion, TravelPassed
+from core.motion.motion import Motion
+from core.motion.trouble import DeadCentre, Jam, LatchMiss, TravelPassed
 from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import solve
 from tests.mechanisms.four_bars import FourBar

@@ -14,10 +14,11 @@ from core.mechanism.build import build
 from core.mechanism.constraints import rows_of
 from core.motion.chains import course_of
 from core.motion.looseness import loose_poses, looseness_of, swing
-from core.motion.motion import Jam, Loose, Motion
+from core.motion.motion import Motion
 from core.motion.nearness import nearness_of
 from core.motion.placing import Placing
 from core.motion.surplus import fights_of, surplus_of
+from core.motion.trouble import Jam, Loose
 from core.study import run
 from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Example, solve

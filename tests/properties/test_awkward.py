@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Aircraft, Project
-from core.motion.motion import Jam, Loose
+from core.motion.trouble import Jam, Loose
 from tests.mechanisms.catalogue import CRANK_ROCKER, DRAG_LINK
 from tests.mechanisms.example import drive_tracks, errors, point_track, solve, turn_track
 from tests.mechanisms.four_bars import FourBar, four_bar, once_round

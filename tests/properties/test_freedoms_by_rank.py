@@ -9,7 +9,8 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Gearing, Project
-from core.motion.motion import DeadCentre, Jam, Loose, Motion, Redundant
+from core.motion.motion import Motion
+from core.motion.trouble import DeadCentre, Jam, Loose, Redundant
 from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import solve
 from tests.mechanisms.sketch import rod

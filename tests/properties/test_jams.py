@@ -11,7 +11,8 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Project
-from core.motion.motion import DeadCentre, Jam, Motion
+from core.motion.motion import Motion
+from core.motion.trouble import DeadCentre, Jam
 from tests.mechanisms.example import point_track, solve
 from tests.mechanisms.four_bars import FourBar
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step

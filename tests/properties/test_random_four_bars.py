@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from core.motion.motion import DeadCentre, Jam
+from core.motion.trouble import DeadCentre, Jam
 from tests.mechanisms.example import errors, solve
 from tests.mechanisms.four_bars import FourBar, four_bar
 from tests.mechanisms.variations import placed, shuffled

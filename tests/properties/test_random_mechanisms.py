@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.motion.motion import DeadCentre
+from core.motion.trouble import DeadCentre
 from tests.mechanisms.example import Example, errors, solve
 from tests.mechanisms.variations import mirrored, placed, shuffled
 from tests.properties.chains import random_chain

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.motion.motion import Jam
+from core.motion.trouble import Jam
 from tests.mechanisms.example import solve
 from tests.mechanisms.four_bars import FourBar
 from tests.mechanisms.sketch import project, step

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from core.document.project import Project
-from core.motion.motion import Loose
+from core.motion.trouble import Loose
 from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Mark, solve
 from tests.mechanisms.four_bars import Dyad, FourBar, four_bar, six_bar

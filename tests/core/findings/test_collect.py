@@ -26,8 +26,9 @@ from core.document.project import (
 from core.findings.collect import collect
 from core.findings.finding import Kind
 from core.interference.interference import Clearance, Contact, Interference
-from core.motion.motion import DeadCentre, Jam, LatchMiss, Loose, Motion, Redundant, TravelPassed
+from core.motion.motion import Motion
 from core.motion.schedule import lay_out
+from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
 from core.report import finding_to_json
 
 SQUARE = Polygon(points=((0.0, 0.0), (30.0, 0.0), (30.0, 40.0), (0.0, 40.0)))

@@ -6,7 +6,7 @@ import pytest
 
 from core.document.project import Project
 from core.motion.cures import cure_of
-from core.motion.motion import Jam
+from core.motion.trouble import Jam
 from tests.mechanisms.example import solve
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, step
 

@@ -7,9 +7,10 @@ import pytest
 
 from core.document.project import Project
 from core.mechanism.build import build
-from core.motion.motion import Jam, Motion
+from core.motion.motion import Motion
 from core.motion.newton import newton, tangle_of
 from core.motion.placing import Placing
+from core.motion.trouble import Jam
 from core.motion.walk import foretold
 from tests.mechanisms.example import point_track, solve
 from tests.mechanisms.sketch import FRAME, frame, moving, project, rod, slide, step

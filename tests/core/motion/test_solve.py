@@ -8,9 +8,10 @@ from msgspec.structs import replace
 
 from core.document.project import Body, Circle, Gearing, Project
 from core.mechanism.build import build
-from core.motion.motion import DeadCentre, Jam, LatchMiss, Loose, Motion
+from core.motion.motion import Motion
 from core.motion.schedule import lay_out
 from core.motion.solve import solve_motion
+from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose
 from tests.mechanisms.example import point_track, solve, turn_track
 from tests.mechanisms.four_bars import FourBar, four_bar
 from tests.mechanisms.planar import degrees
