@@ -28,7 +28,7 @@ CORE = {
     "drawing": "errors units geometry document mechanism motion interference findings figures study",
     "exports": "errors units geometry document mechanism motion interference findings figures study report drawing",
 }
-PAGES = "sheet sequence panels dialogs models"
+PAGES = "sheet sequence panels dialogs"
 SHARED = "session settings study_runner fonts painting widgets"
 APP = {
     "__init__": "",
@@ -45,7 +45,6 @@ APP = {
     "sequence": SHARED,
     "panels": SHARED,
     "dialogs": SHARED,
-    "models": SHARED,
     "palette": "settings painting",
     "files": "",
     "keeping": f"{SHARED} files dialogs",
