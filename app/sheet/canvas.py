@@ -61,6 +61,7 @@ class Canvas(QWidget):
         self._pictures = pictures
         self._placement = Placement(scale=4.0, x=0.0, y=0.0)
         self._framed = False
+        self._as_fitted: Placement | None = None
         self._gesture: Gesture | None = None
         self._space = False
         self._title = ""
@@ -134,6 +135,7 @@ class Canvas(QWidget):
                 bounds = joined(bounds, self._pictures.corners(picture))
         self._framed = True
         self.set_placement(fitted(bounds or (-50.0, -50.0, 50.0, 50.0), self.width(), self.height(), MARGIN))
+        self._as_fitted = self._placement
 
     def zoom(self, factor: float, at: QPointF | None = None) -> None:
         """Nearer by a factor, about a place, the pointer's or the middle."""
@@ -329,9 +331,11 @@ class Canvas(QWidget):
     # ---- changes -----------------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """What is in the middle stays there."""
+        """What was fitted stays fitted; else what is in the middle stays there."""
         old = event.oldSize()
-        if self._framed and old.isValid():
+        if self._framed and self._placement == self._as_fitted:
+            self.fit()
+        elif self._framed and old.isValid():
             by = event.size() - old
             self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
         self.placement_changed.emit()

@@ -248,6 +248,23 @@ def test_a_check_that_failed_is_said_and_does_not_look_like_one_that_is_under_wa
     assert note_of(sheet._shown, "side") == ("could not be checked", "clash")
 
 
+def test_a_fitted_sheet_stays_fitted_and_a_placed_one_keeps_its_middle(sheet: Sheet):
+    canvas = canvas_of(sheet)
+    canvas.fit()
+    sheet.resize(600, 420)
+    QApplication.processEvents()
+    as_placed = canvas.placement
+    canvas.fit()
+    assert canvas.placement == as_placed
+    canvas.zoom(2.0)
+    scale = canvas.placement.scale
+    middle = canvas.placement.to_drawing(0.5 * canvas.width(), 0.5 * canvas.height())
+    sheet.resize(820, 640)
+    QApplication.processEvents()
+    assert canvas.placement.scale == scale
+    assert canvas.placement.to_drawing(0.5 * canvas.width(), 0.5 * canvas.height()) == pytest.approx(middle, abs=0.5)
+
+
 def test_a_shallow_clash_is_brought_near_enough_to_be_seen(sheet: Sheet):
     canvas = canvas_of(sheet)
     canvas.bring_near(20.0, -30.0, 4.0)
