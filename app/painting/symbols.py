@@ -129,10 +129,10 @@ def _loose() -> Shape:
 
 
 def _jammed() -> Shape:
-    """A wedge driven between two walls."""
-    walls = _path([(-2.1, -2), (-2.1, 2)], [(2.1, -2), (2.1, 2)])
-    wedge = _path([(-2.1, 1.4), (2.1, 0), (-2.1, -1.4)], closed=True)
-    return Shape(strokes=walls, areas=wedge, ink=Ink.WRONG, upright=True)
+    """A link on its pin that falls short of the next pin: a dot, a bar with a torn end, and a ring beyond."""
+    bar = _path([(-2.3, 0), (0.2, 0)], [(0.5, 1.1), (-0.1, 0.35), (0.5, -0.35), (-0.1, -1.1)])
+    bar.addPath(_ring(0.8, 1.9))
+    return Shape(strokes=bar, areas=_ring(0.7, -2.3), ink=Ink.WRONG, upright=True)
 
 
 def _place() -> Shape:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 GRID = 16.0
 MILD = frozenset({"tight", "dead-centre", "redundant"})
@@ -29,20 +29,22 @@ def paint_mark(painter: QPainter, kind: str, box: QRectF, ink: QColor) -> None:
 
 
 def _jammed(painter: QPainter, ink: QColor) -> None:
-    """A wedge driven between two walls."""
-    painter.drawLine(QPointF(2, 2), QPointF(2, 14))
-    painter.drawLine(QPointF(14, 2), QPointF(14, 14))
-    _fill(painter, ink, [(2, 4), (14, 8), (2, 12)])
+    """A link on its pin that falls short of the next pin: a dot, a bar with a torn end, and a ring beyond."""
+    _dot(painter, ink, 2.8, 8, 2.0)
+    painter.drawLine(QPointF(2.8, 8), QPointF(8, 8))
+    painter.drawPolyline([QPointF(8.8, 4.4), QPointF(7.4, 6.8), QPointF(8.8, 9.2), QPointF(7.4, 11.6)])
+    painter.drawEllipse(QPointF(12.6, 8), 2.3, 2.3)
 
 
 def _clash(painter: QPainter, ink: QColor) -> None:
-    """Two discs, and what they share filled."""
-    left, right = QPainterPath(), QPainterPath()
-    left.addEllipse(QPointF(5.8, 8), 4.8, 4.8)
-    right.addEllipse(QPointF(10.2, 8), 4.8, 4.8)
-    painter.fillPath(left.intersected(right), ink)
-    painter.drawPath(left)
-    painter.drawPath(right)
+    """A door's edge run into a post, and what they share filled."""
+    door, post = QPainterPath(), QPainterPath()
+    door.addPolygon(QPolygonF([QPointF(x, y) for x, y in ((1.4, 3.6), (13.2, 8.4), (11.8, 11.8), (1.4, 7.6))]))
+    door.closeSubpath()
+    post.addRect(QRectF(9.4, 1.6, 5.0, 12.8))
+    painter.fillPath(door.intersected(post), ink)
+    painter.drawPath(door)
+    painter.drawPath(post)
 
 
 def _loose(painter: QPainter, ink: QColor) -> None:

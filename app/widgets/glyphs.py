@@ -74,8 +74,8 @@ def _finding_on() -> QPainterPath:
     return _both(_chevron(13.0, 1), _diamond(4.8))
 
 
-def _arrow_back() -> QPainterPath:
-    return _closed((2.4, 8), (7.2, 3.6), (7.2, 7.1), (13.6, 7.1), (13.6, 8.9), (7.2, 8.9), (7.2, 12.4))
+def _play_back() -> QPainterPath:
+    return _closed((11.5, 2.5), (2.5, 8), (11.5, 13.5))
 
 
 def _loop() -> QPainterPath:
@@ -105,7 +105,7 @@ GLYPHS: Mapping[str, Callable[[], QPainterPath]] = MappingProxyType(
         "frame-on": _frame_on,
         "finding-back": _finding_back,
         "finding-on": _finding_on,
-        "backwards": _arrow_back,
+        "backwards": _play_back,
         "loop": _loop,
         "cross": _cross,
     }
