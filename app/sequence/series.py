@@ -52,6 +52,8 @@ class Series:
         return float(np.interp(time, self.times, self.values))
 
     def told(self, value: float) -> str:
+        if self.wanted is not None and value <= 0.0:  # nought is no gap; how deep it goes is the finding's to tell
+            return "touching"
         return f"{self.word} {self.written(value)}".strip()
 
     def written(self, value: float) -> str:

@@ -45,7 +45,7 @@ def test_the_pair_of_a_clash_has_its_gap_and_the_clearance_it_should_keep():
     series = series_of(study(), sequence, "hinge", clash)
     assert (series.title, series.wanted) == ("Nose leg – Main door", 0.5)
     for moment in (clash.begin, clash.time, clash.end):
-        assert series.told(series.at(moment)) == "gap 0 mm", "also between two frames"
+        assert series.told(series.at(moment)) == "touching", "also between two frames"
     touching = (series.times > clash.begin) & (series.times < clash.end)
     assert np.all(series.values[touching] == 0.0)
     assert np.nanmax(series.values) > 4.0
