@@ -17,6 +17,7 @@ CORE = {
     "units": "errors",
     "document": "errors units geometry",  # its checks ask whether an outline crosses itself
     "geometry": "errors units document",  # it makes polygons of the document's shapes
+    "sketch": "errors units geometry document",
     "mechanism": "errors units geometry document",
     "motion": "errors units geometry document mechanism",
     "interference": "errors units geometry document mechanism motion",
