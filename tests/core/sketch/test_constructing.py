@@ -58,10 +58,8 @@ def test_a_circle_passes_through_its_three_points(first, second, third):
 @pytest.mark.parametrize("angle", [10.0, 90.0, 179.0, 180.0, 270.0, 350.0, -60.0, -200.0])
 def test_the_bulge_through_a_point_of_an_arc_is_the_tangent_of_a_quarter_of_its_angle(angle):
     """As DXF defines a bulge."""
-    start, end, third = (
-        (3.0 + 5.0 * math.cos(a), 5.0 * math.sin(a))
-        for a in (0.3, 0.3 + math.radians(angle), 0.3 + math.radians(angle) / 3)
-    )
+    turn = math.radians(angle)
+    start, end, third = ((3.0 + 5.0 * math.cos(a), 5.0 * math.sin(a)) for a in (0.3, 0.3 + turn, 0.3 + turn / 3.0))
     assert bulge_through(start, end, third) == pytest.approx(math.tan(turn / 4.0), rel=1e-9)
 
 
