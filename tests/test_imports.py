@@ -56,7 +56,7 @@ APP = {
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {
-    "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf", "pypdfium2"},
+    "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf", "fontTools", "pypdfium2"},
     "app": {"numpy", "shapely", "msgspec", "PIL", "PySide6", "pyqtgraph"},
 }
 BY_CALL = ("import_module", "__import__")
