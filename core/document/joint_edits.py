@@ -1,0 +1,227 @@
+"""Edits of connections and drives."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from msgspec.structs import replace
+
+from core.document.project import (
+    Connection,
+    Drive,
+    Gearing,
+    Jack,
+    Latch,
+    Pivot,
+    Point,
+    Project,
+    Rod,
+    Slide,
+    Slot,
+    Span,
+)
+
+
+def kind_of(connection: Connection) -> str:
+    """The connection's kind in a word: pivot, slide, slot, rod, jack, gearing, latch."""
+    return str(connection.__struct_config__.tag)
+
+
+def named(connection: Connection) -> str:
+    return connection.name or connection.id
+
+
+def ends_of(connection: Connection) -> tuple[Point, ...]:
+    """The points that a hand can take hold of, in the drawn position."""
+    match connection:
+        case Pivot() | Slide():
+            return (connection.at,)
+        case Slot():
+            return (connection.at, connection.start, connection.end)
+        case Rod() | Jack() | Latch():
+            return connection.ends
+        case Gearing():
+            return ()
+
+
+def with_end(connection: Connection, number: int, at: Point) -> Connection:
+    """The connection with one of its `ends_of` elsewhere."""
+    match connection:
+        case Pivot() | Slide():
+            return replace(connection, at=at)
+        case Slot():
+            return replace(connection, **{("at", "start", "end")[number]: at})
+        case Rod() | Jack() | Latch():
+            ends = (at, connection.ends[1]) if number == 0 else (connection.ends[0], at)
+            return replace(connection, ends=ends)
+        case Gearing():
+            return connection
+
+
+@dataclass(frozen=True, slots=True)
+class AddConnection:
+    """A new connection, and its drive where it has one."""
+
+    connection: Connection
+    drive: Drive | None = None
+
+    @property
+    def label(self) -> str:
+        return f"Add {kind_of(self.connection)} {named(self.connection)}"
+
+    def apply(self, project: Project) -> Project:
+        drives = project.drives if self.drive is None else (*project.drives, self.drive)
+        return replace(project, connections=(*project.connections, self.connection), drives=drives)
+
+
+@dataclass(frozen=True, slots=True)
+class ReplaceConnection:
+    """Another value for the connection of the same id; `words` say what is done to it."""
+
+    connection: Connection
+    words: str = "Change"
+
+    @property
+    def label(self) -> str:
+        return f"{self.words} {named(self.connection)}"
+
+    def apply(self, project: Project) -> Project:
+        return with_connection(project, self.connection.id, lambda _: self.connection)
+
+
+@dataclass(frozen=True, slots=True)
+class MoveEnd:
+    """One of a connection's points elsewhere in the drawn position; a rod's or jack's length goes with it."""
+
+    connection: str
+    number: int
+    to: Point
+
+    @property
+    def label(self) -> str:
+        return "Move end"
+
+    def apply(self, project: Project) -> Project:
+        if not all(math.isfinite(one) for one in self.to):
+            return project
+        return with_connection(project, self.connection, lambda one: with_end(one, self.number, self.to))
+
+
+@dataclass(frozen=True, slots=True)
+class SetLimits:
+    """How far a pivot (degrees) or slide (mm) may go from the drawn position; None takes limits away."""
+
+    connection: str
+    limits: Span | None
+
+    @property
+    def label(self) -> str:
+        return "Change limits"
+
+    def apply(self, project: Project) -> Project:
+        def change(one: Connection) -> Connection:
+            return replace(one, limits=self.limits) if isinstance(one, Pivot | Slide) else one
+
+        return with_connection(project, self.connection, change)
+
+
+@dataclass(frozen=True, slots=True)
+class SwapBodies:
+    """A connection's bodies in the other order, so that angles and travels count the other way.
+
+    A slot's and a jack's ends differ in kind, so only pivots, slides, rods and latches are turned about.
+    """
+
+    connection: str
+
+    @property
+    def label(self) -> str:
+        return "Turn connection about"
+
+    def apply(self, project: Project) -> Project:
+        def change(one: Connection) -> Connection:
+            if isinstance(one, Pivot | Slide):
+                return replace(one, bodies=one.bodies[::-1])
+            if isinstance(one, Rod | Latch):
+                return replace(one, bodies=one.bodies[::-1], ends=one.ends[::-1])
+            return one
+
+        return with_connection(project, self.connection, change)
+
+
+@dataclass(frozen=True, slots=True)
+class AddDrive:
+    """A drive on a connection that has none."""
+
+    drive: Drive
+
+    @property
+    def label(self) -> str:
+        return f"Drive {self.drive.name or self.drive.on}"
+
+    def apply(self, project: Project) -> Project:
+        if any(one.on == self.drive.on for one in project.drives):
+            return project
+        return replace(project, drives=(*project.drives, self.drive))
+
+
+@dataclass(frozen=True, slots=True)
+class RenameDrive:
+    drive: str
+    name: str
+
+    @property
+    def label(self) -> str:
+        return "Rename drive"
+
+    def apply(self, project: Project) -> Project:
+        drives = tuple(
+            replace(one, name=self.name) if one.id == self.drive and one.name != self.name else one
+            for one in project.drives
+        )
+        return project if drives == project.drives else replace(project, drives=drives)
+
+
+@dataclass(frozen=True, slots=True)
+class RemoveDrive:
+    """Without a drive, and without what steps and starts ask of it."""
+
+    drive: str
+
+    @property
+    def label(self) -> str:
+        return "Remove drive"
+
+    def apply(self, project: Project) -> Project:
+        return without_drives(project, {self.drive})
+
+
+def without_drives(project: Project, gone: set[str]) -> Project:
+    """The project without some drives and every mention of them; the same where it has none of them."""
+    if not any(drive.id in gone for drive in project.drives):
+        return project
+    sequences = tuple(
+        replace(
+            sequence,
+            start={drive: value for drive, value in sequence.start.items() if drive not in gone},
+            steps=tuple(
+                replace(step, moves=tuple(move for move in step.moves if move.drive not in gone))
+                if any(move.drive in gone for move in step.moves)
+                else step
+                for step in sequence.steps
+            ),
+        )
+        for sequence in project.sequences
+    )
+    drives = tuple(drive for drive in project.drives if drive.id not in gone)
+    return replace(project, drives=drives, sequences=sequences)
+
+
+def with_connection(project: Project, connection: str, change: Callable[[Connection], Connection]) -> Project:
+    """The project with one connection changed; the very same where that changes nothing."""
+    changed = tuple(change(one) if one.id == connection else one for one in project.connections)
+    if all(one is other or one == other for one, other in zip(changed, project.connections, strict=True)):
+        return project
+    return replace(project, connections=changed)

@@ -1,0 +1,63 @@
+"""A sequence run backwards: extending made from retracting."""
+
+from __future__ import annotations
+
+from core.document.fresh import fresh_id, fresh_name
+from core.document.project import Move, Project, Sequence, Step
+from core.mechanism.build import build
+from core.motion.schedule import Schedule, lay_out
+
+
+def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
+    """The sequence from its end to its start, in steps of its own: what ended last begins first.
+
+    Each step takes as long as it did and begins as long after the start as it used to end before the end. Drives go
+    back to what they were before it. A latch that took hold at its end lets go at its start, and the other way about.
+    """
+    schedule = lay_out(sequence)
+    order = sorted(schedule.steps, key=lambda step: (-step.end, -step.begin))
+    mechanism = build(project)
+    start = {**dict(zip(mechanism.drives, mechanism.drawn, strict=True)), **schedule.start}
+    before, end = _values(schedule, start)
+    names = {step.id: step for step in sequence.steps}
+    steps: list[Step] = []
+    last_end = 0.0
+    for number, one in enumerate(order):
+        step_id = fresh_id(project, f"{one.id}-back", frozenset(step.id for step in steps))
+        begin, old = schedule.seconds - one.end, names[one.id]
+        steps.append(
+            Step(
+                id=step_id,
+                name=f"{old.name or old.id}, back",
+                delay=_round(begin - (last_end if number else 0.0)),
+                duration=old.duration,
+                moves=tuple(
+                    Move(drive=move.drive, to=before[one.id][move.drive], profile=move.profile) for move in one.moves
+                ),
+                engage=one.release,
+                release=one.engage,
+            )
+        )
+        last_end = begin + old.duration
+    sequence_names = {one.name for one in project.sequences}
+    return Sequence(
+        id=fresh_id(project, f"{sequence.id}-back", frozenset(step.id for step in steps)),
+        name=fresh_name(sequence_names, f"{sequence.name or sequence.id}, back"),
+        start=end,
+        steps=tuple(steps),
+    )
+
+
+def _values(schedule: Schedule, start: dict[str, float]) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
+    """What each drive that a step moves stood at before it, by step; and what all stand at when the sequence ends."""
+    values = dict(start)
+    before: dict[str, dict[str, float]] = {}
+    for step in sorted(schedule.steps, key=lambda one: (one.begin, one.end)):
+        before[step.id] = {move.drive: values[move.drive] for move in step.moves}
+        values.update({move.drive: move.to for move in step.moves})
+    return before, values
+
+
+def _round(seconds: float) -> float:
+    """Without the last bits that sums leave."""
+    return round(seconds, 9) + 0.0

@@ -1,0 +1,147 @@
+"""Steps made, removed, ordered, chained, split and joined; what they do not name keeps its time."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec.structs import replace
+
+from core.document.checks import problems
+from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Project, Sequence, Step, Target, View
+from core.document.sequence_checks import step_spans
+from core.document.step_edits import (
+    AddSequence,
+    AddStep,
+    ChainStep,
+    JoinSteps,
+    OrderStep,
+    RemoveSequence,
+    RemoveStep,
+    RenameSequence,
+    SetMove,
+    SplitStep,
+)
+
+
+def project(*steps, targets=(), figures=()):
+    return Project(
+        aircraft=Aircraft(name="Merrow T.2"),
+        views=(View(id="side"),),
+        bodies=(Body(id="frame", view="side", fixed=True), Body(id="leg", view="side"), Body(id="door", view="side")),
+        connections=(
+            Pivot(id="leg-pivot", bodies=("frame", "leg"), at=(0.0, 0.0)),
+            Pivot(id="hinge", bodies=("frame", "door"), at=(9.0, 0.0)),
+        ),
+        drives=(Drive(id="gear", on="leg-pivot"), Drive(id="doors", on="hinge")),
+        sequences=(Sequence(id="retract", name="Retract", steps=steps),),
+        targets=targets,
+        figures=figures,
+    )
+
+
+OPEN = Step(id="open", duration=1.0, moves=(Move(drive="doors", to=90.0),))
+UP = Step(id="up", duration=4.0, delay=0.5, moves=(Move(drive="gear", to=100.0),))
+SHUT = Step(id="shut", after="up", duration=1.5, moves=(Move(drive="doors", to=0.0),))
+THREE = project(OPEN, UP, SHUT)
+
+
+def spans(one):
+    return step_spans(one.sequences[0])
+
+
+def ids(one):
+    return [step.id for step in one.sequences[0].steps]
+
+
+def test_a_step_is_added_at_a_place_and_at_the_end():
+    lock = Step(id="lock", name="Lock", duration=0.2)
+    assert ids(AddStep("retract", lock).apply(THREE)) == ["open", "up", "shut", "lock"]
+    assert ids(AddStep("retract", lock, 1).apply(THREE)) == ["open", "lock", "up", "shut"]
+    assert AddStep("retract", lock).label == "Add step Lock"
+
+
+def test_the_first_step_makes_the_sequence():
+    bare = replace(THREE, sequences=())
+    made = AddStep("extend", OPEN, sequence_name="Extend").apply(bare)
+    assert made.sequences == (Sequence(id="extend", name="Extend", steps=(OPEN,)),)
+
+
+def test_what_waited_for_a_removed_step_waits_for_what_that_waited_for():
+    left = RemoveStep("retract", "up").apply(THREE)
+    assert ids(left) == ["open", "shut"]
+    assert spans(left)["shut"][0] == pytest.approx(1.5), "it followed up, which was to come half a second after open"
+    assert not problems(left)
+    assert RemoveStep("retract", "none").apply(THREE) is THREE
+
+
+def test_moments_after_a_removed_step_are_those_after_the_one_above():
+    target = Target(id="t", body="leg", at=Moment(sequence="retract", after="up"), x=0, y=0, turn=0)
+    begun = replace(target, id="u", at=Moment(sequence="retract", after="open"))
+    marked = project(OPEN, UP, SHUT, targets=(target, begun))
+    assert RemoveStep("retract", "up").apply(marked).targets[0].at.after == "open"
+    assert RemoveStep("retract", "open").apply(marked).targets[1].at == Moment(sequence="retract", at="start")
+
+
+def test_a_move_is_set_added_and_taken_out():
+    changed = SetMove("retract", "up", "gear", 95.0).apply(THREE)
+    assert changed.sequences[0].steps[1].moves == (Move(drive="gear", to=95.0),)
+    added = SetMove("retract", "up", "doors", 80.0, "eased").apply(THREE)
+    assert added.sequences[0].steps[1].moves[1] == Move(drive="doors", to=80.0, profile="eased")
+    assert SetMove("retract", "up", "gear", None).apply(THREE).sequences[0].steps[1].moves == ()
+    assert SetMove("retract", "up", "gear", 100.0).apply(THREE) is THREE
+    assert SetMove("retract", "up", "gear", float("inf")).apply(THREE) is THREE
+
+
+def test_a_step_is_chained():
+    along = ChainStep("retract", "shut", together_with="up", delay=2.0).apply(THREE)
+    assert spans(along)["shut"] == pytest.approx((3.5, 5.0))
+    assert ChainStep("retract", "shut", after="up").apply(THREE) is THREE
+
+
+@given(st.permutations(range(4)), st.integers(0, 3), st.integers(0, 3))
+def test_ordering_steps_changes_no_time(order, moved, place):
+    steps = [Step(id=f"s{i}", duration=1.0 + i, delay=0.25 * i) for i in order]
+    many = project(*steps)
+    ordered = OrderStep("retract", f"s{moved}", place).apply(many)
+    assert ids(ordered)[place] == f"s{moved}"
+    for step, span in spans(many).items():
+        assert spans(ordered)[step] == pytest.approx(span)
+
+
+def test_a_split_step_ends_when_it_did_and_what_followed_follows_the_rest():
+    split = SplitStep("retract", "up", 0.25, "up-2", (("gear", 25.0),)).apply(THREE)
+    assert ids(split) == ["open", "up", "up-2", "shut"]
+    assert spans(split)["up"] == pytest.approx((1.5, 2.5))
+    assert spans(split)["up-2"] == pytest.approx((2.5, 5.5))
+    assert spans(split)["shut"] == spans(THREE)["shut"]
+    assert [step.moves[0].to for step in split.sequences[0].steps[1:3]] == [25.0, 100.0]
+    assert SplitStep("retract", "up", 0.0, "up-2", ()).apply(THREE) is THREE
+
+
+def test_steps_split_and_joined_are_one_again():
+    split = SplitStep("retract", "up", 0.25, "up-2", (("gear", 25.0),)).apply(THREE)
+    joined = JoinSteps("retract", "up", "up-2").apply(split)
+    assert spans(joined) == {step: pytest.approx(span) for step, span in spans(THREE).items()}
+    assert joined.sequences[0].steps[1].moves == UP.moves
+
+
+def test_joining_keeps_latches_and_the_later_target():
+    first = Step(id="a", duration=1.0, moves=(Move(drive="gear", to=1.0),), release=("lock",))
+    second = Step(
+        id="b", duration=2.0, moves=(Move(drive="gear", to=2.0), Move(drive="doors", to=3.0)), engage=("lock",)
+    )
+    one = JoinSteps("retract", "a", "b").apply(project(first, second)).sequences[0].steps
+    assert len(one) == 1
+    assert (one[0].engage, one[0].release, one[0].duration) == (("lock",), ("lock",), 3.0)
+    assert [move.to for move in one[0].moves] == [2.0, 3.0]
+
+
+def test_removing_a_sequence_takes_what_is_measured_in_it():
+    target = Target(id="t", body="leg", at=Moment(sequence="retract", at="end"), x=0, y=0, turn=0)
+    marked = AddSequence(Sequence(id="extend")).apply(project(OPEN, targets=(target,)))
+    left = RemoveSequence("retract").apply(marked)
+    assert [one.id for one in left.sequences] == ["extend"]
+    assert left.targets == ()
+    assert not problems(left)
+    assert RenameSequence("retract", "Up").apply(THREE).sequences[0].name == "Up"
