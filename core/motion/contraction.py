@@ -1,0 +1,154 @@
+"""Block by block: the rates that equations ask for, and how far their one solution is from the cubics with these rates.
+
+The theorem stands in `straying`; here are its arrays. S spans, N bodies and after them the view, R rows, E entries.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.motion.bends import Bends
+from core.motion.tableau import Goals, Linearised, Tableau
+
+Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.intp]
+
+MOST = 0.5
+"""The contraction that is asked for."""
+FAR = 1e12
+"""mm and radians: what is not bounded at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contraction:
+    rates: Floats
+    """(2, S, N + 1, 3) of places and turns at both ends, counting the span as one."""
+    off: Floats
+    """(S, N + 1, 3) how far the solution is from the cubic, mm and radians."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spans:
+    """What is asked of spans."""
+
+    tableau: Tableau
+    at: Linearised
+    """At T moments."""
+    z: Complexes
+    turn: Floats
+    """(T, N + 1)"""
+    ends: Ints
+    """(2, S) moments."""
+    goals: Goals
+    ball: Floats
+    """(N + 1, 3) mm and radians: the half sides of the box about the cubic in which the solution is sought; a turn of
+    that moves no point that rows speak of farther than the places."""
+    rests: Bools
+    """(S, N + 1) what stands still in a span."""
+
+
+def contract(spans: Spans, unplaced: Bools) -> Contraction:
+    """`unplaced` (N + 1,) are bodies that no equations place."""
+    tableau = spans.tableau
+    entries = spans.at.entries[spans.ends]
+    inverses = [_inverses(batch.matrices(spans.at.entries)) for batch in tableau.batches]
+    with np.errstate(over="ignore", invalid="ignore"):
+        rates = _rates(spans, entries, inverses)
+        residual, drift = _bounds(spans, entries, rates)
+        off = np.repeat(np.where((unplaced & ~spans.rests)[..., None], FAR, 0.0), 3, axis=2)
+        off = _off(spans, np.abs(entries).max(axis=0) + drift, drift, residual, inverses, off)
+    return Contraction(rates.reshape(*rates.shape[:2], -1, 3), off)
+
+
+def _inverses(matrices: Floats) -> Floats:
+    """(..., m, m), NaN of what is singular."""
+    try:
+        return np.asarray(np.linalg.inv(matrices))
+    except np.linalg.LinAlgError:
+        regular = np.linalg.det(matrices) != 0.0
+        found = np.full(matrices.shape, np.nan)
+        found[regular] = np.linalg.inv(matrices[regular])
+        return found
+
+
+def _rates(spans: Spans, entries: Floats, inverses: list[Floats]) -> Floats:
+    """(2, S, 3 (N + 1)) for entries (2, S, E)."""
+    tableau = spans.tableau
+    column = 3 * tableau.body + tableau.component
+    rates = np.zeros((*spans.ends.shape, spans.ball.size))
+    for batch, inverse in zip(tableau.batches, inverses, strict=True):
+        moved = batch.sums(entries[..., batch.known] * rates[..., column[batch.known]])
+        wanted = spans.goals.rates[..., batch.rows] - moved
+        found = np.matmul(inverse[spans.ends], wanted[..., None])[..., 0]
+        rates[..., batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, found)
+    return rates
+
+
+def _bounds(spans: Spans, entries: Floats, rates: Floats) -> tuple[Floats, Floats]:
+    """(S, R) bounds of the residuals along the cubics, and (S, E) of how far the Jacobian's entries move, from the
+    nearer end of the span to anywhere in the ball about any moment of its nearer half."""
+    tableau, goals = spans.tableau, spans.goals
+    points, bodies = tableau.points, len(spans.ball)
+    start = np.abs(spans.at.values[spans.ends] - goals.values).max(axis=0)
+    slope = np.abs(tableau.by_rows(entries * rates[..., 3 * tableau.body + tableau.component]) - goals.rates)
+    rate = rates.reshape(*rates.shape[:2], bodies, 3)
+    place = Bends.of(spans.z[spans.ends], rate[..., 0] + 1j * rate[..., 1])
+    wheel = Bends.of(spans.turn[spans.ends], rate[..., 2]).of_unit()
+    first, second, p, q = tableau.first, tableau.second, np.abs(tableau.p), np.abs(tableau.q)
+    shift = (place.first, place.second, place.third, np.zeros_like(place.third))
+    gap = [
+        shift[n][:, first] + p * wheel[n][:, first] + shift[n][:, second] + q * wheel[n][:, second] for n in range(4)
+    ]
+    # In the ball both places are off by their share of it, and both arms' ends by as much again.
+    strays = 0.5 * gap[0] + spans.ball[first, 0] + spans.ball[second, 0]
+    strays += p * spans.ball[first, 2] + q * spans.ball[second, 2]
+    longest = spans.at.gap[spans.ends].max(axis=0) + strays
+    way = 0.5 * wheel[0][:, first] + spans.ball[first, 2]
+    arm = 0.5 * wheel[0][:, second] + spans.ball[second, 2]
+    on_line = tableau.across | tableau.along
+    line = [wheel[n][:, first] for n in range(4)]
+    fourth = gap[3] + np.where(
+        on_line, 4.0 * line[0] * gap[2] + 6.0 * line[1] * gap[1] + 4.0 * line[2] * gap[0] + line[3] * longest, 0.0
+    )
+    squared = tableau.scale * (longest * gap[3] + 4.0 * gap[0] * gap[2] + 3.0 * gap[1] ** 2)
+    fourth = np.where(tableau.apart, squared, fourth)
+    of_rows = goals.fourth.copy()
+    of_rows[:, :points] += fourth
+    pull = np.where(tableau.apart, tableau.scale * strays, np.where(on_line, way, 0.0))
+    length = np.where(tableau.apart, tableau.scale * longest, 1.0)
+    # On a line's own body the pull turns with the arm: of its entry only the twist moves.
+    here = np.where(on_line, way * longest + strays, p * (way * length + pull))
+    there = q * (arm * length + pull)
+    shares = np.zeros((len(pull), len(tableau.share)))
+    drift = np.concatenate([pull, pull, here, pull, pull, there, shares], axis=1)
+    return start + 4.0 / 27.0 * slope.sum(axis=0) + of_rows / 384.0, drift
+
+
+def _off(
+    spans: Spans, greatest: Floats, drift: Floats, residual: Floats, inverses: list[Floats], off: Floats
+) -> Floats:
+    """(S, N + 1, 3) by greatest entries and their drift (S, E), and residuals (S, R)."""
+    tableau = spans.tableau
+    column, ball = 3 * tableau.body + tableau.component, spans.ball.ravel()
+    flat = off.reshape(len(off), -1)
+    for batch, inverse in zip(tableau.batches, inverses, strict=True):
+        most = np.abs(inverse[spans.ends]).max(axis=0)
+        box = ball[batch.columns]
+        spread = _times(most, _times(batch.matrices(drift), box))
+        handed = batch.sums(greatest[:, batch.known] * flat[:, column[batch.known]])
+        pushed = _times(most, residual[:, batch.rows] + handed)
+        contraction = (spread / box).max(axis=-1)
+        share = (pushed / box).max(axis=-1) / np.maximum(1.0 - contraction, 1.0 - MOST)
+        holds = (contraction <= MOST) & (share <= 1.0)
+        bounded = np.where(holds[..., None], pushed + share[..., None] * spread, FAR)
+        flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, bounded)
+    return flat.reshape(off.shape)
+
+
+def _times(matrices: Floats, vectors: Floats) -> Floats:
+    return np.asarray(np.matmul(matrices, np.asarray(vectors)[..., None])[..., 0])

@@ -1,0 +1,178 @@
+"""How far a motion strays between two solved moments, proved from the linkage's own equations.
+
+**The course that is compared.** Over a span between two moments, s running from 0 to 1, every body's place and turn
+are guessed by the cubic that has the solved poses and rates at both ends; the rates are those that the equations ask
+for, with the drives' rates inside the span. Along it a row's residual r vanishes at both ends and so do its first
+derivatives, but for rounding, so that (Hermite's remainder, e.g. J. Stoer, R. Bulirsch, Introduction to Numerical
+Analysis, section 2.1.5)
+
+    |r(s)|  <=  max |r|  +  4/27 (|r'(0)| + |r'(1)|)  +  max |r''''| / 384.
+
+Rows are sums and products of turns, of points z + w p with w = exp(i turn), and of the drives' values, so the bound of
+the fourth derivative follows from those of the cubics by Leibniz's rule and that of Faa di Bruno. A length l is taken
+by its square, (|gap|^2 - l^2) / 2 l.
+
+**The theorem.** Let F(x, s) be the rows of one block (see `equations`) in its own bodies' poses x, A the inverse of its
+Jacobian at an end of the span, and U the ball of radius CAP about the cubic. If |I - A F'(x, s)| <= k <= MOST < 1 for
+all x in U, and |A F(cubic, s)| <= (1 - k) CAP, then x - A F(x, s) maps U into itself and contracts it: there is exactly
+one solution in U at every s, it is continuous in s, and it is within |A F(cubic, s)| / (1 - k) of the cubic. (L. V.
+Kantorovich's theorem in the form for a fixed matrix: J. M. Ortega, W. C. Rheinboldt, Iterative Solution of Nonlinear
+Equations in Several Variables, 12.4 and 12.6; P. Deuflhard, Newton Methods for Nonlinear Problems, 2.1. Cited from
+memory.) At both ends it is the solved pose, which lies in U and solves them: between the two the linkage has one course
+that does not leave the ball, and every other branch stays out of it. With I - A F' = A (F'(end) - F'(x, s)), k is
+bounded entry by entry by how far the Jacobian moves over half the span, and over the ball; the first half is taken by
+the start's inverse, the second by the end's. What earlier blocks may be off adds to the residual by the Jacobian's
+columns for them. A ball is a box: of places by CAP of the mechanism's size, of turns by that over the body's arms.
+
+**What it does not say.** At a dead centre the Jacobian is singular, and the condition fails for every span at or about
+it; the equations then have more than one course, and which of them is gone is the solver's choice. It also fails where
+a body is held at its last good pose, and where drives leap. Bodies that nothing drives, but others drag, have no
+equations. `Ways.proved` is False of all of these, and of all that stands on them. What stands still while all drives
+that it hangs on rest does so by the solver's word, at a dead centre too. Rounding is not bounded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.motion.contraction import FAR, Spans, contract
+from core.motion.equations import Ask, Block, PointRow, Row, equations_of
+from core.motion.pace import Pace, pace_of
+from core.motion.phase import Phase
+from core.motion.span import Course
+from core.motion.tableau import Tableau, goals, linearised, tableau_of
+from core.motion.ways import Ways
+
+Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.intp]
+
+CAP = 1e-4
+"""Of the mechanism's size: the ball within which the course is sought."""
+LEAST_ARM = 0.05
+"""Of the mechanism's size: the arm at which a turn counts in the ball at the least."""
+AT_ONCE = 1e-9
+"""Of the sequence: a span that laps a latch's event or a move's end by less than this does not hold it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """What reaches from a point of one body to a point of another: it stands at the first and points at the second."""
+
+    bodies: tuple[int, int]
+    ends: tuple[complex, complex]
+
+
+class Linkage:
+    """The equations of a solved course, and of P discs that ride on its B bodies or on bars between them.
+
+    `which` (P,) says on which body each disc rides, the bars counted on from the bodies; `points` (P,) are their
+    centres, as drawn, or from where a bar stands along it.
+    """
+
+    def __init__(self, course: Course, bars: Sequence[Bar], which: Ints, points: Complexes) -> None:
+        self._phases = tuple(_Phase.of(course, stretch.phase, bars) for stretch in course.stretches)
+        self._begins = np.array([stretch.phase.begin for stretch in course.stretches])
+        self._which, self._points = which, points
+
+    def ways(self, times: Floats, poses: Floats, start: Ints, stop: Ints) -> Ways:
+        """How the discs go over spans from moments `start` to moments `stop` (S,) among `times` (T,); `poses` (T, N, 3)
+        are those of the bodies and then of the bars."""
+        middle = 0.5 * (times[start] + times[stop])
+        phase = np.searchsorted(self._begins, middle, side="right") - 1
+        found, order = list[Ways](), list[Ints]()
+        for number in np.unique(phase).tolist():
+            some = np.flatnonzero(phase == number)
+            moments, index = np.unique(np.concatenate([start[some], stop[some]]), return_inverse=True)
+            ends = index.reshape(2, -1)
+            found.append(self._phases[number].ways(times[moments], poses[moments], ends, self._which, self._points))
+            order.append(some)
+        whole = found[0]
+        for others in found[1:]:
+            whole = whole.with_others(others)
+        return whole.taken(np.argsort(np.concatenate(order)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Phase:
+    """Of N bodies and bars."""
+
+    course: Course
+    begin: float
+    end: float
+    tableau: Tableau
+    centres: Complexes
+    """(N,)"""
+    still: Bools
+    """(N + 1,) what never moves; the last is the view."""
+    unplaced: Bools
+    """(N + 1,) what no equations place."""
+    moved_by: Bools
+    """(N, D) the drives that each hangs on."""
+
+    @classmethod
+    def of(cls, course: Course, phase: Phase, bars: Sequence[Bar]) -> _Phase:
+        mechanism, found = course.mechanism, equations_of(phase)
+        count, drives = len(mechanism.bodies), len(mechanism.drives)
+        blocks = [*found.blocks, *(_of_bar(bar, count + at) for at, bar in enumerate(bars))]
+        centres = [*found.centres, *[0j] * len(bars)]
+        still, unplaced = (np.zeros(len(centres) + 1, dtype=bool) for _ in range(2))
+        still[:count], still[-1] = mechanism.fixed, True
+        unplaced[list(found.without)] = True
+        moved_by = np.zeros((len(centres), drives), dtype=bool)
+        for body, by in enumerate(phase.plan.moved_by):
+            moved_by[body, list(by)] = True
+        for at, bar in enumerate(bars):
+            moved_by[count + at] = moved_by[list(bar.bodies)].any(axis=0)
+        tableau = tableau_of(blocks, centres, drives)
+        return cls(course, phase.begin, phase.end, tableau, np.array(centres), still, unplaced, moved_by)
+
+    def ways(self, times: Floats, poses: Floats, ends: Ints, which: Ints, points: Complexes) -> Ways:
+        """`ends` (2, S) are the moments at both ends."""
+        size = self.course.mechanism.size
+        poses = np.where(np.isfinite(poses).all(axis=2, keepdims=True), poses, FAR)
+        z, turn = np.zeros((len(times), len(self.still)), dtype=complex), np.zeros((len(times), len(self.still)))
+        turn[:, :-1] = poses[..., 2]
+        z[:, :-1] = poses[..., 0] + 1j * poses[..., 1] + np.exp(1j * poses[..., 2]) * self.centres
+        lap = AT_ONCE * max(self.course.end, 1e-300)
+        begin, end = times[ends]
+        pace = pace_of(self.course.inputs, begin, end, lap)
+        ball = np.full((len(self.still), 3), CAP * size)
+        ball[:, 2] /= np.maximum(self.tableau.reach, LEAST_ARM * size)
+        rests = np.concatenate([self._rests(poses, ends, pace), np.ones((len(begin), 1), dtype=bool)], axis=1)
+        at = linearised(self.tableau, z, turn)
+        found = contract(Spans(self.tableau, at, z, turn, ends, goals(self.tableau, pace), ball, rests), self.unplaced)
+        proved = (found.off < FAR).all(axis=2) & ((begin >= self.begin - lap) & (end <= self.end + lap))[:, None]
+        rate = found.rates[:, :, which]
+        return Ways.of(
+            proved=proved[:, which],
+            place=z[ends][..., which],
+            rate=rate[..., 0] + 1j * rate[..., 1],
+            turn=turn[ends][..., which],
+            turn_rate=rate[..., 2],
+            arms=points - self.centres[which],
+            off=np.hypot(found.off[:, which, 0], found.off[:, which, 1]),
+            off_turn=found.off[:, which, 2],
+        )
+
+    def _rests(self, poses: Floats, ends: Ints, pace: Pace) -> Bools:
+        """(S, N) what stands still because all drives that it hangs on do."""
+        driven = (pace.greatest[0] > 0.0) @ self.moved_by.T
+        same = (poses[ends[0]] == poses[ends[1]]).all(axis=2)
+        return np.asarray(self.still[:-1] | (same & ~driven))
+
+
+def _of_bar(bar: Bar, body: int) -> Block:
+    start, toward = ((at, end) for at, end in zip(bar.bodies, bar.ends, strict=True))
+    here = (body, 0j)
+    rows: tuple[Row, ...] = (
+        PointRow(Ask.SHUT, start, here),
+        PointRow(Ask.SHUT, start, here, 1j),
+        PointRow(Ask.ACROSS, here, toward),
+    )
+    return Block((body,), rows)
