@@ -50,7 +50,7 @@ def interfere_across(
     refine_least(samples, near, sight, samples.least < before)
     contacts = _contacts(samples, across, contact_spans(samples))
     touching = touching_at_frames(pairs, motion, contacts)
-    measure_frames(samples, *near_spans_across(moments, near[pairs.reported]))
+    measure_frames(samples, *near_spans_across(moments, near[pairs.reported]), touching)
     gaps = gaps_at_frames(samples, near)
     gaps[touching] = 0.0
     return Interference(

@@ -98,6 +98,7 @@ def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpan
         gaps=found[..., 0],
         touching=_measures(found).touching,
         extra=moments.extra[start, pair],
+        closing=np.full(len(pair), np.nan),
     )
 
 

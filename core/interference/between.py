@@ -35,9 +35,11 @@ LYING = 1e-4
 """Parts nearer than this, in mm, lie against each other; no number of measurements would prove them apart."""
 MOST_OPEN = 512
 """Spans of one pair open at once; a pair with more is given up as unproved."""
-CHANGE_PIECES = 16
+CHANGE_PIECES = 4
 CLEAR_PIECES = (2, 4, 8)
 """How many pieces a span is divided into; the more, the longer the path is for the gap at its ends."""
+AIMS, NEARER = 8, 0.45
+"""Where contact is foreseen, so many moments lead up to it, each leaving this part of the way that was left."""
 
 
 def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
@@ -59,16 +61,52 @@ def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
         hopeless |= waiting & crowded[reported]
         unproved[reported[hopeless]] = True
         wanted = np.where(waiting & ~hopeless, _pieces(spans.gaps.sum(axis=1) - 2.0 * claim, path), 0)
-        wanted[change & (length > tolerance)] = CHANGE_PIECES
-        parts = [
-            _divide(samples, _chosen(spans, wanted == pieces), lying[wanted == pieces], pieces)
-            for pieces in np.unique(wanted[wanted > 0]).tolist()
-        ]
-        spans, lying = (
-            _joined(spans, [part[0] for part in parts]),
-            np.concatenate([lying[:0], *(part[1] for part in parts)]),
-        )
+        changing = change & (length > tolerance)
+        foreseen = _foreseen(spans)
+        aimed = changing & (foreseen > 0.0) & (foreseen < 1.0)
+        wanted[changing & ~aimed] = CHANGE_PIECES
+        divisions = [(wanted == pieces, _evenly(pieces)) for pieces in np.unique(wanted[wanted > 0]).tolist()]
+        if aimed.any():
+            divisions.append((aimed, _towards(spans.touching[aimed, 0], foreseen[aimed], tolerance / length[aimed])))
+        spans, lying = _divided(samples, spans, lying, divisions)
     return unproved
+
+
+def _evenly(pieces: int) -> Floats:
+    """(1, n) the shares of a span at which it falls into equal pieces."""
+    return np.arange(1, pieces)[None] / pieces
+
+
+def _foreseen(spans: OpenSpans) -> Floats:
+    """(S,) the share of a span, from its end that does not touch, after which its gap would be closed if it went on
+    closing as it did just beyond that end; NaN where that is not known."""
+    gap = np.where(spans.touching[:, 0], spans.gaps[:, 1], spans.gaps[:, 0])
+    reach = spans.closing * (spans.times[:, 1] - spans.times[:, 0])
+    return np.divide(gap, reach, out=np.full(len(gap), np.nan), where=reach > 0.0)
+
+
+def _towards(from_end: Bools, foreseen: Floats, tolerance: Floats) -> Floats:
+    """(S, n) shares of spans that come ever nearer to where contact is foreseen to begin, and close in on it.
+
+    Each piece before it is so much shorter than the one before that its gaps clear its path; the last two lie to both
+    sides of the moment, less than a `tolerance` (S,) apart.
+    """
+    close = 0.4 * np.minimum(tolerance, np.minimum(foreseen, 1.0 - foreseen))
+    nearer = foreseen[:, None] * (1.0 - NEARER ** np.arange(1, AIMS + 1))
+    nearer = np.minimum(nearer, (foreseen - close)[:, None])
+    share = np.concatenate([nearer, (foreseen - close)[:, None], (foreseen + close)[:, None]], axis=1)
+    return np.where(from_end[:, None], 1.0 - share[:, ::-1], share)
+
+
+def _divided(
+    samples: Samples[Measuring], spans: OpenSpans, lying: Ints, divisions: list[tuple[Bools, Floats]]
+) -> tuple[OpenSpans, Ints]:
+    """The pieces of all spans that are divided: which of them, and the shares at which."""
+    parts = [_divide(samples, _chosen(spans, which), lying[which], share) for which, share in divisions if which.any()]
+    return (
+        _joined(spans, [part[0] for part in parts]),
+        np.concatenate([lying[:0], *(part[1] for part in parts)]),
+    )
 
 
 def _pieces(room: Floats, path: Floats) -> Ints:
@@ -77,32 +115,47 @@ def _pieces(room: Floats, path: Floats) -> Ints:
     return np.select([wanted < few for few in CLEAR_PIECES[:-1]], CLEAR_PIECES[:-1], CLEAR_PIECES[-1])
 
 
-def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, pieces: int) -> tuple[OpenSpans, Ints]:
-    """Every span in so many equal pieces, measured in between."""
+def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, share: Floats) -> tuple[OpenSpans, Ints]:
+    """Every span in pieces, parted at increasing shares (1 or S, n) of it and measured there."""
     count = len(spans.pair)
-    share = np.arange(1, pieces) / pieces
-    times = spans.times[:, :1] + (spans.times[:, 1:] - spans.times[:, :1]) * share
-    pair = np.repeat(spans.pair, pieces - 1)
-    relative, found = samples.take_between(pair, times.ravel())
-    relative = relative.reshape(count, pieces - 1, -1)
+    share = np.broadcast_to(share, (count, share.shape[1]))
+    inner = share.shape[1]
+    length = spans.times[:, 1:] - spans.times[:, :1]
+    times = spans.times[:, :1] + length * share
+    relative, found = samples.take_between(np.repeat(spans.pair, inner), times.ravel())
+    relative = relative.reshape(count, inner, -1)
 
     def all_along(ends: Values, middle: Values) -> Values:
-        return np.concatenate([ends[:, :1], middle.reshape(count, pieces - 1, *ends.shape[2:]), ends[:, 1:]], axis=1)
+        return np.concatenate([ends[:, :1], middle.reshape(count, inner, *ends.shape[2:]), ends[:, 1:]], axis=1)
 
-    gaps = all_along(spans.gaps, found.gap)
+    gaps, every = all_along(spans.gaps, found.gap), all_along(spans.times, times)
     touching = all_along(spans.touching, found.touching)
     against = ((gaps <= LYING) & ~touching).all(axis=1)
     strayed = samples.probe.strayed(spans.pair, spans.poses, relative, share)
-    extra = np.maximum(4.0 * strayed, spans.extra / pieces**2)
+    longest = np.diff(every, axis=1).max(axis=1) / np.maximum(length[:, 0], 1e-300)
+    extra = np.maximum(4.0 * strayed, spans.extra * longest**2)
     divided = OpenSpans(
-        pair=np.repeat(spans.pair, pieces),
-        times=_in_twos(all_along(spans.times, times)),
+        pair=np.repeat(spans.pair, inner + 1),
+        times=_in_twos(every),
         poses=_in_twos(all_along(spans.poses, relative)),
         gaps=_in_twos(gaps),
         touching=_in_twos(touching),
-        extra=np.repeat(extra, pieces),
+        extra=np.repeat(extra, inner + 1),
+        closing=_closing(every, gaps, touching).ravel(),
     )
-    return divided, np.repeat(np.where(against, lying + 1, 0), pieces)
+    return divided, np.repeat(np.where(against, lying + 1, 0), inner + 1)
+
+
+def _closing(times: Floats, gaps: Floats, touching: Bools) -> Floats:
+    """(S, n) how fast the gap closes towards each piece at whose one end it touches, as the piece beyond its other end
+    shows, mm/s; NaN where that touches too, or there is none."""
+    steps = np.diff(times, axis=1)
+    rate = np.divide(np.diff(gaps, axis=1), steps, out=np.full(steps.shape, np.nan), where=steps > 0.0)
+    rate[touching[:, 1:] | touching[:, :-1]] = np.nan
+    none = np.full((len(times), 1), np.nan)
+    before = np.concatenate([none, -rate[:, :-1]], axis=1)
+    after = np.concatenate([rate[:, 1:], none], axis=1)
+    return np.where(touching[:, 1:], before, after)
 
 
 def _in_twos(values: Values) -> Values:
@@ -119,6 +172,7 @@ def _chosen(spans: OpenSpans, which: Bools) -> OpenSpans:
         gaps=spans.gaps[which],
         touching=spans.touching[which],
         extra=spans.extra[which],
+        closing=spans.closing[which],
     )
 
 
@@ -132,4 +186,5 @@ def _joined(like: OpenSpans, spans: list[OpenSpans]) -> OpenSpans:
         gaps=np.concatenate([one.gaps for one in every]),
         touching=np.concatenate([one.touching for one in every]),
         extra=np.concatenate([one.extra for one in every]),
+        closing=np.concatenate([one.closing for one in every]),
     )

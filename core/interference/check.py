@@ -107,7 +107,7 @@ def _interfere(track: Track, pairs: Pairs, sight: float, cancelled: Callable[[],
     refine_least(samples, near, sight, samples.least < before)
     contacts = find_contacts(samples)
     touching = touching_at_frames(pairs, track.motion, contacts)
-    measure_frames(samples, *near_spans(rows, near[pairs.reported]))
+    measure_frames(samples, *near_spans(rows, near[pairs.reported]), touching)
     gaps = gaps_at_frames(samples, near)
     gaps[touching] = 0.0
     return Interference(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from core.interference.interference import Clearance, Contact
 from core.interference.placement import moved
 from core.interference.probe import Measure
-from core.interference.refine import narrow, neighbours
+from core.interference.refine import climb, neighbours
 from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
@@ -34,7 +34,11 @@ def refine_least(samples: Samples[Measuring], near: Floats, sight: float, which:
     enough = np.where(least <= near[chosen], ENOUGH, np.maximum(ENOUGH, ENOUGH_SHARE * least))
     gain = _dip(times[before], times[here], times[after], found.gap[before], found.gap[here], found.gap[after])
     going = (least <= near[chosen]) | (gain > enough)
-    narrow(samples, own[going], times[before[going]], times[after[going]], _nearness, enough[going])
+    before, here, after = before[going], here[going], after[going]
+    climb(
+        samples, own[going], times[before], times[here], times[after],
+        (-found.gap[before], -found.gap[here], -found.gap[after]), _nearness, enough[going],
+    )  # fmt: skip
 
 
 def _dip(*of_three: Floats) -> Floats:

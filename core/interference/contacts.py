@@ -13,13 +13,13 @@ from core.interference.interference import Contact
 from core.interference.overlap import common_areas, is_clash, point_in, thickness
 from core.interference.placement import moved
 from core.interference.probe import Measure
-from core.interference.refine import narrow, neighbours
+from core.interference.refine import climb, neighbours
 from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
-LOOKS = 32
+LOOKS = 24
 """A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst
 moment."""
 WORST_SHARE = 1e-4
@@ -55,12 +55,15 @@ def contact_spans(samples: Samples[Measuring]) -> list[Span]:
         return []
     _look_through(samples, [span for span in spans if span.widest * LOOKS > span.end - span.begin])
     _note_worst(samples, spans)
-    pair, times, _ = samples.all()
+    pair, times, found = samples.all()
     which = np.array([span.pair for span in spans])
-    before, _, after = neighbours(pair, times, which, np.array([span.worst for span in spans]))
-    begin, end = np.array([span.begin for span in spans]), np.array([span.end for span in spans])
+    three = neighbours(pair, times, which, np.array([span.worst for span in spans]))
     enough = WORST_SHARE * np.array([span.area for span in spans])
-    narrow(samples, which, np.maximum(times[before], begin), np.minimum(times[after], end), _area, enough)
+    before, here, after = three
+    climb(
+        samples, which, times[before], times[here], times[after],
+        (found.area[before], found.area[here], found.area[after]), _area, enough,
+    )  # fmt: skip
     _note_worst(samples, spans)
     return spans
 

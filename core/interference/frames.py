@@ -38,8 +38,9 @@ def gaps_at_frames(samples: Samples[Measuring], near: Floats) -> Floats:
     return gaps
 
 
-def measure_frames(samples: Samples[Measuring], pair: Ints, start: Ints) -> None:
-    """Measure the frames that lie between moments, of pairs of parts (S,) in the spans that begin at moments (S,)."""
+def measure_frames(samples: Samples[Measuring], pair: Ints, start: Ints, touching: Bools) -> None:
+    """Measure the frames that lie between moments, of pairs of parts (S,) in the spans that begin at moments (S,), but
+    for those at which the reported pair is known to touch (N, F)."""
     track = samples.track
     if not len(track.left):
         return
@@ -48,6 +49,8 @@ def measure_frames(samples: Samples[Measuring], pair: Ints, start: Ints) -> None
     count = np.searchsorted(times, track.times[start + 1], side="left") - first
     span = np.repeat(np.arange(len(pair)), count)
     which = first[span] + np.arange(len(span)) - (np.cumsum(count) - count)[span]
+    open_ = ~touching[samples.pairs.reported[pair[span]], track.left[which]]
+    span, which = span[open_], which[open_]
     frames, row = np.unique(which, return_inverse=True)
     posed = part_poses(track.parts, track.motion.poses[track.left[frames]])
     probe, pair = samples.probe, pair[span]

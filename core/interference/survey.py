@@ -231,6 +231,9 @@ class OpenSpans:
     """(S, 2)"""
     extra: Floats
     """(S,) how much longer than chord and turn any point's path may be, mm."""
+    closing: Floats
+    """(S,) where one end touches: how fast the gap closes towards the span beyond its other end, mm/s; NaN where that
+    is not known."""
 
 
 def near_spans(rows: Rows, limit: Floats) -> tuple[Ints, Ints]:
@@ -251,4 +254,16 @@ def open_spans(samples: Samples[Measuring], rows: Rows) -> OpenSpans:
         gaps=rows.gap[row[:, None], ends],
         touching=rows.touching[row[:, None], ends],
         extra=rows.extra[row, column],
+        closing=_closing(rows, samples.track.times, row, column),
     )
+
+
+def _closing(rows: Rows, times: Floats, row: Ints, column: Ints) -> Floats:
+    """(S,) as `OpenSpans` says, from the moment beyond the end that does not touch."""
+    forwards = rows.touching[row, column + 1]
+    here = np.where(forwards, column, column + 1)
+    beyond = np.where(forwards, column - 1, column + 2).clip(0, STRETCH)
+    fall = rows.gap[row, beyond] - rows.gap[row, here]
+    step = np.abs(times[rows.moment[row, beyond]] - times[rows.moment[row, here]])
+    known = (step > 0.0) & ~rows.touching[row, beyond]
+    return np.divide(fall, step, out=np.full(len(row), np.nan), where=known)

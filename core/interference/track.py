@@ -37,7 +37,7 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.intp]
 
 FEWEST_SPANS = 128
-MOST_FRAMES = 600
+MOST_FRAMES = 150
 """Of a motion with twice as many frames or more, not all are moments: it is seen well enough from fewer."""
 SAME_MOMENT = 1e-6
 """Moments nearer than this part of the sequence are one."""
@@ -132,10 +132,10 @@ def straight_path(centre: Floats, radius: Floats, poses: Floats) -> Floats:
 
 def strayed(centre: Floats, radius: Floats, ends: Floats, between: Floats, share: Floats) -> Floats:
     """(S,) how far any point of a part is at the most from the straight way between (S, 2, 3) poses when it is at
-    poses `between` (S, n, 3), after `share` (n,) of the time."""
+    poses `between` (S, n, 3), after `share` (n,) or (S, n) of the time."""
     start, stop = centres(centre[:, None, :], ends).swapaxes(0, 1)
     places = centres(centre[:, None, :], between)
-    expected = start[:, None] + share[:, None] * (stop - start)[:, None]
+    expected = start[:, None] + share[..., None] * (stop - start)[:, None]
     turns = ends[:, :1, 2] + share * (ends[:, 1:, 2] - ends[:, :1, 2])
     off = np.hypot(places[..., 0] - expected[..., 0], places[..., 1] - expected[..., 1])
     return np.asarray((off + radius[:, None] * np.abs(between[..., 2] - turns)).max(axis=1))

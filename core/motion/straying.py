@@ -112,6 +112,8 @@ class _Phase:
     """(N + 1,) what never moves; the last is the view."""
     unplaced: Bools
     """(N + 1,) what no equations place."""
+    rides: Bools
+    """(N + 1,) that, and what stands on it."""
     moved_by: Bools
     """(N, D) the drives that each hangs on."""
 
@@ -124,13 +126,16 @@ class _Phase:
         still, unplaced = (np.zeros(len(centres) + 1, dtype=bool) for _ in range(2))
         still[:count], still[-1] = mechanism.fixed, True
         unplaced[list(found.without)] = True
+        rides = unplaced.copy()
+        for block in blocks:
+            rides[list(block.bodies)] |= any(rides[body] for row in block.rows for body in row.bodies)
         moved_by = np.zeros((len(centres), drives), dtype=bool)
         for body, by in enumerate(phase.plan.moved_by):
             moved_by[body, list(by)] = True
         for at, bar in enumerate(bars):
             moved_by[count + at] = moved_by[list(bar.bodies)].any(axis=0)
         tableau = tableau_of(blocks, centres, drives)
-        return cls(course, phase.begin, phase.end, tableau, np.array(centres), still, unplaced, moved_by)
+        return cls(course, phase.begin, phase.end, tableau, np.array(centres), still, unplaced, rides, moved_by)
 
     def ways(self, times: Floats, poses: Floats, ends: Ints, which: Ints, points: Complexes) -> Ways:
         """`ends` (2, S) are the moments at both ends."""
@@ -151,6 +156,7 @@ class _Phase:
         rate = found.rates[:, :, which]
         return Ways.of(
             proved=proved[:, which],
+            placed=np.repeat(~self.rides[None, which], len(begin), axis=0),
             place=z[ends][..., which],
             rate=rate[..., 0] + 1j * rate[..., 1],
             turn=turn[ends][..., which],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Self
 
 import numpy as np
@@ -22,6 +22,8 @@ class Ways:
 
     proved: Bools
     """(S, P) whether the equations bound it."""
+    placed: Bools
+    """(S, P) whether there are equations at all that place it."""
     place: Complexes
     """(2, S, P) the centre at both ends."""
     rate: Complexes
@@ -42,7 +44,7 @@ class Ways:
 
     @classmethod
     def of(
-        cls, *, proved: Bools, place: Complexes, rate: Complexes, turn: Floats, turn_rate: Floats, arms: Complexes,
+        cls, *, proved: Bools, placed: Bools, place: Complexes, rate: Complexes, turn: Floats, turn_rate: Floats, arms: Complexes,
         off: Floats, off_turn: Floats,
     ) -> Ways:  # fmt: skip
         """Of discs at `arms` (P,) from points whose course is a cubic with these values and rates at both ends, but for
@@ -55,6 +57,7 @@ class Ways:
         bends[:3] += (hub.first, hub.second, hub.third)
         return cls(
             proved=proved,
+            placed=placed,
             place=place + spoke,
             rate=rate + 1j * spoke * turn_rate,
             turn=turn,
@@ -68,6 +71,10 @@ class Ways:
 
     def taken(self, spans: Ints) -> Self:
         return type(self)(**{one.name: getattr(self, one.name)[..., spans, :] for one in fields(self)})
+
+    def at(self, spans: Ints, discs: Ints) -> Self:
+        """Single discs over single spans, by two arrays of one shape, which takes the place of (S, P)."""
+        return type(self)(**{one.name: getattr(self, one.name)[..., spans, discs] for one in fields(self)})
 
     def with_others(self, others: Self) -> Self:
         """More spans after these."""
@@ -88,8 +95,20 @@ class Ways:
         falls = falls + radius * (self.turn_bend + (self.turn[1] - self.turn[0]) ** 2) / 8.0
         return falls, 2.0 * (self.off + radius * self.off_turn)
 
+    def upright(self, which: Bools) -> Self:
+        """Some of them, (S, P), as if they did not turn."""
+        turning = np.where(which, 0.0, 1.0)
+        return replace(
+            self,
+            turn=self.turn * turning,
+            turn_rate=self.turn_rate * turning,
+            wheel=self.wheel * turning,
+            turn_bend=self.turn_bend * turning,
+            off_turn=self.off_turn * turning,
+        )
+
     def seen_from(self, others: Self, radius: Floats) -> tuple[Floats, Floats]:
-        """The same of these discs as seen from `others`, which turn with what bears them; (S, P)."""
+        """As `stray`, of discs as seen from `others`, each in the frame of one that turns."""
         back = np.exp(-1j * others.turn)
         apart, nears = self.place - others.place, self.rate - others.rate
         place = back * apart
