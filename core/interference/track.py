@@ -30,7 +30,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.interference.placement import Parts, part_poses
+from core.interference.riding import Riding
 from core.motion.motion import Motion
+from core.motion.ways import Ways
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -51,6 +53,10 @@ A leap of the velocity at the moment itself shows half of that, a steady acceler
 NOISE = 1e-6
 """Straying in mm that is the solver's and not the motion's."""
 MOST_ADDED = 2000
+PIECES = 3
+"""Into how many a span is divided which the equations do not bound."""
+FIRM = 1e-3
+"""What no division of a span takes from its bound is made less than this, mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,8 +77,15 @@ class Track:
     """(T, P, 2) of the circles about parts."""
     stray: Floats
     """(T - 1, P) how far any point of a part may be from its chord between two moments, mm."""
+    stays: Floats
+    """(T - 1, P) what of that does not fall with the square of the length of a piece of the span, mm."""
+    proved: Bools
+    """(T - 1, P) whether the linkage's equations bound it. Where they do not, it is what is seen."""
+    ways: Ways | None
+    """How the parts go over the spans, by the equations; None of a motion without any."""
     sure: Bools
-    """(P,) whether the part's poses are solved all the way and its straying stays within the bound."""
+    """(P,) whether the part's poses are solved all the way and its straying is bounded: by the equations in every span
+    that is not shortest, and otherwise calmly by what is seen."""
 
     def between(self, times: Floats) -> Floats:
         """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them."""
@@ -85,22 +98,27 @@ class Track:
 
 
 def track_of(parts: Parts, motion: Motion) -> Track:
-    """Take moments of a motion until it is seen well enough."""
+    """Take moments of a motion until it is known well enough."""
     chosen = _frames_to_take(len(motion.times))
     times, poses, solved = motion.times[chosen], motion.poses[chosen], motion.assembled[chosen]
     times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion, times))
+    riding = Riding(parts, motion) if motion.course is not None and len(times) > 1 and len(parts) else None
     added = 0
     while True:
         posed = part_poses(parts, poses)
         places = centres(parts.centre, posed)
         turns = np.where(parts.round, 0.0, posed[..., 2])  # what is round looks the same however it turns
-        rough = _rough(parts, times, places, turns)
-        wanted = _beside(times, rough)
+        ways = None if riding is None else riding.ways(times, poses, posed)
+        proved = np.zeros((len(times) - 1, len(parts)), dtype=bool) if ways is None else ways.proved
+        held = ~solved[:, parts.bodies].all(axis=2)
+        rough = _rough(parts, times, places, turns) & ~_among(proved)
+        falls, stays = _bounds(parts, ways)
+        wanted = np.concatenate([_beside(times, rough), *_within(times, ways, stays, held)])
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
             break
         added += len(wanted)
         times, poses, solved = _with_moments(motion, times, poses, solved, wanted)
-    known = np.asarray(solved[:, parts.bodies].all(axis=(0, 2)) & np.isfinite(posed).all(axis=(0, 2)))
+    known = np.asarray(~held.any(axis=0) & np.isfinite(posed).all(axis=(0, 2)))
     return Track(
         parts=parts,
         motion=motion,
@@ -109,8 +127,11 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         left=np.flatnonzero(times[np.searchsorted(times, motion.times)] != motion.times),
         poses=posed,
         centres=places,
-        stray=_stray(parts, times, places, turns),
-        sure=known & ~np.asarray(rough.any(axis=0)),
+        stray=np.where(proved, falls + stays, _stray(parts, times, places, turns)),
+        stays=np.where(proved, stays, 0.0),
+        proved=proved,
+        ways=ways,
+        sure=known & ~np.asarray(rough.any(axis=0)) & ~_open(times, ways).any(axis=0),
     )
 
 
@@ -196,6 +217,38 @@ def _with_moments(
         np.concatenate([poses, motion.poses_at(wanted)])[order],
         np.concatenate([solved, motion.assembled_at(wanted)])[order],
     )
+
+
+def _bounds(parts: Parts, ways: Ways | None) -> tuple[Floats, Floats] | tuple[float, float]:
+    """(S, P) as `Ways.stray` says."""
+    return (0.0, 0.0) if ways is None else ways.stray(np.where(parts.round, 0.0, parts.radius))
+
+
+def _among(proved: Bools) -> Bools:
+    """(T, P) moments with nothing but proved spans beside them."""
+    none = np.ones((1, proved.shape[1]), dtype=bool)
+    return np.asarray(np.concatenate([none, proved]) & np.concatenate([proved, none]))
+
+
+def _open(times: Floats, ways: Ways | None) -> Bools:
+    """(S, P) spans of a solved motion in which the equations do not bound a part, though they are long enough to be
+    divided."""
+    if ways is None:
+        return np.zeros((max(len(times) - 1, 0), 1), dtype=bool)
+    wide = np.diff(times) > SHORTEST_SPAN * max(times[-1] - times[0], 0.0)
+    return np.asarray(~ways.proved & wide[:, None])
+
+
+def _within(times: Floats, ways: Ways | None, stays: Floats, held: Bools) -> list[Floats]:
+    """Moments in the spans that are to be divided for the equations to bound them well: not those of what is held
+    because it cannot be put together, or of what no equations place."""
+    if ways is None:
+        return []
+    hopeful = _open(times, ways) & ways.placed & ~held[1:] & ~held[:-1]
+    loose = (ways.proved & (stays > FIRM)).any(axis=1)
+    pieces = np.where(hopeful.any(axis=1), PIECES, np.where(loose, 2, 1))
+    steps = np.diff(times)
+    return [times[:-1][pieces > at] + (steps / pieces)[pieces > at] * at for at in range(1, PIECES)]
 
 
 def _stray(parts: Parts, times: Floats, places: Floats, turns: Floats) -> Floats:

@@ -18,10 +18,11 @@ Complexes = NDArray[np.complex128]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.intp]
 
-MOST = 0.5
-"""The contraction that is asked for."""
 FAR = 1e12
 """mm and radians: what is not bounded at all."""
+LARGEST = 1e6
+SLACK = 0.01
+"""How much of the ball is left between the solution and the box that is shown to hold it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,16 +139,27 @@ def _off(
     flat = off.reshape(len(off), -1)
     for batch, inverse in zip(tableau.batches, inverses, strict=True):
         most = np.abs(inverse[spans.ends]).max(axis=0)
-        box = ball[batch.columns]
-        spread = _times(most, _times(batch.matrices(drift), box))
         handed = batch.sums(greatest[:, batch.known] * flat[:, column[batch.known]])
         pushed = _times(most, residual[:, batch.rows] + handed)
-        contraction = (spread / box).max(axis=-1)
-        share = (pushed / box).max(axis=-1) / np.maximum(1.0 - contraction, 1.0 - MOST)
-        holds = (contraction <= MOST) & (share <= 1.0)
-        bounded = np.where(holds[..., None], pushed + share[..., None] * spread, FAR)
-        flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, bounded)
+        found = _boxes(np.matmul(most, batch.matrices(drift)), pushed, ball[batch.columns])
+        flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, found)
     return flat.reshape(off.shape)
+
+
+def _boxes(spread: Floats, pushed: Floats, box: Floats) -> Floats:
+    """(..., m) the least e with e = pushed + spread e, where there is a box v above it, within `box`, that is mapped
+    into itself and contracted: pushed + spread v < v. FAR where there is none."""
+    fine = (np.isfinite(spread) & (spread < LARGEST)).all(axis=(-2, -1)) & np.isfinite(pushed).all(axis=-1)
+    spread = np.where(fine[..., None, None], spread, 0.0)
+    pushed = np.where(fine[..., None], np.minimum(pushed, FAR), FAR)
+    sides = np.stack([pushed, pushed + SLACK * box], axis=-1)
+    try:
+        found = np.linalg.solve(np.eye(spread.shape[-1]) - spread, sides)
+    except np.linalg.LinAlgError:
+        return np.full(pushed.shape, FAR)
+    least, above = found[..., 0], found[..., 1]
+    holds = ((above > 0.0) & (above <= box)).all(axis=-1)
+    return np.where(holds[..., None], np.maximum(least, pushed), FAR)
 
 
 def _times(matrices: Floats, vectors: Floats) -> Floats:

@@ -44,9 +44,18 @@ class Ways:
 
     @classmethod
     def of(
-        cls, *, proved: Bools, placed: Bools, place: Complexes, rate: Complexes, turn: Floats, turn_rate: Floats, arms: Complexes,
-        off: Floats, off_turn: Floats,
-    ) -> Ways:  # fmt: skip
+        cls,
+        *,
+        proved: Bools,
+        placed: Bools,
+        place: Complexes,
+        rate: Complexes,
+        turn: Floats,
+        turn_rate: Floats,
+        arms: Complexes,
+        off: Floats,
+        off_turn: Floats,
+    ) -> Ways:
         """Of discs at `arms` (P,) from points whose course is a cubic with these values and rates at both ends, but for
         `off` and `off_turn`."""
         far = np.abs(arms)
