@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from core.document.project import Project
+from core.document.project import Acceptance, Project
 from core.figures.told import sentence
 from core.figures.told import to_json as figure_to_json
+from core.findings.acceptance import unused
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names, millimetres, seconds
 from core.interference.interference import Clearance
@@ -23,7 +24,21 @@ def to_json(project: Project, study: Study) -> Json:
         "project": project.aircraft.name,
         "sequences": [_sequence(one) for one in study.sequences],
         "figures": [figure_to_json(one) for one in study.figures],
+        **({"accepted_in_vain": [_in_vain(one) for one in gone]} if (gone := _gone(project, study)) else {}),
     }
+
+
+def _gone(project: Project, study: Study) -> tuple[Acceptance, ...]:
+    """Acceptances of what is found no longer; not known where only some sequences were studied."""
+    if len(study.sequences) < len(project.sequences):
+        return ()
+    return unused(project, (finding for one in study.sequences for finding in (*one.findings, *one.accepted)))
+
+
+def _in_vain(one: Acceptance) -> Json:
+    named = {"bodies": list(one.bodies), "connections": list(one.connections), "drive": one.drive,
+             "target": one.target, "sequence": one.sequence}  # fmt: skip
+    return {"kind": one.kind, **{key: value for key, value in named.items() if value}, "why": one.why}
 
 
 def _sequence(study: SequenceStudy) -> Json:
@@ -32,6 +47,7 @@ def _sequence(study: SequenceStudy) -> Json:
         "seconds": number(study.schedule.seconds),
         "frames": len(study.motion.times),
         "findings": [finding_to_json(finding) for finding in study.findings],
+        **({"accepted": [_accepted(finding) for finding in study.accepted]} if study.accepted else {}),
         "clearances": [_clearance(one) for one in study.interference.clearances],
         **({"without_depth": list(unchecked)} if (unchecked := study.interference.without_depth) else {}),
     }
@@ -48,6 +64,11 @@ def _place(at: tuple[float, float] | None) -> list[float | None] | None:
 
 def _clearance(one: Clearance) -> Json:
     return {"bodies": list(one.parts), "least": number(one.least), "time": number(one.time), "proved": one.proved}
+
+
+def _accepted(finding: Finding) -> Json:
+    """A finding that is lived with, and why."""
+    return finding_to_json(finding) | {"why": finding.accepted.why if finding.accepted is not None else ""}
 
 
 def finding_to_json(finding: Finding) -> Json:
@@ -132,7 +153,16 @@ def to_text(project: Project, study: Study) -> str:
     paragraphs = [heading, *(_paragraph(one, names) for one in study.sequences)]
     if study.figures:
         paragraphs.append("\n".join(["Published figures:", *(f"  {sentence(one, project)}" for one in study.figures)]))
+    if gone := _gone(project, study):
+        paragraphs.append(
+            "\n".join(["Accepted, and found no longer:", *(f"  {_vain_line(one, names)}" for one in gone)])
+        )
     return "\n\n".join(paragraphs) + "\n"
+
+
+def _vain_line(one: Acceptance, names: Names) -> str:
+    who = (*one.bodies, *one.connections, *(thing for thing in (one.drive, one.target) if thing is not None))
+    return f"{one.kind}: {names.listed(who)} ({one.why})"
 
 
 def _paragraph(study: SequenceStudy, names: Names) -> str:
@@ -147,11 +177,21 @@ def _paragraph(study: SequenceStudy, names: Names) -> str:
     if not study.findings:
         lines.append("  Nothing found.")
     lines += [f"  {number}. {finding.kind}: {finding.sentence}" for number, finding in enumerate(study.findings, 1)]
-    clear = sorted((one for one in study.interference.clearances if one.least > 0), key=lambda one: one.least)
+    if study.accepted:
+        lines.append("  Accepted:")
+        lines += [f"    {one.kind}: {one.sentence} {_reason(one)}" for one in study.accepted]
+    clear = sorted(
+        (one for one in study.interference.clearances if one.least > 0 and one.least >= one.wanted),
+        key=lambda one: one.least,
+    )
     if clear:
         lines.append("  Nearest that stay clear:")
         lines += [_clearance_line(one, names) for one in clear[:NEAREST_SHOWN]]
     return "\n".join(lines)
+
+
+def _reason(finding: Finding) -> str:
+    return f"Accepted: {finding.accepted.why}" if finding.accepted is not None else ""
 
 
 def _clearance_line(one: Clearance, names: Names) -> str:

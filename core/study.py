@@ -48,6 +48,9 @@ class SequenceStudy:
     motion: Motion
     interference: Interference
     findings: tuple[Finding, ...]
+    """What is wrong and not accepted, worst first."""
+    accepted: tuple[Finding, ...] = ()
+    """What the builder lives with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +120,14 @@ def run(
         _stop_if(cancelled)
         findings = collect(project, one, motion, interference)
         studies.append(
-            SequenceStudy(sequence=one, schedule=schedule, motion=motion, interference=interference, findings=findings)
+            SequenceStudy(
+                sequence=one,
+                schedule=schedule,
+                motion=motion,
+                interference=interference,
+                findings=tuple(finding for finding in findings if finding.accepted is None),
+                accepted=tuple(finding for finding in findings if finding.accepted is not None),
+            )
         )
     figures = evaluate(project, _motions(project, mechanism, studies, frames))
     if progress is not None:

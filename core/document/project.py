@@ -209,6 +209,23 @@ class PairRule(Value, frozen=True, kw_only=True):
     why: str = ""
 
 
+class Acceptance(Value, frozen=True, kw_only=True):
+    """A finding that the builder has looked at and lives with: which one, how bad it was then, and why.
+
+    It covers what is found of the same things in the sequence, or in any where none is named, as long as that is no
+    worse than `amount`: a depth, a miss or a shortfall at the most, a clearance at the least.
+    """
+
+    kind: str
+    bodies: tuple[str, ...] = ()
+    connections: tuple[str, ...] = ()
+    drive: str | None = None
+    target: str | None = None
+    sequence: str | None = None
+    amount: float = 0.0
+    why: str = ""
+
+
 class Moment(Value, frozen=True, kw_only=True):
     """A moment of a sequence: `at` its start, its end or a number of seconds, or `after` a step."""
 
@@ -271,5 +288,6 @@ class Project(Value, frozen=True, kw_only=True):
     drives: tuple[Drive, ...] = ()
     sequences: tuple[Sequence, ...] = ()
     pairs: tuple[PairRule, ...] = ()
+    accepted: tuple[Acceptance, ...] = ()
     targets: tuple[Target, ...] = ()
     figures: tuple[Figure, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from core.document.acceptance_checks import acceptance_problems
 from core.document.json_text import shown
 from core.document.names import DRIVEN, Names, all_ids, is_part, joined, latches, names_of, problem
 from core.document.problem import Place, Problem, place_text
@@ -21,6 +22,7 @@ def reference_problems(project: Project) -> Iterator[Problem]:
         yield from _start(project, names, index, sequence)
         yield from _steps(project, names, index, sequence)
     yield from _pairs(project, names)
+    yield from acceptance_problems(project, names)
     for index, target in enumerate(project.targets):
         if target.body not in names.bodies:
             yield names.unknown(("targets", index, "body"), target.body, set(names.bodies), "body", target.id)
@@ -141,11 +143,17 @@ def _pairs(project: Project, names: Names) -> Iterator[Problem]:
         one, other = rule.bodies
         if one == other:
             yield problem(path, f"pairs {one!r} with itself", "two different bodies are needed")
-        elif views[one] != views[other]:
+        elif views[one] != views[other] and not _across(project, views[one], views[other]):
             wrong = f"{one!r} is in view {views[one]!r} and {other!r} in view {views[other]!r}"
-            yield problem(path, wrong, "a pair is checked in one view")
+            yield problem(path, wrong, "a pair is checked in one view, or across two of side, front and plan")
         if (first := seen.setdefault(frozenset(rule.bodies), index)) != index:
             yield problem(path, f"{one!r} and {other!r} are already paired at pairs[{first}]", "one rule a pair")
+
+
+def _across(project: Project, view: str, other: str) -> bool:
+    """Whether two views draw two different planes of the same aircraft, so that what they draw can meet."""
+    planes = {one.plane for one in project.views if one.id in (view, other)}
+    return len(planes) == 2 and "other" not in planes
 
 
 def _not_a_part(names: Names, path: Place, word: str, parts: set[str]) -> Problem:

@@ -7,6 +7,7 @@ from typing import Any
 
 from core.document.project import Latch, Project, Sequence
 from core.findings import sentences
+from core.findings.acceptance import with_acceptances
 from core.findings.finding import Finding, Kind
 from core.findings.places import Places
 from core.findings.targets import measure_targets
@@ -20,20 +21,21 @@ _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
 
 
 def collect(project: Project, sequence: Sequence, motion: Motion, interference: Interference) -> tuple[Finding, ...]:
-    """All findings, by gravity of their kind and, within a kind, the larger trouble first."""
+    """All findings, by gravity of their kind and, within a kind, the larger trouble first; the accepted ones last."""
     gatherer = _Gatherer(project, sequence, motion)
     findings = [
         *gatherer.of_motion(motion.troubles),
         *gatherer.of_interference(interference),
         *gatherer.of_targets(),
     ]
-    return tuple(sorted(findings, key=_weight))
+    return tuple(sorted(with_acceptances(project, findings), key=_weight))
 
 
-def _weight(finding: Finding) -> tuple[int, float, float]:
+def _weight(finding: Finding) -> tuple[bool, int, float, float]:
     # The nearer a tight pair and a dead centre, the worse; of everything else more is worse.
     nearer_is_worse = finding.kind in (Kind.TIGHT, Kind.DEAD_CENTRE)
-    return (_GRAVITY[finding.kind], finding.amount if nearer_is_worse else -abs(finding.amount), finding.time or 0.0)
+    amount = finding.amount if nearer_is_worse else -abs(finding.amount)
+    return (finding.accepted is not None, _GRAVITY[finding.kind], amount, finding.time or 0.0)
 
 
 def _middle(points: tuple[tuple[float, float], tuple[float, float]]) -> tuple[float, float]:

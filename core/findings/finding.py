@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from core.document.project import Acceptance
+
 
 class Kind(StrEnum):
     """In order of gravity, worst first."""
@@ -52,3 +54,5 @@ class Finding:
     """The place in that view."""
     step: str | None = None
     """The step under way at the moment to show."""
+    accepted: Acceptance | None = None
+    """That with which the builder lives with it."""

@@ -47,6 +47,10 @@ def pairs(*rules: dict[str, Any]) -> Bend:
     return lambda tree: tree.update(pairs=[{"rule": "check"} | rule for rule in rules])
 
 
+def accepted(**values: Any) -> Bend:
+    return lambda tree: tree.update(accepted=[{"why": "it is seen to"} | values])
+
+
 def figure(**values: Any) -> Bend:
     return put("brace-stroke", **values)
 
@@ -103,10 +107,21 @@ WRONG: list[tuple[Bend, str, str]] = [
     (put("leg-stowed", at={"sequence": "retract", "at": 1, "after": "leg-up"}),
      "targets[0].at (leg-stowed)", "both at and after"),
     (put("leg-half", at={"sequence": "retract", "at": -0.1}), "targets[1].at.at (leg-half)", "before the sequence"),
+    # accepted findings
+    (accepted(kind="clsh", bodies=["leg", "door"]), "accepted[0].kind", "did you mean 'clash'?"),
+    (accepted(kind="clash", bodies=["leg", "door"], why=" "), "accepted[0].why", "without a reason"),
+    (accepted(kind="clash", bodies=["leg", "dor"]), "accepted[0].bodies[1]", "did you mean 'door'"),
+    (accepted(kind="clash", bodies=["leg", "oleo"]), "accepted[0].bodies[1]", "is a slide, not a body"),
+    (accepted(kind="jammed", connections=["door-rd"]), "accepted[0].connections[0]", "did you mean 'door-rod'?"),
+    (accepted(kind="dead-centre", drive="gaer"), "accepted[0].drive", "did you mean 'gear'?"),
+    (accepted(kind="target", target="leg"), "accepted[0].target", "is a body, not a target"),
+    (accepted(kind="loose", bodies=["leg"], sequence="up"), "accepted[0].sequence", "no sequence"),
+    (accepted(kind="loose"), "accepted[0]", "nothing is named"),
     # pairs
     (pairs({"bodies": ["leg", "dor"]}), "pairs[0].bodies[1]", "did you mean 'door'"),
     (pairs({"bodies": ["leg", "leg"]}), "pairs[0].bodies", "with itself"),
-    (pairs({"bodies": ["leg", "collar"]}), "pairs[0].bodies", "in one view"),
+    (lambda tree: (put("plan", plane="other")(tree), pairs({"bodies": ["leg", "collar"]})(tree)),
+     "pairs[0].bodies", "in one view"),
     (pairs({"bodies": ["leg", "oleo"]}), "pairs[0].bodies[1]", "is a slide, not a body"),
     (lambda tree: (put("door-rod", width=None)(tree), pairs({"bodies": ["leg", "door-rod"]})(tree)),
      "pairs[0].bodies[1]", "has no width"),
