@@ -38,6 +38,8 @@ class Moments:
     """(T - 1, K) the bound of both parts' paths together over each span, mm."""
     extra: Floats
     """(T - 1, K) how much of it is more than chord and turn."""
+    firm: Floats
+    """(T - 1, K) what of that does not fall with the square of a piece's length; NaN where it is only seen."""
     along: Floats
     """(T, K) the sum of paths up to each moment."""
     rest: Ints
@@ -98,6 +100,7 @@ def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpan
         gaps=found[..., 0],
         touching=_measures(found).touching,
         extra=moments.extra[start, pair],
+        firm=moments.firm[start, pair],
         closing=np.full(len(pair), np.nan),
     )
 
@@ -109,7 +112,7 @@ def _limit(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
 
 def _moments(track: Track, across: PairsAcross) -> Moments:
     first, second = across.pairs.first, across.pairs.second
-    path, extra = _paths(track)
+    path, extra, firm = _paths(track)
     both, more = path[:, first] + path[:, second], extra[:, first] + extra[:, second]
     along = np.concatenate([np.zeros((1, len(first))), np.cumsum(both, axis=0)])
     starts = np.ones(along.shape, dtype=bool)
@@ -118,6 +121,7 @@ def _moments(track: Track, across: PairsAcross) -> Moments:
     return Moments(
         path=both,
         extra=more,
+        firm=firm[:, first] + firm[:, second],
         along=along,
         rest=np.maximum.accumulate(np.where(starts, np.arange(len(along))[:, None], 0), axis=0),
         floor=np.where(np.isfinite(floor), floor, np.inf),
@@ -126,17 +130,20 @@ def _moments(track: Track, across: PairsAcross) -> Moments:
     )
 
 
-def _paths(track: Track) -> tuple[Floats, Floats]:
-    """(T - 1, P) bounds of the path of any point of a part between moments, and how much is more than chord and
-    turn."""
+def _paths(track: Track) -> tuple[Floats, Floats, Floats]:
+    """(T - 1, P) bounds of how far any point of a part goes between moments, how much is more than chord and turn, and
+    how much of that is firm."""
     parts = track.parts
     radius = turning_radius(parts)
     turns = track.poses[..., 2]
     steps = np.diff(track.times)[:, None]
-    extra = bend(track.times[:, None], track.centres, turns, radius) * steps**2
+    extra, firm = track.farther(radius)
+    seen = np.isnan(firm)
+    if seen.any():
+        extra = np.where(seen, bend(track.times[:, None], track.centres, turns, radius) * steps**2, extra)
     chord = np.diff(track.centres, axis=0)
     path = np.hypot(chord[..., 0], chord[..., 1]) + radius * np.abs(np.diff(turns, axis=0)) + extra
-    return np.nan_to_num(path), np.nan_to_num(extra)
+    return np.nan_to_num(path), np.nan_to_num(extra), firm
 
 
 def _box_gaps(track: Track, across: PairsAcross) -> Floats:

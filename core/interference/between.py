@@ -5,10 +5,11 @@ Where one end touches and the other does not, it is divided until the change is 
 Where neither touches, it is divided until the gaps at both ends and the longest path between them show that the pair
 keeps its claimed clearance, or until a contact comes to light. All spans of all pairs are divided together.
 
-**The bound.** The path between two solved moments is at most the chord of the mover's centre, its radius times the
-turn, and an extra. When a span is divided, what the new moments show the path to stray from the old chord sets the
-extra of its pieces: four times as much covers a leap of the velocity anywhere in it, and a smooth path with room to
-spare; it is never less than a smooth path's extra would have shrunk to.
+**The bound.** Between two solved moments any point goes at most the chord of the mover's centre, its radius times the
+turn, and an extra farther than from either of them. Where the linkage's equations bound the straying (see `track`), the
+extra of a piece is what falls with the square of its length, and the firm rest. Where they do not, what the new moments
+show the path to stray from the old chord sets the extra of the pieces: four times as much covers a leap of the velocity
+anywhere in it, and a smooth path with room to spare; it is never less than a smooth path's extra would have shrunk to.
 """
 
 from __future__ import annotations
@@ -133,7 +134,11 @@ def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, share: F
     against = ((gaps <= LYING) & ~touching).all(axis=1)
     strayed = samples.probe.strayed(spans.pair, spans.poses, relative, share)
     longest = np.diff(every, axis=1).max(axis=1) / np.maximum(length[:, 0], 1e-300)
-    extra = np.maximum(4.0 * strayed, spans.extra * longest**2)
+    extra = np.where(
+        np.isnan(spans.firm),
+        np.maximum(4.0 * strayed, spans.extra * longest**2),
+        spans.firm + (spans.extra - spans.firm) * longest**2,
+    )
     divided = OpenSpans(
         pair=np.repeat(spans.pair, inner + 1),
         times=_in_twos(every),
@@ -141,6 +146,7 @@ def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, share: F
         gaps=_in_twos(gaps),
         touching=_in_twos(touching),
         extra=np.repeat(extra, inner + 1),
+        firm=np.repeat(spans.firm, inner + 1),
         closing=_closing(every, gaps, touching).ravel(),
     )
     return divided, np.repeat(np.where(against, lying + 1, 0), inner + 1)
@@ -172,6 +178,7 @@ def _chosen(spans: OpenSpans, which: Bools) -> OpenSpans:
         gaps=spans.gaps[which],
         touching=spans.touching[which],
         extra=spans.extra[which],
+        firm=spans.firm[which],
         closing=spans.closing[which],
     )
 
@@ -186,5 +193,6 @@ def _joined(like: OpenSpans, spans: list[OpenSpans]) -> OpenSpans:
         gaps=np.concatenate([one.gaps for one in every]),
         touching=np.concatenate([one.touching for one in every]),
         extra=np.concatenate([one.extra for one in every]),
+        firm=np.concatenate([one.firm for one in every]),
         closing=np.concatenate([one.closing for one in every]),
     )

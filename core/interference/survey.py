@@ -53,7 +53,9 @@ class Rows:
     poses: Floats
     """(M, STRETCH + 1, 3) relative poses."""
     extra: Floats
-    """(M, STRETCH) how much longer than chord and turn any path may be over each span, mm."""
+    """(M, STRETCH) how much farther than chord and turn any point may go over each span, mm."""
+    firm: Floats
+    """(M, STRETCH) what of that does not fall with the square of a piece's length; NaN where it is only seen."""
     path: Floats
     """(M, STRETCH) the bound of any path over each span, mm."""
     floor: Floats
@@ -154,10 +156,15 @@ def _rows(samples: Samples[Probe], pair: Ints, stretch: Ints) -> Rows:
     places = centres(probe.centre[pair][:, None, :], poses)
     times = track.times[around]
     radius = probe.radius[pair]
-    bends = bend(times.T, places.swapaxes(0, 1), poses[..., 2].T, radius).T[:, 1:-1]
     within = slice(1, -1)
     steps = np.diff(times[:, within], axis=1)
-    extra = bends * steps**2
+    spans = np.minimum(around[:, 1:-2], max(len(track.times) - 2, 0))
+    extra, firm = track.farther_apart(spans, anchor[:, 0], mover[:, 0], radius, probe.steady[pair, 0])
+    seen = np.isnan(firm)
+    if seen.any():
+        bends = bend(times.T, places.swapaxes(0, 1), poses[..., 2].T, radius).T[:, 1:-1]
+        extra = np.where(seen, bends * steps**2, extra)
+    extra = np.where(steps > 0.0, extra, 0.0)
     chord, turn = np.diff(places[:, within], axis=1), np.abs(np.diff(poses[:, within, 2], axis=1))
     inner = poses[:, within]
     count = inner.shape[1]
@@ -167,6 +174,7 @@ def _rows(samples: Samples[Probe], pair: Ints, stretch: Ints) -> Rows:
         moment=around[:, within],
         poses=inner,
         extra=extra,
+        firm=firm,
         path=np.hypot(chord[..., 0], chord[..., 1]) + radius[:, None] * turn + extra,
         floor=floor,
         hold=np.full(floor.shape, -np.inf),
@@ -230,7 +238,9 @@ class OpenSpans:
     touching: Bools
     """(S, 2)"""
     extra: Floats
-    """(S,) how much longer than chord and turn any point's path may be, mm."""
+    """(S,) how much farther than chord and turn any point may go, mm."""
+    firm: Floats
+    """(S,) what of that does not fall with the square of a piece's length; NaN where it is only seen."""
     closing: Floats
     """(S,) where one end touches: how fast the gap closes towards the span beyond its other end, mm/s; NaN where that
     is not known."""
@@ -254,6 +264,7 @@ def open_spans(samples: Samples[Measuring], rows: Rows) -> OpenSpans:
         gaps=rows.gap[row[:, None], ends],
         touching=rows.touching[row[:, None], ends],
         extra=rows.extra[row, column],
+        firm=rows.firm[row, column],
         closing=_closing(rows, samples.track.times, row, column),
     )
 

@@ -96,6 +96,37 @@ class Track:
         poses[..., 2] -= 2.0 * np.pi * np.where(np.isfinite(leaps), leaps, 0.0)
         return poses
 
+    def farther(self, radius: Floats) -> tuple[Floats, Floats]:
+        """(T - 1, P) by how much, at the most, any point of discs of a radius (P,) about parts goes farther from where
+        it is at either end of a span than chord and turn say, mm; and how much of that does not fall with the square
+        of the length of a piece of it. Both NaN where the equations bound nothing.
+
+        Of two gaps at the ends and the straight path between, each loses what both parts may stray: twice the straying.
+        """
+        if self.ways is None:
+            return _unbounded(self.proved.shape)
+        falls, stays = self.ways.stray(radius)
+        return _doubled(falls, stays, self.ways.proved)
+
+    def farther_apart(
+        self, spans: Ints, anchor: Ints, mover: Ints, radius: Floats, steady: Bools
+    ) -> tuple[Floats, Floats]:
+        """The same of movers (M,) of a radius (M,) as anchors (M,) see them, over spans (M, n); `steady` (M,) are
+        anchors that are taken as if they did not turn."""
+        if self.ways is None:
+            return _unbounded(spans.shape)
+        seeing, seen = (self.ways.at(spans, part[:, None]) for part in (anchor, mover))
+        falls, stays = seen.seen_from(seeing.upright(steady[:, None]), radius[:, None])
+        return _doubled(falls, stays, seeing.proved & seen.proved)
+
+
+def _unbounded(shape: tuple[int, ...]) -> tuple[Floats, Floats]:
+    return np.full(shape, np.nan), np.full(shape, np.nan)
+
+
+def _doubled(falls: Floats, stays: Floats, proved: Bools) -> tuple[Floats, Floats]:
+    return np.where(proved, 2.0 * (falls + stays), np.nan), np.where(proved, 2.0 * stays, np.nan)
+
 
 def track_of(parts: Parts, motion: Motion) -> Track:
     """Take moments of a motion until it is known well enough."""
@@ -110,7 +141,7 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         turns = np.where(parts.round, 0.0, posed[..., 2])  # what is round looks the same however it turns
         ways = None if riding is None else riding.ways(times, poses, posed)
         proved = np.zeros((len(times) - 1, len(parts)), dtype=bool) if ways is None else ways.proved
-        held = ~solved[:, parts.bodies].all(axis=2)
+        held = np.asarray(~solved[:, parts.bodies].all(axis=2))
         rough = _rough(parts, times, places, turns) & ~_among(proved)
         falls, stays = _bounds(parts, ways)
         wanted = np.concatenate([_beside(times, rough), *_within(times, ways, stays, held)])
@@ -219,9 +250,10 @@ def _with_moments(
     )
 
 
-def _bounds(parts: Parts, ways: Ways | None) -> tuple[Floats, Floats] | tuple[float, float]:
+def _bounds(parts: Parts, ways: Ways | None) -> tuple[Floats, Floats]:
     """(S, P) as `Ways.stray` says."""
-    return (0.0, 0.0) if ways is None else ways.stray(np.where(parts.round, 0.0, parts.radius))
+    none = np.zeros((1, 1))
+    return (none, none) if ways is None else ways.stray(np.where(parts.round, 0.0, parts.radius))
 
 
 def _among(proved: Bools) -> Bools:

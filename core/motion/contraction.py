@@ -149,7 +149,7 @@ def _off(
 def _boxes(spread: Floats, pushed: Floats, box: Floats) -> Floats:
     """(..., m) the least e with e = pushed + spread e, where there is a box v above it, within `box`, that is mapped
     into itself and contracted: pushed + spread v < v. FAR where there is none."""
-    fine = (np.isfinite(spread) & (spread < LARGEST)).all(axis=(-2, -1)) & np.isfinite(pushed).all(axis=-1)
+    fine = np.asarray((spread < LARGEST).all(axis=(-2, -1)) & np.isfinite(pushed).all(axis=-1))
     spread = np.where(fine[..., None, None], spread, 0.0)
     pushed = np.where(fine[..., None], np.minimum(pushed, FAR), FAR)
     sides = np.stack([pushed, pushed + SLACK * box], axis=-1)
@@ -158,7 +158,7 @@ def _boxes(spread: Floats, pushed: Floats, box: Floats) -> Floats:
     except np.linalg.LinAlgError:
         return np.full(pushed.shape, FAR)
     least, above = found[..., 0], found[..., 1]
-    holds = ((above > 0.0) & (above <= box)).all(axis=-1)
+    holds = np.asarray(((above > 0.0) & (above <= box)).all(axis=-1))
     return np.where(holds[..., None], np.maximum(least, pushed), FAR)
 
 
