@@ -183,7 +183,7 @@ class Session(QObject):
         if old is None or self.sequence_study is None:
             return None
         alike = (old.kind, old.bodies, old.connections, old.drive, old.target)
-        for finding in self.sequence_study.findings:
+        for finding in (*self.sequence_study.findings, *self.sequence_study.accepted):
             if alike == (finding.kind, finding.bodies, finding.connections, finding.drive, finding.target):
                 return finding
         return None

@@ -19,6 +19,12 @@ class Group:
         return self.findings[0].kind
 
     @property
+    def accepted(self) -> str | None:
+        """Why it is lived with; None where it is not."""
+        answer = self.findings[0].accepted
+        return None if answer is None else answer.why
+
+    @property
     def sentence(self) -> str:
         return self.findings[0].sentence
 
@@ -36,7 +42,17 @@ def all_findings(study: Study) -> tuple[Finding, ...]:
 
 def groups_of(study: Study) -> tuple[Group, ...]:
     """Worst first. What is loose in one sequence is mostly loose in all, and is one thing to mend."""
-    together: dict[tuple[Kind, str], list[Finding]] = {}
-    for finding in all_findings(study):
-        together.setdefault((finding.kind, finding.sentence), []).append(finding)
-    return tuple(Group(tuple(findings)) for findings in together.values())
+    return _grouped(all_findings(study))
+
+
+def accepted_groups(study: Study) -> tuple[Group, ...]:
+    """What the builder lives with, in the same way."""
+    return _grouped(tuple(finding for one in study.sequences for finding in one.accepted))
+
+
+def _grouped(findings: tuple[Finding, ...]) -> tuple[Group, ...]:
+    together: dict[tuple[Kind, str, str], list[Finding]] = {}
+    for finding in findings:
+        why = finding.accepted.why if finding.accepted is not None else ""
+        together.setdefault((finding.kind, finding.sentence, why), []).append(finding)
+    return tuple(Group(tuple(alike)) for alike in together.values())

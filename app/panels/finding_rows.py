@@ -44,6 +44,8 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
 
 def note_of(group: Group, project: Project, shown: str | None) -> str:
     """Which step it is in and where, in one short line; the sequences where there are several, or another is shown."""
+    if group.accepted is not None:
+        return f"accepted: {group.accepted}"
     if len(group.findings) > 1:
         names = {one.id: one.name or one.id for one in project.sequences}
         return "in " + ", ".join(names.get(one.sequence, one.sequence) for one in group.findings)
@@ -108,7 +110,8 @@ class FindingModel(QAbstractListModel):
             case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.ToolTipRole:
                 return group.sentence
             case Qt.ItemDataRole.AccessibleTextRole:
-                return f"{TITLES[group.kind]}. {group.sentence}"
+                said = f"{TITLES[group.kind]}. {group.sentence}"
+                return said if group.accepted is None else f"Accepted. {said}"
             case role if role == GROUP_ROLE:
                 return group
             case role if role == NOTE_ROLE:
@@ -146,6 +149,8 @@ class FindingDelegate(QStyledItemDelegate):
             painter.setOpacity(STALE_OPACITY)
         self._paint_ground(painter, option)
         ink = QColor(self.theme.tight if finding.kind in MILD else self.theme.clash)
+        if group.accepted is not None:
+            ink = QColor(self.theme.text_soft)
         top = option.rect.top() + ABOVE
         mark = QRectF(option.rect.left() + SIDE_MARGIN, top - 1, MARK_SIDE, MARK_SIDE)
         paint_mark(painter, finding.kind, mark, ink)
@@ -173,10 +178,12 @@ class FindingDelegate(QStyledItemDelegate):
         bold.setBold(True)
         painter.setPen(ink)
         painter.setFont(bold)
-        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignLeft, TITLES[finding.kind])
+        title = TITLES[finding.kind] if finding.accepted is None else f"{TITLES[finding.kind]}, accepted"
+        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignLeft, title)
         painter.setFont(self._view.font())
         painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignRight, amount_of(finding))
-        painter.setPen(self._view.palette().color(QPalette.ColorRole.Text))
+        text = self._view.palette().color(QPalette.ColorRole.Text)
+        painter.setPen(text if finding.accepted is None else QColor(self.theme.text_soft))
         height = self._sentence_height(index, rect.width())
         box = QRect(left, top + metrics.height() + BETWEEN, width, height + 2)
         painter.drawText(

@@ -8,7 +8,8 @@ from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
 from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
-from app.panels.finding_groups import Group, groups_of
+from app.panels.answer_form import AnswerForm
+from app.panels.finding_groups import Group, accepted_groups, groups_of
 from app.panels.finding_rows import GROUP_ROLE, FindingDelegate, FindingModel, kept_together, note_of
 from app.session import Session
 from app.widgets.panel_head import PanelHead
@@ -35,9 +36,12 @@ def standing_of(session: Session) -> Standing:
         return Standing("checking…", "Checking…", "Every pair, over the whole of every sequence.")
     if not session.project.bodies:
         return Standing("nothing to check", "Nothing to check yet", "There are no bodies, and so nothing can touch.")
-    groups = groups_of(session.study)
+    groups, accepted = groups_of(session.study), accepted_groups(session.study)
+    lived_with = f", {len(accepted)} accepted" if accepted else ""
     if groups:
-        return Standing(str(len(groups)))
+        return Standing(f"{len(groups)}{lived_with}")
+    if accepted:
+        return Standing(f"none{lived_with}")
     return Standing("nothing found", "Nothing found", checked_text(session.study))
 
 
@@ -88,6 +92,8 @@ class FindingsPanel(QWidget):
         self._stack.addWidget(self.list)
         self._stack.addWidget(self._note)
         column.addLayout(self._stack, 1)
+        self.answer = AnswerForm(session)
+        column.addWidget(self.answer)
 
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
@@ -142,7 +148,7 @@ class FindingsPanel(QWidget):
 
     def _fill(self) -> None:
         study, project, shown = self._session.study, self._session.project, self._session.sequence
-        groups = groups_of(study) if study is not None else ()
+        groups = (*groups_of(study), *accepted_groups(study)) if study is not None else ()
         where = shown.id if shown is not None else None
         notes = tuple(note_of(one, project, where) for one in groups) if project is not None else ()
         self._filling = True

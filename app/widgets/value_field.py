@@ -74,6 +74,13 @@ class ValueField(QWidget):
         self._line.escaped.connect(self._put_back)
         self._line.textEdited.connect(lambda _text: self._refuse(""))
 
+    def set_reading(self, read: Reading, write: Writing, unit: str) -> None:
+        """Another way to read and write; what is shown is written anew."""
+        self._read, self._write = read, write
+        self._unit.setText(unit)
+        if not self._line.isModified():
+            self._put_back()
+
     @property
     def value(self) -> float | None:
         return self._value
