@@ -1,25 +1,31 @@
-"""A motion as the check walks it: moments close enough together to see every turn of it, and how far parts stray
-between.
+"""A motion as the check walks it: moments close enough together for its course between them to be known, and how far
+parts stray there.
 
-**The bound.** Between two neighbouring moments, h seconds apart, a point's path is taken to be no longer than its
-chord and h² times its greatest acceleration there, the acceleration being what the moments on either side show by
-their second differences. A path of steady acceleration strays from its chord by an eighth of that, so the bound holds
-with room to spare; it also holds where the velocity leaps anywhere between the two moments, as at a jam, since the
-second differences on either side then show at least half of the leap. A point of a body is no farther from the body's
-centre than its radius, so its chord and acceleration are at most those of the centre, and the radius times those of
-the turn.
+**By the equations.** Of a motion that the solver made, the linkage's own equations bound how far any point of a part
+strays from the straight way between two moments; the theorem stands in `core.motion.straying`. Where its condition
+fails, or what it leaves open is not small, moments are put in between. That is what *proved* means here: between the
+two moments the linkage has one continuous course through both solved poses that stays within the bound, and any other
+way of putting it together is farther off.
+
+**At a dead centre** no span fulfils the condition, however short: two courses meet there, and which of them is gone the
+solver decides (straight on, or back where the drive turns back). Moments close in on it until the spans left are as
+short as LAST_SPAN says, and only these are taken as they are seen, below: what a linkage does in a hundred-millionth
+of its sequence, between moments that look alike, is the one thing that is believed. A part with a longer span that the
+equations do not bound is not sure: what is held at its last good pose, what only drags along, what leaps.
+
+**By what is seen.** For those spans, and for a motion that comes without equations, a point's path between two moments,
+h seconds apart, is taken to be no longer than its chord and h² times its greatest acceleration there, the acceleration
+being what the moments on either side show by their second differences. A path of steady acceleration strays from its
+chord by an eighth of that, so the bound holds with room to spare; it also holds where the velocity leaps anywhere
+between the two moments, since the second differences on either side then show at least half of the leap. A point of a
+body is no farther from the body's centre than its radius, so its chord and acceleration are at most those of the
+centre, and the radius times those of the turn. Wherever a moment shows the motion to stray farther from the chord of
+its neighbours than the neighbours beyond them foretold, moments are put in between until it no longer does; where that
+never ends the motion is called unsure. This is no proof: an excursion that leaves place and velocity as they were,
+begun and ended between the same two moments, is not seen.
 
 Moments are the motion's frames (evenly chosen ones where there are very many), the beginnings and ends of its steps,
-where drives start and stop, and as many more as keep them within a hundredth or so of the sequence. Wherever a moment
-shows the motion to stray farther from the chord of its neighbours than the neighbours beyond them foretold, moments are
-put in between until it no longer does; where that never ends the motion is called unsure.
-
-**What it rests on.** This is an argument from what is seen, not from the equations of the linkage. Within a step every
-drive goes one way, smoothly, and steps begin and end at moments; so a body turns back, or is thrown over, only where
-its linkage comes near a dead centre. One reversal there is a leap of the velocity, which the moments about it show
-however sharp it is; one that is thrown over has gone somewhere else by the next moment. An excursion that leaves place
-and velocity as they were takes two reversals: both would have to lie between the same two moments, a hundredth of the
-sequence apart at the most, with no moment showing any of it. That is the one motion that is not seen.
+where drives start and stop, and as many more as keep them within a hundredth or so of the sequence.
 """
 
 from __future__ import annotations
@@ -42,9 +48,11 @@ FEWEST_SPANS = 128
 MOST_FRAMES = 150
 """Of a motion with twice as many frames or more, not all are moments: it is seen well enough from fewer."""
 SAME_MOMENT = 1e-6
-"""Moments nearer than this part of the sequence are one."""
+"""Frames and landmarks nearer than this part of the sequence are one moment."""
 SHORTEST_SPAN = 5e-5
 """Spans shorter than this part of the sequence are not divided to see the motion better."""
+LAST_SPAN = 1e-8
+"""Spans shorter than this part of it are not divided for the equations to bound them."""
 FORETOLD = 0.75
 """How far a moment may stray from its neighbours' chord, as a part of the acceleration times the time between them
 squared.
@@ -148,7 +156,7 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
             break
         added += len(wanted)
-        times, poses, solved = _with_moments(motion, times, poses, solved, wanted)
+        times, poses, solved = _with_moments(motion, times, poses, solved, wanted, same=LAST_SPAN / PIECES**2)
     known = np.asarray(~held.any(axis=0) & np.isfinite(posed).all(axis=(0, 2)))
     return Track(
         parts=parts,
@@ -231,7 +239,7 @@ def _landmarks(motion: Motion, times: Floats) -> Floats:
 
 
 def _with_moments(
-    motion: Motion, times: Floats, poses: Floats, solved: Bools, wanted: Floats
+    motion: Motion, times: Floats, poses: Floats, solved: Bools, wanted: Floats, *, same: float = SAME_MOMENT
 ) -> tuple[Floats, Floats, Bools]:
     """More moments among those there are, but for those that are there already."""
     if len(times) < 2:
@@ -239,14 +247,16 @@ def _with_moments(
     wanted = np.unique(wanted)
     after = np.searchsorted(times, wanted).clip(1, len(times) - 1)
     apart = np.minimum(np.abs(wanted - times[after]), np.abs(wanted - times[after - 1]))
-    wanted = wanted[apart > SAME_MOMENT * (times[-1] - times[0])]
+    wanted = wanted[apart > same * (times[-1] - times[0])]
     if not len(wanted):
         return times, poses, solved
     order = np.argsort(np.concatenate([times, wanted]), kind="stable")
+    course = motion.course  # which answers both at once
+    there, holds = course.at(wanted) if course else (motion.poses_at(wanted), motion.assembled_at(wanted))
     return (
         np.concatenate([times, wanted])[order],
-        np.concatenate([poses, motion.poses_at(wanted)])[order],
-        np.concatenate([solved, motion.assembled_at(wanted)])[order],
+        np.concatenate([poses, there])[order],
+        np.concatenate([solved, holds])[order],
     )
 
 
@@ -267,7 +277,7 @@ def _open(times: Floats, ways: Ways | None) -> Bools:
     divided."""
     if ways is None:
         return np.zeros((max(len(times) - 1, 0), 1), dtype=bool)
-    wide = np.diff(times) > SHORTEST_SPAN * max(times[-1] - times[0], 0.0)
+    wide = np.diff(times) > LAST_SPAN * max(times[-1] - times[0], 0.0)
     return np.asarray(~ways.proved & wide[:, None])
 
 

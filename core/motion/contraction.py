@@ -21,8 +21,8 @@ Ints = NDArray[np.intp]
 FAR = 1e12
 """mm and radians: what is not bounded at all."""
 LARGEST = 1e6
-SLACK = 0.01
-"""How much of the ball is left between the solution and the box that is shown to hold it."""
+SLACK = 1e-5
+"""How much of the ball is left between the solution and the box that is shown to hold it; more than rounding needs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,8 @@ class Spans:
     """(2, S) moments."""
     goals: Goals
     ball: Floats
-    """(N + 1, 3) mm and radians: the half sides of the box about the cubic in which the solution is sought; a turn of
-    that moves no point that rows speak of farther than the places."""
+    """(S, N + 1, 3) mm and radians: the half sides of the box about the cubic in which the solution is sought; turns in
+    it move no point that rows speak of farther than its places."""
     rests: Bools
     """(S, N + 1) what stands still in a span."""
 
@@ -81,7 +81,7 @@ def _rates(spans: Spans, entries: Floats, inverses: list[Floats]) -> Floats:
     """(2, S, 3 (N + 1)) for entries (2, S, E)."""
     tableau = spans.tableau
     column = 3 * tableau.body + tableau.component
-    rates = np.zeros((*spans.ends.shape, spans.ball.size))
+    rates = np.zeros((*spans.ends.shape, spans.ball[0].size))
     for batch, inverse in zip(tableau.batches, inverses, strict=True):
         moved = batch.sums(entries[..., batch.known] * rates[..., column[batch.known]])
         wanted = spans.goals.rates[..., batch.rows] - moved
@@ -94,7 +94,7 @@ def _bounds(spans: Spans, entries: Floats, rates: Floats) -> tuple[Floats, Float
     """(S, R) bounds of the residuals along the cubics, and (S, E) of how far the Jacobian's entries move, from the
     nearer end of the span to anywhere in the ball about any moment of its nearer half."""
     tableau, goals = spans.tableau, spans.goals
-    points, bodies = tableau.points, len(spans.ball)
+    points, bodies = tableau.points, spans.ball.shape[1]
     start = np.abs(spans.at.values[spans.ends] - goals.values).max(axis=0)
     slope = np.abs(tableau.by_rows(entries * rates[..., 3 * tableau.body + tableau.component]) - goals.rates)
     rate = rates.reshape(*rates.shape[:2], bodies, 3)
@@ -106,11 +106,11 @@ def _bounds(spans: Spans, entries: Floats, rates: Floats) -> tuple[Floats, Float
         shift[n][:, first] + p * wheel[n][:, first] + shift[n][:, second] + q * wheel[n][:, second] for n in range(4)
     ]
     # In the ball both places are off by their share of it, and both arms' ends by as much again.
-    strays = 0.5 * gap[0] + spans.ball[first, 0] + spans.ball[second, 0]
-    strays += p * spans.ball[first, 2] + q * spans.ball[second, 2]
+    ball, here, there = spans.ball[..., 0], spans.ball[:, first, 2], spans.ball[:, second, 2]
+    strays = 0.5 * gap[0] + ball[:, first] + ball[:, second] + p * here + q * there
     longest = spans.at.gap[spans.ends].max(axis=0) + strays
-    way = 0.5 * wheel[0][:, first] + spans.ball[first, 2]
-    arm = 0.5 * wheel[0][:, second] + spans.ball[second, 2]
+    way = 0.5 * wheel[0][:, first] + here
+    arm = 0.5 * wheel[0][:, second] + there
     on_line = tableau.across | tableau.along
     line = [wheel[n][:, first] for n in range(4)]
     fourth = gap[3] + np.where(
@@ -123,10 +123,10 @@ def _bounds(spans: Spans, entries: Floats, rates: Floats) -> tuple[Floats, Float
     pull = np.where(tableau.apart, tableau.scale * strays, np.where(on_line, way, 0.0))
     length = np.where(tableau.apart, tableau.scale * longest, 1.0)
     # On a line's own body the pull turns with the arm: of its entry only the twist moves.
-    here = np.where(on_line, way * longest + strays, p * (way * length + pull))
-    there = q * (arm * length + pull)
+    at_first = np.where(on_line, way * longest + strays, p * (way * length + pull))
+    at_second = q * (arm * length + pull)
     shares = np.zeros((len(pull), len(tableau.share)))
-    drift = np.concatenate([pull, pull, here, pull, pull, there, shares], axis=1)
+    drift = np.concatenate([pull, pull, at_first, pull, pull, at_second, shares], axis=1)
     return start + 4.0 / 27.0 * slope.sum(axis=0) + of_rows / 384.0, drift
 
 
@@ -135,13 +135,13 @@ def _off(
 ) -> Floats:
     """(S, N + 1, 3) by greatest entries and their drift (S, E), and residuals (S, R)."""
     tableau = spans.tableau
-    column, ball = 3 * tableau.body + tableau.component, spans.ball.ravel()
+    column, ball = 3 * tableau.body + tableau.component, spans.ball.reshape(len(off), -1)
     flat = off.reshape(len(off), -1)
     for batch, inverse in zip(tableau.batches, inverses, strict=True):
         most = np.abs(inverse[spans.ends]).max(axis=0)
         handed = batch.sums(greatest[:, batch.known] * flat[:, column[batch.known]])
         pushed = _times(most, residual[:, batch.rows] + handed)
-        found = _boxes(np.matmul(most, batch.matrices(drift)), pushed, ball[batch.columns])
+        found = _boxes(np.matmul(most, batch.matrices(drift)), pushed, ball[:, batch.columns])
         flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, found)
     return flat.reshape(off.shape)
 

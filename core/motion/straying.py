@@ -13,16 +13,19 @@ the fourth derivative follows from those of the cubics by Leibniz's rule and tha
 by its square, (|gap|^2 - l^2) / 2 l.
 
 **The theorem.** Let F(x, s) be the rows of one block (see `equations`) in its own bodies' poses x, A the inverse of its
-Jacobian at an end of the span, and U the ball of radius CAP about the cubic. If |I - A F'(x, s)| <= k <= MOST < 1 for
-all x in U, and |A F(cubic, s)| <= (1 - k) CAP, then x - A F(x, s) maps U into itself and contracts it: there is exactly
-one solution in U at every s, it is continuous in s, and it is within |A F(cubic, s)| / (1 - k) of the cubic. (L. V.
-Kantorovich's theorem in the form for a fixed matrix: J. M. Ortega, W. C. Rheinboldt, Iterative Solution of Nonlinear
-Equations in Several Variables, 12.4 and 12.6; P. Deuflhard, Newton Methods for Nonlinear Problems, 2.1. Cited from
-memory.) At both ends it is the solved pose, which lies in U and solves them: between the two the linkage has one course
-that does not leave the ball, and every other branch stays out of it. With I - A F' = A (F'(end) - F'(x, s)), k is
-bounded entry by entry by how far the Jacobian moves over half the span, and over the ball; the first half is taken by
-the start's inverse, the second by the end's. What earlier blocks may be off adds to the residual by the Jacobian's
-columns for them. A ball is a box: of places by CAP of the mechanism's size, of turns by that over the body's arms.
+Jacobian at an end of the span, U a box about the cubic, |F(cubic, s)| <= f and |F'(end) - F'(x, s)| <= D for all x in
+U, entry by entry, K = |A| D and b = |A| f. If there is v > 0 with b + K v < v such that the box of half sides v lies in
+U, then x - A F(x, s) maps that box into itself and contracts it in the norm that v weighs, since I - A F' = A (F'(end)
+- F'): at every s there is exactly one solution in it, it is continuous in s, and within e = (I - K)^-1 b of the cubic,
+component by component. (L. V. Kantorovich's theorem in the form for a fixed matrix: J. M. Ortega, W. C. Rheinboldt,
+Iterative Solution of Nonlinear Equations in Several Variables, 12.4 and 12.6; P. Deuflhard, Newton Methods for
+Nonlinear Problems, 2.1; component by component: A. Neumaier, Interval Methods for Systems of Equations, 5.1, after R.
+Krawczyk. Cited from memory.) v = (I - K)^-1 (b + d) is tried, with d > 0 small; that it is positive says that K's
+spectral radius is below 1 (L. Collatz, H. Wielandt). The solved poses at both ends lie in the box and solve the rows:
+between them the linkage has one course that does not leave it, and every other branch stays out of it. D is bounded by
+how far the Jacobian's entries move over half the span, and over U: the first half is taken by the start's inverse, the
+second by the end's, and both with the greater of each of their entries. What earlier blocks may be off adds to f by the
+Jacobian's columns for them. What connections ask beyond what places the bodies is checked at moments only.
 
 **What it does not say.** At a dead centre the Jacobian is singular, and the condition fails for every span at or about
 it; the equations then have more than one course, and which of them is gone is the solver's choice. It also fails where
@@ -52,10 +55,12 @@ Complexes = NDArray[np.complex128]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.intp]
 
-CAP = 1e-4
-"""Of the mechanism's size: the ball within which the course is sought."""
+SHARE = 0.02
+"""Of the way that is gone in a span: the ball within which the course is sought."""
+SMALLEST, CAP = 1e-10, 1e-4
+"""Of the mechanism's size: between which it is kept."""
 LEAST_ARM = 0.05
-"""Of the mechanism's size: the arm at which a turn counts in the ball at the least."""
+"""Of the mechanism's size: the arm at which the ball's turns go as far as its places, if the body's is shorter."""
 AT_ONCE = 1e-9
 """Of the sequence: a span that laps a latch's event or a move's end by less than this does not hold it."""
 
@@ -98,7 +103,7 @@ class Linkage:
         return whole.taken(np.argsort(np.concatenate(order)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Phase:
     """Of N bodies and bars."""
 
@@ -116,6 +121,13 @@ class _Phase:
     """(N + 1,) that, and what stands on it."""
     moved_by: Bools
     """(N, D) the drives that each hangs on."""
+    among: Ints
+    """The bodies that each block speaks of, block after block."""
+    starts: Ints
+    """Where those of a block begin."""
+    blocked: Ints
+    block: Ints
+    """The bodies that are in blocks, and in which."""
 
     @classmethod
     def of(cls, course: Course, phase: Phase, bars: Sequence[Bar]) -> _Phase:
@@ -135,11 +147,25 @@ class _Phase:
         for at, bar in enumerate(bars):
             moved_by[count + at] = moved_by[list(bar.bodies)].any(axis=0)
         tableau = tableau_of(blocks, centres, drives)
-        return cls(course, phase.begin, phase.end, tableau, np.array(centres), still, unplaced, rides, moved_by)
+        speaks = [sorted({body % len(still) for row in block.rows for body in row.bodies}) for block in blocks]
+        return cls(
+            course=course,
+            begin=phase.begin,
+            end=phase.end,
+            tableau=tableau,
+            centres=np.array(centres),
+            still=still,
+            unplaced=unplaced,
+            rides=rides,
+            moved_by=moved_by,
+            among=np.array([body for bodies in speaks for body in bodies], dtype=np.intp),
+            starts=np.cumsum([0, *(len(bodies) for bodies in speaks)])[:-1],
+            blocked=np.array([body for block in blocks for body in block.bodies], dtype=np.intp),
+            block=np.repeat(np.arange(len(blocks)), [len(block.bodies) for block in blocks]),
+        )
 
     def ways(self, times: Floats, poses: Floats, ends: Ints, which: Ints, points: Complexes) -> Ways:
         """`ends` (2, S) are the moments at both ends."""
-        size = self.course.mechanism.size
         poses = np.where(np.isfinite(poses).all(axis=2, keepdims=True), poses, FAR)
         z, turn = np.zeros((len(times), len(self.still)), dtype=complex), np.zeros((len(times), len(self.still)))
         turn[:, :-1] = poses[..., 2]
@@ -147,8 +173,7 @@ class _Phase:
         lap = AT_ONCE * max(self.course.end, 1e-300)
         begin, end = times[ends]
         pace = pace_of(self.course.inputs, begin, end, lap)
-        ball = np.full((len(self.still), 3), CAP * size)
-        ball[:, 2] /= np.maximum(self.tableau.reach, LEAST_ARM * size)
+        ball = self._ball(z, turn, ends)
         rests = np.concatenate([self._rests(poses, ends, pace), np.ones((len(begin), 1), dtype=bool)], axis=1)
         at = linearised(self.tableau, z, turn)
         found = contract(Spans(self.tableau, at, z, turn, ends, goals(self.tableau, pace), ball, rests), self.unplaced)
@@ -165,6 +190,23 @@ class _Phase:
             off=np.hypot(found.off[:, which, 0], found.off[:, which, 1]),
             off_turn=found.off[:, which, 2],
         )
+
+    def _ball(self, z: Complexes, turn: Floats, ends: Ints) -> Floats:
+        """(S, N + 1, 3) in which to seek the course: so much of the way that anything in the body's block, or that it
+        builds on, goes."""
+        size, reach = self.course.mechanism.size, self.tableau.reach
+        turned = np.abs(turn[ends[1]] - turn[ends[0]])
+        gone = np.abs(z[ends[1]] - z[ends[0]]) + reach * turned
+        ball = np.zeros((*gone.shape, 3))
+        place = np.clip(SHARE * self._in_block(gone), SMALLEST * size, CAP * size)
+        by_turn = np.minimum(SHARE * self._in_block(turned), CAP * size / np.maximum(reach[self.blocked], 1e-300))
+        ball[:, self.blocked, 0] = ball[:, self.blocked, 1] = place
+        ball[:, self.blocked, 2] = np.maximum(by_turn, place / np.maximum(reach, LEAST_ARM * size)[self.blocked])
+        return ball
+
+    def _in_block(self, values: Floats) -> Floats:
+        """The greatest of (S, N + 1) values among what is spoken of in the block of each body that has one."""
+        return np.asarray(np.maximum.reduceat(values[:, self.among], self.starts, axis=1)[:, self.block])
 
     def _rests(self, poses: Floats, ends: Ints, pace: Pace) -> Bools:
         """(S, N) what stands still because all drives that it hangs on do."""
