@@ -27,6 +27,7 @@ from app.settings import Look, Settings
 from app.sheet.sheet import Sheet
 from app.strips import Strips
 from app.study_runner import StudyRunner, Work
+from app.sweeping import Sweeping
 from app.widgets.notice import Notice
 from app.widgets.start_page import RecentRow, StartPage
 from app.widgets.tab_order import order_tabs
@@ -70,6 +71,7 @@ class MainWindow(QMainWindow):
         self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
+        self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
         self.notice = Notice()
         self.block = TitleBlock(CELLS)
 
@@ -400,6 +402,7 @@ class MainWindow(QMainWindow):
         self._keep_layout()
         self.runner.shut_down()
         self.errands.shut_down()
+        self.sweeping.shut_down()
         event.accept()
 
     def _leave(self) -> None:

@@ -51,8 +51,9 @@ APP = {
     "keeping": f"{SHARED} files dialogs",
     "errands": "study_runner",
     "strips": f"{SHARED} errands dialogs",
+    "sweeping": f"{SHARED} errands {PAGES}",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping errands strips {PAGES} actions __init__",
+    "main_window": f"{SHARED} palette files keeping errands strips sweeping {PAGES} actions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -19,6 +19,9 @@ from core.errors import SenselessRequest
 MOST_FRAMES = 100_000
 """More than this is a slip of the finger: contact is found between frames, however few there are."""
 
+LEAST_TOLERANCE, MOST_TOLERANCE = 0.001, 10.0
+"""Millimetres to which a sweep may be exact: finer takes minutes, coarser is of no use."""
+
 OVERVIEW = """\
 Bayfold: a kinematic sketchpad for working undercarriage. It solves a linkage through a named sequence and says what
 touches, jams, runs loose or misses its place.
@@ -30,6 +33,8 @@ touches, jams, runs loose or misses its place.
   bayfold moves PROJECT                 say what moves each body, and through what
   bayfold strip PROJECT --sequence ID -o FILE
                                         draw a frame strip: .png, .svg or .pdf
+  bayfold sweep PROJECT --sequence ID -o FILE
+                                        what bodies pass over, to cut a bay by: .csv, .svg, .pdf or .png
 
 PROJECT is a project's folder, or the project.json in it. `bayfold COMMAND --help` says more of one command.
 
@@ -150,10 +155,29 @@ def _times(text: str) -> tuple[float, ...]:
     return tuple(_seconds(part) for part in text.split(","))
 
 
+def _millimetres(text: str) -> float:
+    try:
+        millimetres = float(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of millimetres") from None
+    if not (math.isfinite(millimetres) and LEAST_TOLERANCE <= millimetres <= MOST_TOLERANCE):
+        span = f"{LEAST_TOLERANCE:g} to {MOST_TOLERANCE:g} mm"
+        raise argparse.ArgumentTypeError(f"{text!r} is no tolerance to cut by; {span} are taken")
+    return millimetres
+
+
 def _paper(text: str) -> Path:
+    return _file(text, commands.STRIP_KINDS)
+
+
+def _sweep_file(text: str) -> Path:
+    return _file(text, commands.SWEEP_KINDS)
+
+
+def _file(text: str, kinds: Sequence[str]) -> Path:
     file = Path(text)
-    if file.suffix.lower() not in commands.STRIP_KINDS:
-        raise argparse.ArgumentTypeError(f"{text!r} should end in {', '.join(commands.STRIP_KINDS)}")
+    if file.suffix.lower() not in kinds:
+        raise argparse.ArgumentTypeError(f"{text!r} should end in {', '.join(kinds)}")
     if not file.parent.is_dir():
         raise argparse.ArgumentTypeError(f"there is no folder {str(file.parent)!r} to write {file.name!r} into")
     return file
@@ -213,6 +237,25 @@ def _strip_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _sweep_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to solve")
+    _option(
+        parser, "--body", metavar="ID", dest="bodies", action="append",
+        help="a body, or a rod or jack with a width; may be given several times; if not said, all that move",
+    )  # fmt: skip
+    _option(parser, "--step", metavar="ID", help="only what is swept during this step")
+    _option(
+        parser, "--tolerance", metavar="MM", type=_millimetres,
+        help="how far beyond the truth the outline may reach, in mm; 0.05 if not said",
+    )  # fmt: skip
+    _option(
+        parser, "-o", metavar="FILE", dest="file", type=_sweep_file, required=True,
+        help="where to: .csv (corners in mm), .svg, .pdf or .png",
+    )  # fmt: skip
+    _json(parser)
+
+
 COMMANDS = {
     "check": Command(
         form="bayfold check PROJECT [--sequence ID] [--frames N] [--json]",
@@ -242,5 +285,13 @@ COMMANDS = {
         does="Draws a sequence as a strip of frames, with overlaps hatched, to scale on paper.",
         add_options=_strip_options,
         run=commands.strip,
+    ),
+    "sweep": Command(
+        form="bayfold sweep PROJECT --sequence ID [--body ID ...] [--step ID] [--tolerance MM] -o FILE [--json]",
+        does="Writes the outline of all that a body passes over in a sequence or a step: it holds the whole of it, and "
+        "reaches no farther than the tolerance beyond it. Says how much room that leaves to every fixed body beside "
+        "it. On paper it stands at full size where a sheet has room for it.",
+        add_options=_sweep_options,
+        run=commands.sweep,
     ),
 }  # fmt: skip

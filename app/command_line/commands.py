@@ -15,6 +15,7 @@ from core.document.project import Project
 from core.document.project_file import read_project
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
+SWEEP_KINDS = (".csv", *STRIP_KINDS)
 
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
@@ -79,6 +80,37 @@ def strip(
         name = one.sequence.name or sequence
         say(f"{file}: {name}, {len(drawn.frames)} frames on {drawn.paper.name} at {drawn.scale}{found}")
     return int(bool(one.findings))
+
+
+def sweep(
+    *,
+    project: Path,
+    sequence: str,
+    bodies: Sequence[str] | None,
+    step: str | None,
+    tolerance: float | None,
+    file: Path,
+    as_json: bool,
+) -> int:
+    """Status 1 where a sweep runs into a fixed body beside it."""
+    read = _read(project)
+    from app.command_line.sweep import sweep_in_words, sweep_json, swept
+
+    study, found = swept(read, sequence=sequence, bodies=bodies, step=step, tolerance=tolerance)
+    if file.suffix.lower() == ".csv":
+        from core.exports.sweeps import sweep_table
+
+        file.write_text(sweep_table(one.sweep for one in found), encoding="utf-8", newline="")
+    else:
+        from app.painting.strip_file import write_sheet
+        from core.drawing.sweep_sheet import lay_out_sweeps
+
+        write_sheet(lay_out_sweeps(read, study.sequences[0], study.parts, found), file)
+    if as_json:
+        say_json(sweep_json(file, sequence, found))
+    else:
+        say(sweep_in_words(read, file, found))
+    return int(any(room.left <= 0.0 for one in found for room in one.rooms.values()))
 
 
 def _read(project: Path) -> Project:

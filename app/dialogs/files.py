@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QDir, Qt
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 Answer = Callable[[Path], object]
+DRAWINGS = ("PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)")
 
 
 def ask_to_open(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
@@ -37,10 +38,18 @@ def ask_for_folder(parent: QWidget, suggested: Path, answer: Answer) -> QFileDia
 
 
 def ask_for_strip(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    dialog = _dialog(parent, "Draw a frame strip", suggested.parent)
+    return _ask_for_drawing(parent, "Draw a frame strip", DRAWINGS, suggested, answer)
+
+
+def ask_for_sweep(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    return _ask_for_drawing(parent, "Write a sweep", (*DRAWINGS, "Corners (*.csv)"), suggested, answer)
+
+
+def _ask_for_drawing(parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer) -> QFileDialog:
+    dialog = _dialog(parent, title, suggested.parent)
     dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
     dialog.setFileMode(QFileDialog.FileMode.AnyFile)
-    dialog.setNameFilters(["PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)"])
+    dialog.setNameFilters(list(kinds))
     dialog.setDefaultSuffix("pdf")
     dialog.selectFile(suggested.name)
     dialog.filterSelected.connect(lambda words: dialog.setDefaultSuffix(words.split("*.")[-1].rstrip(")")))

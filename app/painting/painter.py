@@ -40,6 +40,8 @@ HATCH_SPACING = 1.25
 """Millimetres on paper between the lines of a hatching."""
 ARROW = 2.5
 """Millimetres on paper, of a dimension line's arrowhead; ISO 129-1 leaves its size to the line's width."""
+FAINT_SHARE = 0.45
+"""How much of a ground is left where it is faint."""
 GROUND_ALPHA = 0.78
 """Bodies let what lies behind them show through, as films laid on each other do."""
 
@@ -137,7 +139,8 @@ class Painter:
         scale = placement.scale
         if mark.tint is not None:
             ground = QColor(self.theme.tint(mark.tint))
-            ground.setAlphaF(1.0 if mark.tint in (Tint.PAPER, Tint.INK) else GROUND_ALPHA)
+            solid = 1.0 if mark.tint in (Tint.PAPER, Tint.INK) else GROUND_ALPHA
+            ground.setAlphaF(FAINT_SHARE * solid if mark.faint else solid)
             painter.fillPath(path, ground)
         if mark.hatched:
             self._hatch(painter, mark.geometry, scale)

@@ -50,16 +50,28 @@ def write_strip(
     Raises SenselessRequest for another ending than .png, .svg or .pdf and for moments that make no sense, OSError with
     one line where the file cannot be written; what stood there before then still does.
     """
-    write = _WRITERS.get(file.suffix.lower())
-    if write is None:
-        ending = f"ends in {file.suffix!r}" if file.suffix else "has no ending"
-        raise SenselessRequest(f"{file} {ending}; a strip is written as .png, .svg or .pdf")
+    writer_for(file)
     strip = lay_out_strip(project, study, parts, pairs, times=times, frames=frames)
+    write_sheet(strip, file, theme)
+    return strip
+
+
+def write_sheet(strip: Strip, file: Path, theme: Theme = PRINTED) -> None:
+    """Write what has been laid out; raises as `write_strip` does."""
+    write = writer_for(file)
     application = _application()
     register_fonts()
     _whole(file, lambda draft: write(strip, theme, draft))
     del application
-    return strip
+
+
+def writer_for(file: Path) -> Callable[[Strip, Theme, Path], bool]:
+    """What writes a file of this ending; raises SenselessRequest where nothing does."""
+    write = _WRITERS.get(file.suffix.lower())
+    if write is None:
+        ending = f"ends in {file.suffix!r}" if file.suffix else "has no ending"
+        raise SenselessRequest(f"{file} {ending}; a drawing is written as .png, .svg or .pdf")
+    return write
 
 
 def paint_strip(painter: QPainter, strip: Strip, painted: Painter) -> None:

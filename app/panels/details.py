@@ -10,6 +10,7 @@ from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
 from app.panels.moved_by import MovedBy
 from app.panels.step_form import StepForm
+from app.panels.sweep_form import SweepForm
 from app.panels.thing_list import ThingDelegate
 from app.panels.things import ID_ROLE, ThingModel, things
 from app.session import Session
@@ -103,8 +104,10 @@ class DetailsPanel(QWidget):
         self._figures.setAccessibleName("Published figures")
         self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.moved_by = MovedBy(self._session)
+        self.sweep = SweepForm()
         parts = (
-            self._title, self._empty, self.form, self.moved_by, self.table, self._figures_heading, self._figures,
+            self._title, self._empty, self.form, self.moved_by, self.table, self.sweep, self._figures_heading,
+            self._figures,
         )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)

@@ -14,6 +14,7 @@ from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
+from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.placement import parts_of
 from core.motion.motion import Motion
 from core.study import SequenceStudy
@@ -58,6 +59,7 @@ class ShownMoment(QObject):
         self._situation: Situation | None = None
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
+        self._swept: tuple[Swept, ...] = ()
         session.project_opened.connect(self._open)
         session.project_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -91,6 +93,12 @@ class ShownMoment(QObject):
         """Draw bodies at (B, 3) poses as a ghost that stands out, until told otherwise."""
         if poses is not self._ghost:
             self._ghost = poses
+            self.changed.emit()
+
+    def show_swept(self, swept: tuple[Swept, ...]) -> None:
+        """Draw sweeps under the bodies, until told otherwise."""
+        if swept != self._swept:
+            self._swept = swept
             self.changed.emit()
 
     @property
@@ -128,7 +136,7 @@ class ShownMoment(QObject):
         """The view at the moment, with its ghosts; its pictures are left out where they are not wanted."""
         if self._scene is None:
             return Drawing()
-        return self._scene.drawing(
+        drawing = self._scene.drawing(
             self.poses,
             view=view,
             situation=self.situation,
@@ -139,6 +147,7 @@ class ShownMoment(QObject):
             folder=self._session.folder if self._wishes.tracing else None,
             bounds=self.bounds(view) or (0.0, 0.0, 1.0, 1.0),
         )
+        return with_sweeps(drawing, self._swept, self._scene.project, view) if self._swept else drawing
 
     def bounds(self, view: str) -> Bounds | None:
         """The room that a view needs over the whole sequence; None where nothing is drawn in it."""

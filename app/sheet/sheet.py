@@ -110,6 +110,11 @@ class Sheet(QWidget):
     def side_by_side(self) -> bool:
         return self._second
 
+    @property
+    def shown(self) -> ShownMoment:
+        """What all views are drawn from."""
+        return self._shown
+
     # ---- what is shown on them ---------------------------------------------------------------------------------
 
     def set_ghosts(self, start: bool, end: bool) -> None:

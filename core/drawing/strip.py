@@ -95,19 +95,19 @@ def lay_out_strip(
         frame_words(project, study, situation, moment, number + 1, set(bounds))
         for number, (moment, situation) in enumerate(zip(moments, told, strict=True))
     ]
-    layout = _choose(bounds, words)
+    layout = choose_layout(bounds, words)
     scene = Scene(project, parts)
     placed = [
-        Frame(words=said, views=tuple(_place(scene, at, situation, bounds, cell, layout)))
+        Frame(words=said, views=tuple(place_views(scene, at, situation, bounds, cell, layout)))
         for said, at, situation, cell in zip(words, poses, told, layout.cells, strict=True)
     ]
     title = f"{project.aircraft.name}: {study.sequence.name or study.sequence.id}"
-    stands = [[_stand(view, layout.scale.ratio) for view in frame.views] for frame in placed]
+    stands = [[stand_of(view, layout.scale.ratio) for view in frame.views] for frame in placed]
     sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, words, stands)
     return Strip(paper=layout.paper, scale=layout.scale, title=title, frames=tuple(placed), sheet=sheet)
 
 
-def _stand(placed: PlacedDrawing, ratio: float) -> tuple[str, float, float]:
+def stand_of(placed: PlacedDrawing, ratio: float) -> tuple[str, float, float]:
     """A view, the middle of it on paper, and how wide its name may be."""
     x0, _, x1, _ = placed.drawing.bounds
     return (placed.view, placed.x + 0.5 * ratio * (x0 + x1), ratio * (x1 - x0) + BETWEEN - 1.0)
@@ -159,7 +159,7 @@ def telling_times(study: SequenceStudy) -> tuple[float, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Layout:
+class Layout:
     paper: Paper
     scale: Scale
     cells: tuple[Cell, ...]
@@ -179,9 +179,9 @@ def _bounds(project: Project, parts: Parts, study: SequenceStudy) -> dict[str, B
     return {view: grown(bound, 0.02 * max(bound[2] - bound[0], bound[3] - bound[1])) for view, bound in bounds.items()}
 
 
-def _choose(bounds: dict[str, Bounds], words: Sequence[FrameWords]) -> _Layout:
+def choose_layout(bounds: dict[str, Bounds], words: Sequence[FrameWords]) -> Layout:
     """The sheet and the number of columns that give the largest scale; A3 only where A4 has no room for full size."""
-    best: tuple[tuple[float, float], _Layout] | None = None
+    best: tuple[tuple[float, float], Layout] | None = None
     for paper in (A4, A3):
         if best is not None and best[1].scale.ratio >= 1.0:
             break
@@ -195,7 +195,7 @@ def _choose(bounds: dict[str, Bounds], words: Sequence[FrameWords]) -> _Layout:
             # Of layouts with one scale the roomiest is best, but no larger paper is taken for the sake of room alone.
             merit = (scale.ratio, largest if best is None or paper is best[1].paper else 0.0)
             if best is None or merit > best[0]:
-                best = (merit, _Layout(paper=paper, scale=scale, cells=cells, lines=lines))
+                best = (merit, Layout(paper=paper, scale=scale, cells=cells, lines=lines))
     if best is None:
         raise SenselessRequest(f"{len(words)} frames find no room on a sheet; ask for fewer")
     return best[1]
@@ -226,8 +226,8 @@ def _cells(paper: Paper, columns: int, count: int) -> tuple[Cell, ...]:
     )
 
 
-def _place(
-    scene: Scene, poses: Floats, told: Situation, bounds: dict[str, Bounds], cell: Cell, layout: _Layout
+def place_views(
+    scene: Scene, poses: Floats, told: Situation | None, bounds: dict[str, Bounds], cell: Cell, layout: Layout
 ) -> Iterator[PlacedDrawing]:
     """Views side by side in the middle of the room that a cell leaves between its heading and its small text."""
     ratio = layout.scale.ratio

@@ -19,6 +19,7 @@ tells the tolerance it has.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -110,6 +111,29 @@ def sweep_of_step(track: Track, part: str, step: str, *, tolerance: float = TOLE
             return sweep_of(track, part, begin=one.begin, end=one.end, tolerance=tolerance)
     known = ", ".join(one.id for one in track.motion.schedule.steps)
     raise SenselessRequest(f"there is no step {step!r}; the sequence has {known}")
+
+
+def swept_by(
+    track: Track,
+    wanted: Sequence[str] | None,
+    *,
+    step: str | None = None,
+    begin: float | None = None,
+    end: float | None = None,
+    tolerance: float = TOLERANCE,
+) -> tuple[Sweep, ...]:
+    """The sweeps of several parts, by id; of every one that moves where none is named.
+
+    Raises SenselessRequest as `sweep_of` does, and where nothing moves.
+    """
+    if wanted is None:
+        moving = np.ptp(np.nan_to_num(track.poses), axis=0).max(axis=1) > 0.0
+        wanted = tuple(dict.fromkeys(track.parts.ids[index] for index in np.flatnonzero(moving).tolist()))
+        if not wanted:
+            raise SenselessRequest("nothing moves in this sequence, so that nothing is swept")
+    if step is not None:
+        return tuple(sweep_of_step(track, part, step, tolerance=tolerance) for part in wanted)
+    return tuple(sweep_of(track, part, begin=begin, end=end, tolerance=tolerance) for part in wanted)
 
 
 def room_left(sweep: Sweep, other: BaseGeometry) -> Room:

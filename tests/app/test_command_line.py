@@ -179,6 +179,11 @@ class TestMoves:
         (["strip", "P", "--sequence", "retract"], "needs -o"),
         (["strip", "P", "--sequence", "retract", "-o", "a.bmp"], ".png, .svg, .pdf"),
         (["strip", "P", "--sequence", "retract", "-o", "/nowhere/a.png"], "no folder '/nowhere'"),
+        (["sweep", "P", "--sequence", "retract"], "needs -o"),
+        (["sweep", "P", "--sequence", "retract", "-o", "a.dxf"], ".csv, .png, .svg, .pdf"),
+        (["sweep", "P", "--sequence", "retract", "--tolerance", "0", "-o", "a.csv"], "no tolerance to cut by"),
+        (["sweep", "P", "--sequence", "retract", "--body", "lg", "-o", "a.csv"], "'lg' has no outline"),
+        (["sweep", "P", "--sequence", "retract", "--step", "flap", "-o", "a.csv"], "no step 'flap'"),
         (["strip", "P", "--sequence", "retract", "--times", "1,9", "-o", "a.png"], "9"),
         (["strip", "P", "--sequence", "retract", "--times", "1,", "-o", "a.png"], "not a number of seconds"),
     ],
@@ -231,6 +236,20 @@ def test_interruption_is_status_130(ask, tmp_path, monkeypatch):
     assert ask("check", write(tmp_path))[0] == 130
 
 
+def test_a_sweep_tells_the_room_left_and_writes_its_corners(ask, tmp_path):
+    merrow = Path(__file__).resolve().parents[2] / "sample_projects" / "merrow-t2"
+    file = tmp_path / "leg.csv"
+    status, out, err = ask("sweep", merrow, "--sequence", "retract", "--body", "leg", "-o", file, "--json")
+    assert (status, err) == (0, "")
+    (one,) = json.loads(out)["sweeps"]
+    assert (one["body"], one["tolerance"]) == ("leg", 0.05)
+    assert one["rooms"][0]["to"] == "airframe"
+    assert file.read_text().startswith("part,piece,ring,x mm,y mm\nleg,1,1,")
+    status, out, _ = ask("sweep", merrow, "--sequence", "retract", "--body", "leg", "--step", "leg-up", "-o", file)
+    assert status == 0
+    assert "left to Keel and bay walls" in out
+
+
 def test_strip_of_a_sample_that_cannot_be_written_to_goes_elsewhere(tmp_path, monkeypatch):
     monkeypatch.setattr(window, "SAMPLE", tmp_path / "nowhere")
     folder = window._exports()
@@ -246,7 +265,16 @@ def test_window_without_a_display_is_refused_with_what_works(ask, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["-h"], ["check", "--help"], ["poses", "-h"], ["moves", "-h"], ["strip", "--help"]]
+    "arguments",
+    [
+        ["--help"],
+        ["-h"],
+        ["check", "--help"],
+        ["poses", "-h"],
+        ["moves", "-h"],
+        ["strip", "--help"],
+        ["sweep", "--help"],
+    ],
 )
 def test_help_reads_well_in_a_terminal(ask, arguments):
     status, out, _ = ask(*arguments)

@@ -1,0 +1,66 @@
+"""The `sweep` command: what bodies pass over, as corners or on paper, and what room that leaves them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from core.document.project import Project
+from core.drawing.scene import length_text
+from core.drawing.sweep_sheet import Swept
+from core.findings.sentences import Names
+from core.interference.sweeps import TOLERANCE, rooms_left, swept_by
+from core.report import number
+from core.study import Study, run
+
+Json = dict[str, Any]
+
+
+def swept(
+    project: Project, *, sequence: str, bodies: Sequence[str] | None, step: str | None, tolerance: float | None
+) -> tuple[Study, tuple[Swept, ...]]:
+    """What is swept in a sequence; raises SenselessRequest for what is not there."""
+    study = run(project, sequence=sequence)
+    (one,) = study.sequences
+    track = one.interference.track
+    if track is None:
+        return study, ()
+    sweeps = swept_by(track, bodies, step=step, tolerance=TOLERANCE if tolerance is None else tolerance)
+    return study, tuple(Swept(sweep=sweep, rooms=rooms_left(sweep, study.parts)) for sweep in sweeps)
+
+
+def sweep_json(file: Path, sequence: str, found: Sequence[Swept]) -> Json:
+    return {"file": str(file), "sequence": sequence, "sweeps": [_one(one) for one in found]}
+
+
+def _one(one: Swept) -> Json:
+    sweep = one.sweep
+    return {
+        "body": sweep.part,
+        "view": sweep.view,
+        "from": number(sweep.begin),
+        "to": number(sweep.end),
+        "area": number(sweep.area.area),
+        "tolerance": number(sweep.tolerance),
+        "rooms": [
+            {"to": part, "left": number(room.left), "at": [[number(x), number(y)] for x, y in room.points]}
+            for part, room in one.rooms.items()
+        ],
+    }
+
+
+def sweep_in_words(project: Project, file: Path, found: Sequence[Swept]) -> str:
+    names, unit = Names(project), project.length_unit
+    lines = [f"{file}: {len(found)} swept"]
+    for one in found:
+        sweep = one.sweep
+        exact = f"within {length_text(sweep.tolerance, unit)}"
+        said = f"  {names(sweep.part)}, {sweep.begin:.2f} to {sweep.end:.2f} s, {exact}"
+        rooms = [_room(part, room.left, names, unit) for part, room in one.rooms.items()]
+        lines.append(said + (": " + "; ".join(rooms) if rooms else ""))
+    return "\n".join(lines)
+
+
+def _room(part: str, left: float, names: Names, unit: str) -> str:
+    return f"runs into {names(part)}" if left <= 0.0 else f"{length_text(left, unit)} left to {names(part)}"

@@ -1,0 +1,104 @@
+"""What of a chosen body's sweep is shown, and the room that it leaves."""
+
+from __future__ import annotations
+
+from enum import Enum, auto
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from app.widgets.button import Button
+from core.document.project import Project
+from core.drawing.scene import length_text
+from core.drawing.sweep_sheet import Swept
+from core.findings.sentences import Names
+
+MOST_ROOMS = 4
+
+
+class Span(Enum):
+    NONE = auto()
+    SEQUENCE = auto()
+    STEP = auto()
+
+
+WORDS = ((Span.NONE, "Hidden"), (Span.SEQUENCE, "Sequence"), (Span.STEP, "Step"))
+TIPS = {
+    Span.NONE: "Do not draw what the body passes over",
+    Span.SEQUENCE: "Draw all that the body passes over in this sequence",
+    Span.STEP: "Draw what the body passes over in the step under way",
+}
+
+
+class SweepForm(QWidget):
+    wanted = Signal()
+    """Another span is wanted."""
+    export_wanted = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName("Sweep")
+        self.span = Span.NONE
+        heading = QLabel("Sweep")
+        heading.setObjectName("heading")
+        self.choices = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setSpacing(0)
+        for number, (span, words) in enumerate(WORDS):
+            button = Button()
+            button.setObjectName("segment")
+            button.setText(words)
+            button.setToolTip(TIPS[span])
+            button.setStatusTip(TIPS[span])
+            button.setCheckable(True)
+            button.setChecked(span is self.span)
+            self.choices.addButton(button, number)
+            row.addWidget(button)
+        row.addStretch(1)
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setTextFormat(Qt.TextFormat.PlainText)
+        self.said.setAccessibleName("Room left by the sweep")
+        self.export = Button()
+        self.export.setObjectName("segment")
+        self.export.setText("Write to a file…")
+        self.export.setStatusTip("The sweep's corners, or a drawing of it at true scale, to cut a bay by")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(7)
+        column.addWidget(heading)
+        column.addLayout(row)
+        column.addWidget(self.said)
+        column.addWidget(self.export, alignment=Qt.AlignmentFlag.AlignLeft)
+        self.choices.idClicked.connect(self._choose)
+        self.export.clicked.connect(self.export_wanted)
+        self.tell("")
+        self.hide()
+
+    def offer(self, possible: bool) -> None:
+        """Whether what is chosen can sweep anything."""
+        self.setVisible(possible)
+
+    def set_span(self, span: Span) -> None:
+        self.choices.button([one for one, _ in WORDS].index(span)).setChecked(True)
+        if span is not self.span:
+            self.span = span
+            self.wanted.emit()
+
+    def tell(self, words: str) -> None:
+        """Something other than a sweep."""
+        self.said.setText(words)
+        self.said.setVisible(bool(words))
+        self.export.hide()
+
+    def show_swept(self, project: Project, swept: Swept) -> None:
+        names, unit = Names(project), project.length_unit
+        lines = [
+            f"runs into {names(part)}" if room.left <= 0.0 else f"{length_text(room.left, unit)} left to {names(part)}"
+            for part, room in list(swept.rooms.items())[:MOST_ROOMS]
+        ]
+        self.tell("\n".join(lines) or "Nothing fixed stands beside it.")
+        self.export.show()
+
+    def _choose(self, number: int) -> None:
+        self.set_span(WORDS[number][0])

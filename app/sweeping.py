@@ -1,0 +1,172 @@
+"""The sweep of the chosen body: worked out away from the window's thread, shown on the sheet, and written to a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtWidgets import QWidget
+
+from app.dialogs.files import ask_for_sweep
+from app.errands import Errand, Errands
+from app.painting.strip_file import write_sheet
+from app.panels.sweep_form import Span, SweepForm
+from app.session import Session
+from app.sheet.moment import ShownMoment
+from app.study_runner import PATIENCE_MS, one_line
+from core.drawing.sweep_sheet import Swept, lay_out_sweeps
+from core.errors import BayfoldError
+from core.exports.sweeps import sweep_table
+from core.interference.sweeps import rooms_left, swept_by
+from core.study import SequenceStudy, Study
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Request:
+    """All that a sweep needs; newer requests have larger numbers."""
+
+    number: int
+    study: Study
+    sequence: SequenceStudy
+    body: str
+    step: str | None
+
+
+class _Answers(QObject):
+    done = Signal(object, object)
+    failed = Signal(object, str)
+
+
+class _Job(QRunnable):
+    def __init__(self, request: _Request, answers: _Answers) -> None:
+        super().__init__()
+        self._request, self._answers = request, answers
+
+    def run(self) -> None:
+        try:
+            swept = _swept(self._request)
+        except BayfoldError as error:
+            self._answers.failed.emit(self._request, str(error))
+        except Exception as error:  # noqa: BLE001 - a fault of the program must not take the thread with it
+            self._answers.failed.emit(self._request, one_line(error))
+        else:
+            self._answers.done.emit(self._request, swept)
+
+
+def _swept(request: _Request) -> Swept | None:
+    track = request.sequence.interference.track
+    if track is None:
+        return None
+    (sweep,) = swept_by(track, (request.body,), step=request.step)
+    return Swept(sweep=sweep, rooms=rooms_left(sweep, request.study.parts))
+
+
+class Sweeping(QObject):
+    """Listens to what is chosen; a newer request replaces an older one."""
+
+    def __init__(
+        self, session: Session, shown: ShownMoment, form: SweepForm, errands: Errands, window: QWidget
+    ) -> None:
+        super().__init__(window)
+        self._session, self._shown, self._form = session, shown, form
+        self._errands, self._window = errands, window
+        self._pool = QThreadPool(self)
+        self._pool.setMaxThreadCount(1)
+        self._answers = _Answers(self)
+        self._answers.done.connect(self._on_done)
+        self._answers.failed.connect(self._on_failed)
+        self._number = 0
+        self._asked: tuple[Study, str, str, str | None] | None = None
+        self._found: tuple[_Request, Swept] | None = None
+        form.wanted.connect(self._ask)
+        form.export_wanted.connect(self.ask_where)
+        for signal in (session.selection_changed, session.study_changed, session.sequence_changed):
+            signal.connect(self._ask)
+        session.moment_changed.connect(self._on_moment)
+        self._ask()
+
+    def shut_down(self) -> bool:
+        self._pool.clear()
+        return self._pool.waitForDone(PATIENCE_MS)
+
+    # ---- asking ----------------------------------------------------------------------------------------------------
+
+    def _ask(self) -> None:
+        session, study, sequence = self._session, self._session.study, self._session.sequence_study
+        body = session.selection
+        sweepable = study is not None and session.study_current and sequence is not None and body in study.parts.by_id
+        self._form.offer(sweepable)
+        if not sweepable or self._form.span is Span.NONE or study is None or sequence is None or body is None:
+            self._forget()
+            return
+        step = None
+        if self._form.span is Span.STEP:
+            step = self._step(sequence)
+            if step is None:
+                self._forget()
+                self._form.tell("No step is under way at this moment.")
+                return
+        asked = (study, sequence.sequence.id, body, step)
+        if asked == self._asked:
+            return
+        self._asked, self._number = asked, self._number + 1
+        self._shown.show_swept(())
+        self._form.tell("…")
+        self._pool.clear()
+        self._pool.start(_Job(_Request(self._number, study, sequence, body, step), self._answers))
+
+    def _step(self, sequence: SequenceStudy) -> str | None:
+        """The step that is chosen, or the one under way at the moment."""
+        moment = self._session.moment
+        under_way = [step for step in sequence.schedule.steps if step.begin <= moment <= step.end]
+        return max(under_way, key=lambda step: step.begin).id if under_way else None
+
+    def _on_moment(self, _moment: float) -> None:
+        if self._form.span is Span.STEP:
+            self._ask()
+
+    def _forget(self) -> None:
+        self._asked, self._found, self._number = None, None, self._number + 1
+        self._shown.show_swept(())
+        self._form.tell("")
+
+    # ---- answers ---------------------------------------------------------------------------------------------------
+
+    def _on_done(self, request: _Request, swept: Swept | None) -> None:
+        if request.number != self._number or swept is None:
+            return
+        self._found = (request, swept)
+        self._shown.show_swept((swept,))
+        self._form.show_swept(request.study.project, swept)
+
+    def _on_failed(self, request: _Request, why: str) -> None:
+        if request.number == self._number:
+            self._form.tell(why)
+
+    # ---- writing ---------------------------------------------------------------------------------------------------
+
+    def ask_where(self) -> None:
+        if self._found is None:
+            return
+        request, swept = self._found
+        folder = self._session.folder
+        start = Path.home() if folder is None else (folder / "exports" if (folder / "exports").is_dir() else folder)
+        ask_for_sweep(
+            self._window,
+            start / f"{request.sequence.sequence.id}-{request.body}-sweep.pdf",
+            lambda file: self._errands.run(writing(request.study, request.sequence, swept, file)),
+        )
+
+
+def writing(study: Study, sequence: SequenceStudy, swept: Swept, file: Path) -> Errand:
+    """Writes a sweep: its corners where the name ends in .csv, else a drawing."""
+
+    def write() -> str:
+        if file.suffix.lower() == ".csv":
+            file.write_text(sweep_table([swept.sweep]), encoding="utf-8", newline="")
+        else:
+            write_sheet(lay_out_sweeps(study.project, sequence, study.parts, [swept]), file)
+        return f"The sweep is drawn: {file.name}, in {file.parent}"
+
+    return write

@@ -1,0 +1,87 @@
+"""The sweep of a chosen body: shown, told, kept up with edits, and written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.panels.sweep_form import Span
+from app.sweeping import writing
+from core.document.edits import SetMoveTarget
+from core.drawing.drawing import Line
+from tests.app.small_aircraft import small_aircraft
+from tests.app.window import opened_window, wait_for_check
+
+
+@pytest.fixture
+def window(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        yield window
+
+
+def ghosts(window):
+    view = window.session.project.views[0].id
+    return [mark for mark in window.sheet.shown.drawing(view).marks if mark.line is Line.GHOST and mark.faint]
+
+
+def settled(qtbot, window):
+    qtbot.waitUntil(lambda: window.details.sweep.said.text() not in ("", "…"), timeout=5000)
+
+
+def test_only_what_has_an_outline_can_sweep(window):
+    form = window.details.sweep
+    assert form.isHidden()
+    window.session.choose("leg")
+    assert not form.isHidden()
+    window.session.choose(window.session.project.drives[0].id)
+    assert form.isHidden()
+
+
+def test_the_sweep_is_drawn_and_the_room_told(qtbot, window):
+    window.session.choose("leg")
+    before = len(ghosts(window))
+    QTest.mouseClick(window.details.sweep.choices.button(1), Qt.MouseButton.LeftButton)
+    settled(qtbot, window)
+    assert len(ghosts(window)) == before + 1
+    assert "left to" in window.details.sweep.said.text() or "runs into" in window.details.sweep.said.text()
+    window.details.sweep.set_span(Span.NONE)
+    assert len(ghosts(window)) == before
+    assert window.details.sweep.export.isHidden()
+
+
+def test_a_steps_sweep_follows_the_moment(qtbot, window):
+    window.session.choose("leg")
+    schedule = window.session.schedule
+    window.session.set_moment(0.5 * (schedule.steps[0].begin + schedule.steps[0].end))
+    window.details.sweep.set_span(Span.STEP)
+    settled(qtbot, window)
+    first = window.sheet.shown._swept[0].sweep
+    assert (first.begin, first.end) == (schedule.steps[0].begin, schedule.steps[0].end)
+    window.session.set_moment(0.5 * (schedule.steps[1].begin + schedule.steps[1].end))
+    qtbot.waitUntil(lambda: bool(window.sheet.shown._swept) and window.sheet.shown._swept[0].sweep is not first)
+
+
+def test_an_edit_takes_the_stale_sweep_away_until_there_is_a_new_one(qtbot, window):
+    window.session.choose("leg")
+    window.details.sweep.set_span(Span.SEQUENCE)
+    settled(qtbot, window)
+    old = window.sheet.shown._swept
+    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    assert window.sheet.shown._swept == ()
+    wait_for_check(qtbot, window)
+    qtbot.waitUntil(lambda: bool(window.sheet.shown._swept), timeout=5000)
+    assert window.sheet.shown._swept[0].sweep.area.area < old[0].sweep.area.area
+
+
+@pytest.mark.parametrize("kind", [".csv", ".svg", ".pdf", ".png"])
+def test_it_is_written(qtbot, window, tmp_path: Path, kind):
+    window.session.choose("leg")
+    window.details.sweep.set_span(Span.SEQUENCE)
+    settled(qtbot, window)
+    session = window.session
+    said = writing(session.study, session.sequence_study, window.sheet.shown._swept[0], tmp_path / f"leg{kind}")()
+    assert said.startswith("The sweep is drawn: leg")
+    assert (tmp_path / f"leg{kind}").stat().st_size > 500
