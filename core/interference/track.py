@@ -9,9 +9,10 @@ way of putting it together is farther off.
 
 **At a dead centre** no span fulfils the condition, however short: two courses meet there, and which of them is gone the
 solver decides (straight on, or back where the drive turns back). Moments close in on it until the spans left are as
-short as LAST_SPAN says, and only these are taken as they are seen, below: what a linkage does in a hundred-millionth
-of its sequence, between moments that look alike, is the one thing that is believed. A part with a longer span that the
-equations do not bound is not sure: what is held at its last good pose, what only drags along, what leaps.
+short as LAST_SPAN says, or as SHORTEST_SPAN and nothing moves in them that the part stands on; only these are taken as
+they are seen, below: what a linkage does in a hundred-millionth of its sequence, between moments that look alike, is
+the one thing that is believed. A part with a longer span that the equations do not bound is not sure: what is held at
+its last good pose, what only drags along, what leaps.
 
 **By what is seen.** For those spans, and for a motion that comes without equations, a point's path between two moments,
 h seconds apart, is taken to be no longer than its chord and h² times its greatest acceleration there, the acceleration
@@ -63,6 +64,8 @@ NOISE = 1e-6
 MOST_ADDED = 2000
 PIECES = 3
 """Into how many a span is divided which the equations do not bound."""
+LEAP = 0.1
+"""What no part goes in one of these, mm, unless it leaps."""
 FIRM = 1e-3
 """What no division of a span takes from its bound is made less than this, mm."""
 
@@ -170,7 +173,9 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         stays=np.where(proved, stays, 0.0),
         proved=proved,
         ways=ways,
-        sure=known & ~np.asarray(rough.any(axis=0)) & ~_open(times, ways).any(axis=0),
+        sure=known
+        & ~np.asarray(rough.any(axis=0))
+        & ~(_open(times, ways) | _leaps(parts, places, turns, ways)).any(axis=0),
     )
 
 
@@ -277,8 +282,16 @@ def _open(times: Floats, ways: Ways | None) -> Bools:
     divided."""
     if ways is None:
         return np.zeros((max(len(times) - 1, 0), 1), dtype=bool)
-    wide = np.diff(times) > LAST_SPAN * max(times[-1] - times[0], 0.0)
-    return np.asarray(~ways.proved & wide[:, None])
+    share = np.diff(times)[:, None] / max(times[-1] - times[0], 1e-300)
+    return np.asarray(~ways.proved & (share > np.where(ways.calm, SHORTEST_SPAN, LAST_SPAN)))
+
+
+def _leaps(parts: Parts, places: Floats, turns: Floats, ways: Ways | None) -> Bools:
+    """(S, P) spans that the equations do not bound and over which a part goes far, however short they are."""
+    if ways is None:
+        return np.zeros((max(len(turns) - 1, 0), 1), dtype=bool)
+    gone = np.hypot(*np.diff(places, axis=0).transpose(2, 0, 1)) + parts.radius * np.abs(np.diff(turns, axis=0))
+    return np.asarray(~ways.proved & (gone > LEAP))
 
 
 def _within(times: Floats, ways: Ways | None, stays: Floats, held: Bools) -> list[Floats]:

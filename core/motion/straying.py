@@ -61,6 +61,8 @@ SMALLEST, CAP = 1e-10, 1e-4
 """Of the mechanism's size: between which it is kept."""
 LEAST_ARM = 0.05
 """Of the mechanism's size: the arm at which the ball's turns go as far as its places, if the body's is shorter."""
+CALM = 1e-7
+"""Of the mechanism's size: what looks alike goes no farther."""
 AT_ONCE = 1e-9
 """Of the sequence: a span that laps a latch's event or a move's end by less than this does not hold it."""
 
@@ -117,8 +119,8 @@ class _Phase:
     """(N + 1,) what never moves; the last is the view."""
     unplaced: Bools
     """(N + 1,) what no equations place."""
-    rides: Bools
-    """(N + 1,) that, and what stands on it."""
+    stands: Bools
+    """(N + 1, N + 1) what each stands on, itself among it."""
     moved_by: Bools
     """(N, D) the drives that each hangs on."""
     among: Ints
@@ -138,16 +140,16 @@ class _Phase:
         still, unplaced = (np.zeros(len(centres) + 1, dtype=bool) for _ in range(2))
         still[:count], still[-1] = mechanism.fixed, True
         unplaced[list(found.without)] = True
-        rides = unplaced.copy()
-        for block in blocks:
-            rides[list(block.bodies)] |= any(rides[body] for row in block.rows for body in row.bodies)
+        speaks = [sorted({body % len(still) for row in block.rows for body in row.bodies}) for block in blocks]
+        stands = np.eye(len(still), dtype=bool)
+        for block, bodies in zip(blocks, speaks, strict=True):
+            stands[list(block.bodies)] |= stands[bodies].any(axis=0)
         moved_by = np.zeros((len(centres), drives), dtype=bool)
         for body, by in enumerate(phase.plan.moved_by):
             moved_by[body, list(by)] = True
         for at, bar in enumerate(bars):
             moved_by[count + at] = moved_by[list(bar.bodies)].any(axis=0)
         tableau = tableau_of(blocks, centres, drives)
-        speaks = [sorted({body % len(still) for row in block.rows for body in row.bodies}) for block in blocks]
         return cls(
             course=course,
             begin=phase.begin,
@@ -156,7 +158,7 @@ class _Phase:
             centres=np.array(centres),
             still=still,
             unplaced=unplaced,
-            rides=rides,
+            stands=stands,
             moved_by=moved_by,
             among=np.array([body for bodies in speaks for body in bodies], dtype=np.intp),
             starts=np.cumsum([0, *(len(bodies) for bodies in speaks)])[:-1],
@@ -181,7 +183,8 @@ class _Phase:
         rate = found.rates[:, :, which]
         return Ways.of(
             proved=proved[:, which],
-            placed=np.repeat(~self.rides[None, which], len(begin), axis=0),
+            placed=np.repeat(~(self.stands @ self.unplaced)[None, which], len(begin), axis=0),
+            calm=self._calm(z, turn, ends)[:, which],
             place=z[ends][..., which],
             rate=rate[..., 0] + 1j * rate[..., 1],
             turn=turn[ends][..., which],
@@ -203,6 +206,12 @@ class _Phase:
         ball[:, self.blocked, 0] = ball[:, self.blocked, 1] = place
         ball[:, self.blocked, 2] = np.maximum(by_turn, place / np.maximum(reach, LEAST_ARM * size)[self.blocked])
         return ball
+
+    def _calm(self, z: Complexes, turn: Floats, ends: Ints) -> Bools:
+        """(S, N + 1) what looks alike at both ends with all that it stands on."""
+        gone = np.abs(z[ends[1]] - z[ends[0]]) + self.tableau.reach * np.abs(turn[ends[1]] - turn[ends[0]])
+        moves = gone > CALM * self.course.mechanism.size
+        return np.asarray(~(moves @ self.stands.T))
 
     def _in_block(self, values: Floats) -> Floats:
         """The greatest of (S, N + 1) values among what is spoken of in the block of each body that has one."""

@@ -24,6 +24,8 @@ class Ways:
     """(S, P) whether the equations bound it."""
     placed: Bools
     """(S, P) whether there are equations at all that place it."""
+    calm: Bools
+    """(S, P) whether it and all that it stands on look alike at both ends."""
     place: Complexes
     """(2, S, P) the centre at both ends."""
     rate: Complexes
@@ -48,6 +50,7 @@ class Ways:
         *,
         proved: Bools,
         placed: Bools,
+        calm: Bools,
         place: Complexes,
         rate: Complexes,
         turn: Floats,
@@ -67,6 +70,7 @@ class Ways:
         return cls(
             proved=proved,
             placed=placed,
+            calm=calm,
             place=place + spoke,
             rate=rate + 1j * spoke * turn_rate,
             turn=turn,

@@ -111,9 +111,9 @@ def test_the_blade_does_go_there_and_no_frame_shows_it(distance: float) -> None:
     assert np.abs(motion.poses[:, blade, 0]).max() < 1e-2
 
 
-@pytest.mark.parametrize("distance", [1e-4, 1e-5, 1e-6])
+@pytest.mark.parametrize("distance", [1e-3, 1e-4, 1e-5])
 def test_what_happens_between_two_frames_is_found_by_the_equations(distance: float) -> None:
-    """Past the post and back within less than a hundred-thousandth of the sequence."""
+    """Past the post and back, at the nearest within a millionth of the sequence."""
     project = whisk(distance)
     motion = solved(project)
     found = checked(project, motion)
@@ -132,9 +132,10 @@ def test_without_the_equations_nothing_of_it_is_seen(distance: float) -> None:
     assert not found.track.proved.any()
 
 
-def test_what_is_too_quick_to_be_followed_is_called_unsure() -> None:
-    """In a thousand-millionth of the sequence, at a distance of a hundred-millionth of a millimetre."""
-    project = whisk(1e-8)
+@pytest.mark.parametrize("distance", [1e-6, 1e-8])
+def test_what_is_too_quick_to_be_followed_is_called_unsure(distance: float) -> None:
+    """Within a hundred-millionth of the sequence."""
+    project = whisk(distance)
     found = checked(project, solved(project))
     assert not found.track.sure[found.track.parts.ids.index("blade")]
     assert not any(one.proved for one in found.clearances)
