@@ -224,8 +224,7 @@ class _Walk:
         shortest = SHORTEST_SPAN * (self.times[-1] - self.times[0])
         for _ in range(MOST_ROUNDS):
             steps = np.diff(self.times)
-            seen = np.nan_to_num(bend(self.times, self._places, self.turns, np.asarray(self.radius)))
-            self._stray = 0.5 * seen * steps**2 + self.radius * np.diff(self.turns) ** 2 / 8.0  # as `track` says it
+            self._stray = self._strays(steps)
             wide = (self._stray > aim) & (steps > shortest)
             if not wide.any():
                 break
@@ -235,6 +234,20 @@ class _Walk:
             self.times = np.unique(np.concatenate([self.times, *more]))
             self.poses = self._track.between(self.times)[:, self._index]
         return float(self._stray.max(initial=0.0))
+
+    def _strays(self, steps: Floats) -> Floats:
+        """(T - 1,) how far any point may stray between two moments, as `track` says it: what the equations bound in the
+        track's own span, for the piece of it that is here, or else what is seen."""
+        seen = np.nan_to_num(bend(self.times, self._places, self.turns, np.asarray(self.radius)))
+        strays = 0.5 * seen * steps**2 + self.radius * np.diff(self.turns) ** 2 / 8.0
+        if self._track.ways is None or not len(steps):
+            return np.asarray(strays)
+        times = self._track.times
+        span = np.searchsorted(times, 0.5 * (self.times[1:] + self.times[:-1])).clip(1, len(times) - 1) - 1
+        ways = self._track.ways.at(span, np.full(len(span), self._index))
+        falls, stays = ways.stray(np.asarray(self.radius))
+        share = steps / np.diff(times)[span]
+        return np.where(ways.proved, falls * share**2 + stays, strays)
 
     def few(self, most: float) -> list[int]:
         """Only as many of the moments as are needed for no point to stray by more than `most` from the straight way
