@@ -1,9 +1,11 @@
 """What an earlier check still says after an edit: pairs that nothing has touched keep their results.
 
-What is found of a pair follows from the two outlines, the rule for them, how far a clearance is looked for, the moments
-of the track and where the two parts are at them. Where all of these are the very same numbers as before, so is the
-answer, and it is taken over. Two motions that agree at every moment of the track agree between them: either is as
-smooth as `track` says, and no edit moves a part between two moments alone.
+What is found of a pair follows from the two outlines, the rule for them, how far a clearance is looked for, and how the
+two parts move. Where the outlines and the rule are the very same as before, and the parts stand at the very same
+numbers at every moment that both tracks have, the answer is taken over. Both have the same frames, steps and what
+fills them up, so that they differ only where moments were put in between for some part's sake. Two motions that agree
+at all of these agree between them: either is bounded there as `track` says, and no edit moves a part between two
+moments alone.
 """
 
 from __future__ import annotations
@@ -126,7 +128,9 @@ def _told(across: PairsAcross) -> list[tuple[object, ...]]:
 
 
 def _same_moments(track: Track, before: Track) -> bool:
-    return np.array_equal(track.times, before.times) and np.array_equal(track.motion.times, before.motion.times)
+    """Whether both were begun from the same moments."""
+    steps = [[(step.begin, step.end) for step in one.motion.schedule.steps] for one in (track, before)]
+    return steps[0] == steps[1] and np.array_equal(track.motion.times, before.motion.times)
 
 
 def _same_parts(track: Track, before: Track) -> Ints:
@@ -137,7 +141,9 @@ def _same_parts(track: Track, before: Track) -> Ints:
     was = same[there]
     good = _alike(track.parts.polygons[there], before.parts.polygons[was])
     good &= track.sure[there] == before.sure[was]
-    now, then = track.poses[:, there], before.poses[:, was]
+    good &= track.proved[:, there].all(axis=0) == before.proved[:, was].all(axis=0)
+    _, here, at = np.intersect1d(track.times, before.times, assume_unique=True, return_indices=True)
+    now, then = track.poses[here[:, None], there], before.poses[at[:, None], was]
     moved = now != then
     unlike = moved.any(axis=(0, 2))
     if unlike.any():  # where a pose is none, then as now, it has not moved
