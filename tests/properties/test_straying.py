@@ -13,6 +13,7 @@ from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import Example, solve
 from tests.mechanisms.planar import Floats, Points
 from tests.properties.chains import random_chain
+from tests.properties.closures import platform, stephenson_from_afar
 
 FRAMES = 241
 FINE = 100
@@ -47,15 +48,16 @@ def off_chord(paths: Points) -> Floats:
     return np.abs(paths - paths[:, :1] - (paths[:, -1:] - paths[:, :1]) * share).max(axis=1)
 
 
-def assert_bounded(example: Example) -> None:
-    motion = solve(example.project, FRAMES)
+def assert_bounded(example: Example, frames: int = FRAMES, share: float = 0.9) -> None:
+    """`share` is how many of the spans must be bounded, at so many frames."""
+    motion = solve(example.project, frames)
     names = list(example.marks)
     ways = ways_of(motion, [example.marks[name] for name in names])
     falls, stays = ways.stray(np.zeros(len(names)))
     paths = known(example, motion)
     for at, name in enumerate(names):
         proved = ways.proved[:, at]
-        assert proved.mean() > 0.9, name
+        assert proved.mean() > share, name
         path = paths[name][proved]
         assert (off_chord(path) <= (falls + stays)[proved, at] + ROUNDING).all(), name
         quarter = path[:, 25:51]
@@ -70,6 +72,21 @@ def test_no_mark_of_the_catalogue_leaves_its_bound(example: Example) -> None:
 @pytest.mark.parametrize("seed", range(12))
 def test_no_mark_of_a_random_chain_leaves_its_bound(seed: int) -> None:
     assert_bounded(random_chain(seed, growths=4))
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(3000, 3150))
+def test_no_mark_of_many_more_chains_leaves_its_bound(seed: int) -> None:
+    assert_bounded(random_chain(seed, growths=seed % 6 + 1))
+
+
+@pytest.mark.parametrize(("seed", "as_bodies"), [(0, False), (2, True), (3, False)])
+def test_no_mark_of_bodies_that_are_found_together_leaves_its_bound(seed: int, as_bodies: bool) -> None:
+    assert_bounded(platform(seed, as_bodies=as_bodies), frames=61, share=0.5)
+
+
+def test_no_mark_of_a_six_bar_that_is_found_together_leaves_its_bound() -> None:
+    assert_bounded(stephenson_from_afar(high=70.0, low=2.0), frames=61, share=0.5)
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -108,5 +125,3 @@ def test_the_bound_is_close() -> None:
     assert len(ratios) > 1000
     assert np.median(ratios) < 1.2
     assert np.quantile(ratios, 0.95) < 2.0
-
-

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from core.document.project import Project
+from core.document.project import Move, Project
 from core.interference.check import interfere
 from core.interference.earlier import Checked
 from core.interference.interference import Interference
@@ -15,6 +15,7 @@ from core.interference.placement import parts_of
 from core.motion.motion import Motion
 from tests.core.interference.aircraft import aircraft, block, drawn
 from tests.core.interference.scenes import body, box, motion_of, project_of, still
+from tests.core.interference.test_linkages import four_bar, solved
 
 
 def swing(turn: float):
@@ -138,3 +139,41 @@ def test_a_depth_given_later_has_a_part_checked_across_views():
     after = checked(project, space_motion(0.5), before)
     assert same(after.found, checked(project, space_motion(0.5)).found)
     assert after.found.without_depth == ()
+
+
+def test_moments_put_in_for_another_part_do_not_touch_a_pair() -> None:
+    """Of two cranks whose levers pass near their dead centres, one comes nearer to it after an edit."""
+
+    def pair(name: str, aside: float, miss: float) -> Project:
+        made = four_bar(begin=91.0, turn=210.0, miss=miss, post=(63.0, 3.0))
+        names = {one.id: f"{name}-{one.id}" for one in (*made.bodies, *made.connections, *made.drives)}
+        return replace(
+            made,
+            bodies=tuple(replace(one, id=names[one.id], depth=(aside, aside + 1.0)) for one in made.bodies),
+            connections=tuple(
+                replace(one, id=names[one.id], bodies=tuple(names[body] for body in one.bodies))
+                for one in made.connections
+            ),
+            drives=tuple(replace(one, id=names[one.id], on=names[one.on]) for one in made.drives),
+        )
+
+    def both(miss: float) -> tuple[Project, Motion]:
+        one, other = pair("near", 0.0, 0.3), pair("far", 20.0, miss)
+        (sequence,) = one.sequences
+        moves = tuple(Move(drive=made.drives[0].id, to=210.0) for made in (one, other))
+        project = replace(
+            one,
+            bodies=one.bodies + other.bodies,
+            connections=one.connections + other.connections,
+            drives=one.drives + other.drives,
+            sequences=(replace(sequence, steps=(replace(sequence.steps[0], moves=moves),)),),
+            least_clearance=1.0,
+        )
+        return project, solved(project)
+
+    before = checked(*both(0.3))
+    after = checked(*both(0.01), previous=before)
+    assert len(after.found.track.times) > len(before.found.track.times)
+    assert ("near-post", "near-lever") in taken_over(before, after)
+    assert ("far-post", "far-lever") not in taken_over(before, after)
+    assert {one.parts for one in after.found.clearances} == {one.parts for one in checked(*both(0.01)).found.clearances}
