@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QSplitter, QStac
 from app import __version__
 from app.actions import MENUS, TABLE, Actions, shown_keys
 from app.dialogs.about import About
+from app.dialogs.files import ask_for_curves
 from app.dialogs.keys import KeyGroup, KeyList
 from app.errands import Errands
 from app.keeping import Keeping
@@ -182,6 +183,7 @@ class MainWindow(QMainWindow):
         self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
+        self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
         self.errands.done.connect(self._say)
         self.errands.failed.connect(session.trouble)
         self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))
@@ -199,6 +201,18 @@ class MainWindow(QMainWindow):
         self._help_timer.setSingleShot(True)
         self._help_timer.setInterval(SAID_FOR_MS)
         self._help_timer.timeout.connect(lambda: self.block.help(""))
+
+    def _ask_to_write_curves(self, name: str) -> None:
+        ask_for_curves(self, self.strips.exports() / name, self._write_curves)
+
+    def _write_curves(self, file: Path) -> None:
+        """A picture is of what stands in the window, so that it is written here and not away from it."""
+        try:
+            self.sequence.curves.write(file)
+        except OSError as error:
+            self.session.trouble.emit(f"{file} could not be written: {error.strerror or error}")
+        else:
+            self._say(f"The curves are written: {file.name}, in {file.parent}")
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

@@ -103,6 +103,10 @@ def style_of(theme: Theme) -> str:
     QToolButton:checked {{ background: {theme.accent_soft}; }}
     QToolButton#segment, QToolButton#speed {{ background: transparent; color: {theme.text}; padding: 4px 12px;
                                              border: 1px solid {theme.border}; }}
+    QToolButton#quiet {{ background: transparent; color: {theme.text_soft}; padding: 1px 6px;
+        border: 1px solid transparent; border-radius: 3px; }}
+    QToolButton#quiet:hover {{ border-color: {theme.edge}; color: {theme.text}; }}
+    QToolButton#quiet:focus {{ border-color: {theme.accent}; }}
     QToolButton#segment:hover, QToolButton#speed:hover {{ border-color: {theme.edge}; }}
     QToolButton#segment:checked {{ background: {theme.accent_soft}; border-color: {theme.accent}; }}
     QToolButton#segment:focus, QToolButton#speed:focus {{ border-color: {theme.accent}; }}

@@ -33,13 +33,13 @@ class Strips(QObject):
         question.open()
 
     def _ask_where(self, study: Study, sequence: SequenceStudy, frames: int) -> None:
-        suggested = self._exports() / f"{sequence.sequence.id}.pdf"
+        suggested = self.exports() / f"{sequence.sequence.id}.pdf"
         ask_for_strip(self._window, suggested, lambda file: self.draw(study, sequence, frames, file))
 
     def draw(self, study: Study, sequence: SequenceStudy, frames: int, file: Path) -> None:
         self._errands.run(_drawing(study, sequence, frames, file))
 
-    def _exports(self) -> Path:
+    def exports(self) -> Path:
         """The aircraft's folder for what is written, where there is one yet."""
         folder = self._session.folder
         if folder is None:

@@ -26,8 +26,10 @@ CORE = {
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "report": "errors units document motion interference findings figures study",
+    "curves": "errors units geometry document mechanism motion interference findings study",
     "drawing": "errors units geometry document mechanism motion interference findings figures study",
-    "exports": "errors units geometry document mechanism motion interference findings figures study report drawing",
+    "exports": "errors units geometry document mechanism motion interference findings figures study report drawing "
+    "curves",
 }
 PAGES = "sheet sequence panels dialogs"
 SHARED = "session settings study_runner fonts painting widgets"

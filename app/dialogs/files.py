@@ -45,12 +45,19 @@ def ask_for_sweep(parent: QWidget, suggested: Path, answer: Answer) -> QFileDial
     return _ask_for_drawing(parent, "Write a sweep", (*DRAWINGS, "Corners (*.csv)"), suggested, answer)
 
 
-def _ask_for_drawing(parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer) -> QFileDialog:
+def ask_for_curves(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    kinds = ("Table (*.csv)", "SVG (*.svg)", "PNG (*.png)")
+    return _ask_for_drawing(parent, "Write the curves", kinds, suggested, answer, usual="csv")
+
+
+def _ask_for_drawing(
+    parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer, *, usual: str = "pdf"
+) -> QFileDialog:
     dialog = _dialog(parent, title, suggested.parent)
     dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
     dialog.setFileMode(QFileDialog.FileMode.AnyFile)
     dialog.setNameFilters(list(kinds))
-    dialog.setDefaultSuffix("pdf")
+    dialog.setDefaultSuffix(usual)
     dialog.selectFile(suggested.name)
     dialog.filterSelected.connect(lambda words: dialog.setDefaultSuffix(words.split("*.")[-1].rstrip(")")))
     dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Draw")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
+import threading
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
-from app.sequence.curve import Curve
+from app.sequence.curves import Curves
 from app.sequence.inks import inks_of
 from app.sequence.lanes import Lanes
 from app.sequence.playback import Playback
@@ -23,6 +25,7 @@ class SequencePanel(QWidget):
     def __init__(self, session: Session, playback: Playback, actions: FindAction, theme: Theme) -> None:
         super().__init__()
         self.setObjectName("panel")
+        self._session = session
         inks = inks_of(theme)
         self.transport = Transport(session, playback, actions)
         self.ruler = TimeRuler(session, playback, inks)
@@ -34,7 +37,7 @@ class SequencePanel(QWidget):
         )
         self.ribbons = Ribbons(session, playback, inks)
         self.ribbons.setStatusTip("Press a pair's name to go to its worst moment")
-        self.curve = Curve(session, playback, inks)
+        self.curves = Curves(session, playback, inks)
         self._scroll = self._scrolled(self.lanes, self.ribbons)
 
         column = QVBoxLayout(self)
@@ -42,14 +45,21 @@ class SequencePanel(QWidget):
         column.setSpacing(0)
         column.addWidget(self.transport)
         column.addWidget(self.ruler)
-        column.addWidget(self._scroll, 1)
-        column.addWidget(self.curve)
+        self._split = QSplitter(Qt.Orientation.Vertical)
+        self._split.setChildrenCollapsible(False)
+        self._split.addWidget(self._scroll)
+        self._split.addWidget(self.curves)
+        self._split.setStretchFactor(0, 1)
+        column.addWidget(self._split, 1)
+        session.finding_changed.connect(self._show_ribbon)
+        session.study_changed.connect(self._make_ready)
+        self._readied = False
         for signal in (session.project_changed, session.study_changed, session.sequence_changed):
             signal.connect(self.ruler.renew)
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)
-        for track in (self.ruler, self.lanes, self.ribbons, self.curve):
+        for track in (self.ruler, self.lanes, self.ribbons, self.curves):
             track.set_inks(inks)
 
     @property
@@ -58,8 +68,25 @@ class SequencePanel(QWidget):
         heads = self.transport.height() + self.ruler.sizeHint().height()
         return heads + self.lanes.sizeHint().height() + FEW_RIBBONS
 
+    def _show_ribbon(self) -> None:
+        """The ribbon of the pair that a finding is about comes into sight, above the curve that opens with it."""
+        finding = self._session.finding
+        place = self.ribbons.place_of(finding.bodies) if finding is not None else None
+        if place is not None:
+            top = self.ribbons.mapTo(self._page, QPoint(0, place.top())).y()
+            QTimer.singleShot(
+                0, self, lambda: self._scroll.ensureVisible(0, top + place.height() // 2, 0, place.height())
+            )
+
+    def _make_ready(self) -> None:
+        """Once the first check is done, what draws curves is loaded by a thread that has nothing else to do: it takes
+        half a second, which nobody should wait for who chooses something."""
+        if not self._readied and self._session.study_current:
+            self._readied = True
+            threading.Thread(target=_load_plot, daemon=True).start()
+
     def _scrolled(self, *tracks: QWidget) -> QScrollArea:
-        page = QWidget()
+        page = self._page = QWidget()
         page.setObjectName("page")
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
@@ -78,6 +105,10 @@ class SequencePanel(QWidget):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The ruler ends where the lanes end, whether or not there is a scroll bar beside them."""
         if event.type() == QEvent.Type.Resize and isinstance(event, QResizeEvent):
-            for track in (self.ruler, self.curve):
+            for track in (self.ruler, self.curves):
                 track.set_right_margin(self.width() - event.size().width())
         return super().eventFilter(watched, event)
+
+
+def _load_plot() -> None:
+    import pyqtgraph  # noqa: F401 - only to have it there

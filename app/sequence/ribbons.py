@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
@@ -44,6 +44,13 @@ class Ribbons(Track):
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEADING + max(1, len(self._ribbons)) * ROW + 8)
+
+    def place_of(self, parts: tuple[str, ...]) -> QRect | None:
+        """Where the ribbon of a pair is; None where it has none."""
+        for row, ribbon in enumerate(self._ribbons):
+            if ribbon.parts == parts:
+                return QRect(0, HEADING + row * ROW, self.width(), ROW)
+        return None
 
     # ---- the mouse -----------------------------------------------------------------------------------------------
 

@@ -1,0 +1,32 @@
+"""Curves as comma-separated values: one column of seconds, and one for each curve at its own moments."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+
+import numpy as np
+
+from core.curves.series import Series
+
+UNITS = {"mm": "mm", "°": "deg"}
+
+
+def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
+    """The values of curves at every moment that any of them knows; between its own moments a curve goes straight.
+
+    With `over`, a column of that quantity stands beside the seconds. What a curve does not know is left empty.
+    """
+    every = [*curves, *([over] if over is not None else [])]
+    times = np.unique(np.concatenate([one.times for one in every])) if every else np.zeros(0)
+    columns = [np.interp(times, one.times, one.values) for one in every]
+    if over is not None:
+        columns = [columns[-1], *columns[:-1]]
+        every = [every[-1], *every[:-1]]
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(("seconds", *(f"{one.title} {one.word}".strip() + f" ({UNITS[one.unit]})" for one in every)))
+    for row, time in enumerate(times.tolist()):
+        writer.writerow((f"{time:.6f}", *("" if np.isnan(column[row]) else f"{column[row]:.6f}" for column in columns)))
+    return text.getvalue()
