@@ -60,9 +60,9 @@ def contract(spans: Spans, unplaced: Bools) -> Contraction:
     inverses = [_inverses(batch.matrices(spans.at.entries)) for batch in tableau.batches]
     with np.errstate(over="ignore", invalid="ignore"):
         rates = _rates(spans, entries, inverses)
-        residual, drift = _bounds(spans, entries, rates)
+        bounds = _Bounds.of(spans, entries, rates)
         off = np.repeat(np.where((unplaced & ~spans.rests)[..., None], FAR, 0.0), 3, axis=2)
-        off = _off(spans, np.abs(entries).max(axis=0) + drift, drift, residual, inverses, off)
+        off = _off(spans, entries, bounds, inverses, off)
     return Contraction(rates.reshape(*rates.shape[:2], -1, 3), off)
 
 
@@ -90,58 +90,69 @@ def _rates(spans: Spans, entries: Floats, inverses: list[Floats]) -> Floats:
     return rates
 
 
-def _bounds(spans: Spans, entries: Floats, rates: Floats) -> tuple[Floats, Floats]:
-    """(S, R) bounds of the residuals along the cubics, and (S, E) of how far the Jacobian's entries move, from the
-    nearer end of the span to anywhere in the ball about any moment of its nearer half."""
-    tableau, goals = spans.tableau, spans.goals
-    points, bodies = tableau.points, spans.ball.shape[1]
-    start = np.abs(spans.at.values[spans.ends] - goals.values).max(axis=0)
-    slope = np.abs(tableau.by_rows(entries * rates[..., 3 * tableau.body + tableau.component]) - goals.rates)
-    rate = rates.reshape(*rates.shape[:2], bodies, 3)
-    place = Bends.of(spans.z[spans.ends], rate[..., 0] + 1j * rate[..., 1])
-    wheel = Bends.of(spans.turn[spans.ends], rate[..., 2]).of_unit()
-    first, second, p, q = tableau.first, tableau.second, np.abs(tableau.p), np.abs(tableau.q)
-    shift = (place.first, place.second, place.third, np.zeros_like(place.third))
-    gap = [
-        shift[n][:, first] + p * wheel[n][:, first] + shift[n][:, second] + q * wheel[n][:, second] for n in range(4)
-    ]
-    # In the ball both places are off by their share of it, and both arms' ends by as much again.
-    ball, here, there = spans.ball[..., 0], spans.ball[:, first, 2], spans.ball[:, second, 2]
-    strays = 0.5 * gap[0] + ball[:, first] + ball[:, second] + p * here + q * there
-    longest = spans.at.gap[spans.ends].max(axis=0) + strays
-    way = 0.5 * wheel[0][:, first] + here
-    arm = 0.5 * wheel[0][:, second] + there
-    on_line = tableau.across | tableau.along
-    line = [wheel[n][:, first] for n in range(4)]
-    fourth = gap[3] + np.where(
-        on_line, 4.0 * line[0] * gap[2] + 6.0 * line[1] * gap[1] + 4.0 * line[2] * gap[0] + line[3] * longest, 0.0
-    )
-    squared = tableau.scale * (longest * gap[3] + 4.0 * gap[0] * gap[2] + 3.0 * gap[1] ** 2)
-    fourth = np.where(tableau.apart, squared, fourth)
-    of_rows = goals.fourth.copy()
-    of_rows[:, :points] += fourth
-    pull = np.where(tableau.apart, tableau.scale * strays, np.where(on_line, way, 0.0))
-    length = np.where(tableau.apart, tableau.scale * longest, 1.0)
-    # On a line's own body the pull turns with the arm: of its entry only the twist moves.
-    at_first = np.where(on_line, way * longest + strays, p * (way * length + pull))
-    at_second = q * (arm * length + pull)
-    shares = np.zeros((len(pull), len(tableau.share)))
-    drift = np.concatenate([pull, pull, at_first, pull, pull, at_second, shares], axis=1)
-    return start + 4.0 / 27.0 * slope.sum(axis=0) + of_rows / 384.0, drift
+@dataclass(frozen=True, slots=True)
+class _Bounds:
+    """Along the cubics and in the ball about them."""
+
+    residual: Floats
+    """(S, R)"""
+    bent: Floats
+    """(S, E) how far the Jacobian's entries are from what they are by proportion between the ends."""
+
+    @classmethod
+    def of(cls, spans: Spans, entries: Floats, rates: Floats) -> _Bounds:
+        tableau, goals = spans.tableau, spans.goals
+        start = np.abs(spans.at.values[spans.ends] - goals.values).max(axis=0)
+        slope = np.abs(tableau.by_rows(entries * rates[..., 3 * tableau.body + tableau.component]) - goals.rates)
+        rate = rates.reshape(*rates.shape[:2], -1, 3)
+        place = Bends.of(spans.z[spans.ends], rate[..., 0] + 1j * rate[..., 1])
+        wheel = Bends.of(spans.turn[spans.ends], rate[..., 2]).of_unit()
+        first, second, p, q = tableau.first, tableau.second, np.abs(tableau.p), np.abs(tableau.q)
+        shift = (place.first, place.second, place.third, np.zeros_like(place.third))
+        one, two, three, four = (
+            shift[n][:, first] + p * wheel[n][:, first] + shift[n][:, second] + q * wheel[n][:, second]
+            for n in range(4)
+        )
+        # In the ball both places are off by their share of it, and both arms' ends by as much again.
+        ball, here, there = spans.ball[..., 0], spans.ball[:, first, 2], spans.ball[:, second, 2]
+        strays = ball[:, first] + ball[:, second] + p * here + q * there
+        gap = spans.at.gap[spans.ends].max(axis=0) + 0.5 * one + strays
+        on_line, line = tableau.across | tableau.along, [wheel[n][:, first] for n in range(4)]
+        turning = 4.0 * (line[0] * three + line[2] * one) + 6.0 * line[1] * two + line[3] * gap
+        squared = tableau.scale * (gap * four + 4.0 * one * three + 3.0 * two**2)
+        fourth = goals.fourth.copy()
+        fourth[:, : tableau.points] += np.where(tableau.apart, squared, four + np.where(on_line, turning, 0.0))
+
+        def pull(of_gap: Floats, of_way: Floats) -> Floats:
+            return np.where(tableau.apart, tableau.scale * of_gap, np.where(on_line, of_way, 0.0))
+
+        length = np.where(tableau.apart, tableau.scale * gap, 1.0)
+        quick, curl, off = pull(one, line[0]), pull(two, line[1]), pull(strays, here)
+        spin, arm = wheel[0][:, second], wheel[1][:, second]
+        # On a line's own body the pull turns with the arm: of its entry only the twist, way times gap, moves.
+        twist = 0.125 * (line[1] * gap + 2.0 * line[0] * one + two) + here * gap + strays
+        at_first = p * (0.125 * (line[1] * length + 2.0 * line[0] * quick + curl) + here * length + off)
+        at_second = q * (0.125 * (arm * length + 2.0 * spin * quick + curl) + there * length + off)
+        along = 0.125 * curl + off
+        shares = np.zeros((len(along), len(tableau.share)))
+        bent = [along, along, np.where(on_line, twist, at_first), along, along, at_second, shares]
+        return cls(start + 4.0 / 27.0 * slope.sum(axis=0) + fourth / 384.0, np.concatenate(bent, axis=1))
 
 
-def _off(
-    spans: Spans, greatest: Floats, drift: Floats, residual: Floats, inverses: list[Floats], off: Floats
-) -> Floats:
-    """(S, N + 1, 3) by greatest entries and their drift (S, E), and residuals (S, R)."""
+def _off(spans: Spans, entries: Floats, bounds: _Bounds, inverses: list[Floats], off: Floats) -> Floats:
+    """(S, N + 1, 3) by entries (2, S, E)."""
     tableau = spans.tableau
     column, ball = 3 * tableau.body + tableau.component, spans.ball.reshape(len(off), -1)
+    greatest, change = np.abs(entries).max(axis=0) + bounds.bent, entries[1] - entries[0]
     flat = off.reshape(len(off), -1)
     for batch, inverse in zip(tableau.batches, inverses, strict=True):
-        most = np.abs(inverse[spans.ends]).max(axis=0)
+        at_ends = inverse[spans.ends]
+        most = np.abs(at_ends).max(axis=0)
+        # Over its nearer half an entry goes half of its change, and what it is bent beside.
+        spread = 0.5 * np.abs(np.matmul(at_ends, batch.matrices(change))).max(axis=0)
+        spread = spread + np.matmul(most, batch.matrices(bounds.bent))
         handed = batch.sums(greatest[:, batch.known] * flat[:, column[batch.known]])
-        pushed = _times(most, residual[:, batch.rows] + handed)
-        found = _boxes(np.matmul(most, batch.matrices(drift)), pushed, ball[:, batch.columns])
+        found = _boxes(spread, _times(most, bounds.residual[:, batch.rows] + handed), ball[:, batch.columns])
         flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, found)
     return flat.reshape(off.shape)
 
