@@ -1,0 +1,135 @@
+"""How long a study takes after one rod's end was moved, beside a whole one, in an aircraft of real linkages.
+
+    python tests/benchmarks/benchmark_edit.py
+
+A keel with a row of units along it, each a crank on a drive, a door that a rod pulls, and a flap on the door that
+another rod holds to the keel: three bodies and two rods that take part in the checks. One rod's end is moved by half a
+millimetre.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+sys.path[:0] = [str(Path(__file__).parents[2])]
+
+from core.document.joint_edits import MoveEnd  # noqa: E402
+from core.document.project import (  # noqa: E402
+    Aircraft,
+    Body,
+    Connection,
+    Drive,
+    Move,
+    Pivot,
+    Polygon,
+    Project,
+    Rod,
+    Sequence,
+    Step,
+    View,
+    Wall,
+)
+from core.interference.check import interfere  # noqa: E402
+from core.interference.earlier import Checked  # noqa: E402
+from core.study import Study, run  # noqa: E402
+
+FRAMES = 600
+UNIT = 60.0
+"""Millimetres from one unit to the next."""
+GOAL = 1.0 / 3.0
+
+
+def box(x1: float, y1: float, x2: float, y2: float) -> Polygon:
+    return Polygon(points=((x1, y1), (x2, y1), (x2, y2), (x1, y2)))
+
+
+def doors(units: int) -> Project:
+    """1 + 3 units bodies, and two rods a unit, none of which touches another."""
+    keel = Wall(points=((-30.0, 42.0), (UNIT * units + 10.0, 42.0)), thickness=2.0)
+    bodies = [Body(id="keel", view="side", fixed=True, shapes=(keel,))]
+    connections: list[Connection] = []
+    drives: list[Drive] = []
+    moves: list[Move] = []
+    for n in range(units):
+        x = UNIT * n
+        crank, door, flap = f"crank-{n}", f"door-{n}", f"flap-{n}"
+        bodies += [
+            Body(id=crank, view="side", shapes=(box(x - 1.5, 16.0, x + 1.5, 32.0),), depth=(0.0, 2.0)),
+            Body(id=door, view="side", shapes=(box(x + 8.0, -1.0, x + 38.0, 1.0),), depth=(0.0, 2.0)),
+            Body(id=flap, view="side", shapes=(box(x + 38.5, -1.0, x + 50.0, 1.0),), depth=(0.0, 2.0)),
+        ]
+        connections += [
+            Pivot(id=f"crank-pivot-{n}", bodies=("keel", crank), at=(x, 30.0)),
+            Pivot(id=f"hinge-{n}", bodies=("keel", door), at=(x + 8.0, 0.0)),
+            Pivot(id=f"flap-hinge-{n}", bodies=(door, flap), at=(x + 38.0, 0.0)),
+            Rod(id=f"rod-{n}", bodies=(crank, door), ends=((x, 18.0), (x + 18.0, 0.5)), width=1.0, depth=(3.0, 4.0)),
+            Rod(id=f"stay-{n}", bodies=("keel", flap), ends=((x + 30.0, 12.0), (x + 46.0, 0.5)), width=1.0,
+                depth=(3.0, 4.0)),
+        ]  # fmt: skip
+        drives.append(Drive(id=f"drive-{n}", on=f"crank-pivot-{n}"))
+        moves.append(Move(drive=f"drive-{n}", to=12.0 + n % 3, profile="eased"))
+    step = Step(id="open", duration=4.0, moves=tuple(moves))
+    return Project(
+        aircraft=Aircraft(name="Pellow 3", scale=8),
+        least_clearance=0.2,
+        views=(View(id="side", plane="side"),),
+        bodies=tuple(bodies),
+        connections=tuple(connections),
+        drives=tuple(drives),
+        sequences=(Sequence(id="open", steps=(step,)),),
+    )
+
+
+def milliseconds(*works: Callable[[], object], repeats: int = 7) -> list[float]:
+    """The median processor time of each of several pieces of work, taken in turns."""
+    taken: list[list[float]] = [[] for _ in works]
+    for _ in range(repeats):
+        for work, times in zip(works, taken, strict=True):
+            begin = time.process_time()
+            work()
+            times.append(1000.0 * (time.process_time() - begin))
+    return [median(times) for times in taken]
+
+
+def told(units: int) -> str:
+    before = doors(units)
+    rod = f"rod-{units // 2}"
+    x, y = next(one for one in before.connections if one.id == rod).ends[1]
+    after = MoveEnd(rod, 1, (x + 0.5, y)).apply(before)
+    studied, new = run(before, frames=FRAMES), run(after, frames=FRAMES)
+    (old_one,), (new_one,) = studied.sequences, new.sequences
+    earlier = Checked(pairs=studied.pairs, found=old_one.interference)
+    whole, again, check, recheck = milliseconds(
+        lambda: run(after, frames=FRAMES),
+        lambda: run(after, frames=FRAMES, previous=studied),
+        lambda: interfere(new.parts, new.pairs, new_one.motion),
+        lambda: interfere(new.parts, new.pairs, new_one.motion, previous=earlier),
+    )
+    assert _same(run(after, frames=FRAMES, previous=studied), new)
+    found = len(new_one.findings)
+    return (
+        f"{len(after.bodies):6} {len(new.pairs):6} {found:9} {check:9.1f} {recheck:11.1f} {recheck / check:6.2f} "
+        f"{whole:9.1f} {again:11.1f} {again / whole:6.2f}"
+    )
+
+
+def _same(one: Study, other: Study) -> bool:
+    first, second = one.sequences[0].interference, other.sequences[0].interference
+    return [(c.parts, round(c.least, 6)) for c in first.clearances] == [
+        (c.parts, round(c.least, 6)) for c in second.clearances
+    ]
+
+
+def main() -> None:
+    print(f"goal: after an edit a check takes {GOAL:.2f} times as long as the whole one, or less")
+    print("bodies  pairs  findings  check ms  recheck ms  share  study ms  restudy ms  share")
+    for units in (4, 6, 13):
+        print(told(units))
+
+
+if __name__ == "__main__":
+    main()
