@@ -173,9 +173,7 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         stays=np.where(proved, stays, 0.0),
         proved=proved,
         ways=ways,
-        sure=known
-        & ~np.asarray(rough.any(axis=0))
-        & ~(_open(times, ways) | _leaps(parts, places, turns, ways)).any(axis=0),
+        sure=known & ~(rough.any(axis=0) if ways is None else _unbounded_parts(parts, times, places, turns, ways)),
     )
 
 
@@ -286,12 +284,11 @@ def _open(times: Floats, ways: Ways | None) -> Bools:
     return np.asarray(~ways.proved & (share > np.where(ways.calm, SHORTEST_SPAN, LAST_SPAN)))
 
 
-def _leaps(parts: Parts, places: Floats, turns: Floats, ways: Ways | None) -> Bools:
-    """(S, P) spans that the equations do not bound and over which a part goes far, however short they are."""
-    if ways is None:
-        return np.zeros((max(len(turns) - 1, 0), 1), dtype=bool)
+def _unbounded_parts(parts: Parts, times: Floats, places: Floats, turns: Floats, ways: Ways) -> Bools:
+    """(P,) the parts with a span that the equations do not bound, but for those of a dead centre: so short, and gone
+    through without a leap."""
     gone = np.hypot(*np.diff(places, axis=0).transpose(2, 0, 1)) + parts.radius * np.abs(np.diff(turns, axis=0))
-    return np.asarray(~ways.proved & (gone > LEAP))
+    return np.asarray((_open(times, ways) | (~ways.proved & ~(gone <= LEAP))).any(axis=0))
 
 
 def _within(times: Floats, ways: Ways | None, stays: Floats, held: Bools) -> list[Floats]:

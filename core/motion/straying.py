@@ -84,7 +84,8 @@ class Linkage:
     """
 
     def __init__(self, course: Course, bars: Sequence[Bar], which: Ints, points: Complexes) -> None:
-        self._phases = tuple(_Phase.of(course, stretch.phase, bars) for stretch in course.stretches)
+        self._course, self._bars = course, tuple(bars)
+        self._phases: dict[int, _Phase] = {}
         self._begins = np.array([stretch.phase.begin for stretch in course.stretches])
         self._which, self._points = which, points
 
@@ -98,12 +99,17 @@ class Linkage:
             some = np.flatnonzero(phase == number)
             moments, index = np.unique(np.concatenate([start[some], stop[some]]), return_inverse=True)
             ends = index.reshape(2, -1)
-            found.append(self._phases[number].ways(times[moments], poses[moments], ends, self._which, self._points))
+            found.append(self._phase(number).ways(times[moments], poses[moments], ends, self._which, self._points))
             order.append(some)
         whole = found[0]
         for others in found[1:]:
             whole = whole.with_others(others)
         return whole.taken(np.argsort(np.concatenate(order)))
+
+    def _phase(self, number: int) -> _Phase:
+        if number not in self._phases:
+            self._phases[number] = _Phase.of(self._course, self._course.stretches[number].phase, self._bars)
+        return self._phases[number]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
