@@ -51,9 +51,10 @@ def interfere(
 
     `previous` is an earlier check of the same sequence: pairs that nothing touched since keep what it found of them.
     `cancelled` is asked now and then whether to stop; when it says yes, CheckCancelled is raised. A least clearance
-    is proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows; it is not
-    where a part stands at its last good pose because its connections cannot meet, nor for parts that lie against each
-    other.
+    is proved when no instant of the motion can bring the pair nearer by more than `survey.claimed` allows, by what the
+    linkage's equations bound (`Track.sure`, and what is said there of dead centres); it is not where a part stands at
+    its last good pose because its connections cannot meet, nor for parts that lie against each other. Of a motion
+    that comes without equations it rests on what its moments show.
     """
     across = pairs.across
     if not len(motion.times):
