@@ -139,5 +139,6 @@ class Ways:
 def _bow(place: Complexes, rate: Complexes, fourth: Floats) -> Floats:
     """How far points with these values and rates at both ends, and a fourth derivative of no more than `fourth`
     between, stray from their chord: an eighth of their second derivative, from which that of the cubic with the same
-    ends is off by `fourth` / 12 (Hermite's remainder)."""
+    ends is off by `fourth` / 12 (G. Birkhoff, A. Priver, Hermite interpolation errors for derivatives, 1967; from
+    memory)."""
     return np.asarray((Bends.of(place, rate).second + fourth / 12.0) / 8.0)
