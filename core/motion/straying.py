@@ -61,7 +61,7 @@ SHARE = 0.02
 SMALLEST, CAP = 1e-10, 1e-4
 """Of the mechanism's size: between which it is kept."""
 LEAST_ARM = 0.05
-"""Of the mechanism's size: the arm at which the ball's turns go as far as its places, if the body's is shorter."""
+"""Of the mechanism's size: the arm at which a turn counts at the least."""
 CALM = 1e-7
 """Of the mechanism's size: what looks alike goes no farther."""
 AT_ONCE = 1e-9
@@ -216,8 +216,9 @@ class _Phase:
 
     def _calm(self, z: Complexes, turn: Floats, ends: Ints) -> Bools:
         """(S, N + 1) what looks alike at both ends with all that it stands on."""
-        gone = np.abs(z[ends[1]] - z[ends[0]]) + self.tableau.reach * np.abs(turn[ends[1]] - turn[ends[0]])
-        moves = gone > CALM * self.course.mechanism.size
+        size = self.course.mechanism.size
+        arms = np.maximum(self.tableau.reach, LEAST_ARM * size)
+        moves = np.abs(z[ends[1]] - z[ends[0]]) + arms * np.abs(turn[ends[1]] - turn[ends[0]]) > CALM * size
         return np.asarray(~(moves @ self.stands.T))
 
     def _in_block(self, values: Floats) -> Floats:

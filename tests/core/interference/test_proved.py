@@ -102,6 +102,15 @@ def test_what_leaps_is_not_sure() -> None:
     assert track.proved[:, track.parts.ids.index("other")].all()
 
 
+def test_a_leap_at_the_very_end_is_seen_of_a_body_that_nothing_hangs_on() -> None:
+    made = project([frame(), *moving("crank")], [pivot("hinge", "frame", "crank", 0j)], {"angle": "hinge"},
+                   [step("go", 1.0, {"angle": 30.0}), step("leap", 0.0, {"angle": 170.0})])  # fmt: skip
+    track = tracked(made)
+    assert sure(track) == {"crank": False}
+    assert np.flatnonzero(~track.proved[:, 0]).tolist() == [len(track.times) - 2]
+    assert np.diff(track.times)[-1] <= LAST_SPAN
+
+
 def test_what_jams_or_is_dragged_is_not_sure() -> None:
     made = project(
         [frame(), *moving("crank", "lever", "towed", "tail")],
