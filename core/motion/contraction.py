@@ -21,6 +21,8 @@ Ints = NDArray[np.intp]
 FAR = 1e12
 """mm and radians: what is not bounded at all."""
 LARGEST = 1e6
+MET = 1e-6
+"""Of the mechanism's size, mm and radians: equations that are off by more are not solved."""
 SLACK = 1e-5
 """How much of the ball is left between the solution and the box that is shown to hold it; more than rounding needs."""
 
@@ -31,6 +33,8 @@ class Contraction:
     """(2, S, N + 1, 3) of places and turns at both ends, counting the span as one."""
     off: Floats
     """(S, N + 1, 3) how far the solution is from the cubic, mm and radians."""
+    amiss: Bools
+    """(S, N + 1) what does not solve its equations at either end, so that no division of the span helps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,8 @@ class Spans:
     it move no point that rows speak of farther than its places."""
     rests: Bools
     """(S, N + 1) what stands still in a span."""
+    size: float
+    """The mechanism's, mm."""
 
 
 def contract(spans: Spans, unplaced: Bools) -> Contraction:
@@ -63,7 +69,16 @@ def contract(spans: Spans, unplaced: Bools) -> Contraction:
         bounds = _Bounds.of(spans, entries, rates)
         off = np.repeat(np.where((unplaced & ~spans.rests)[..., None], FAR, 0.0), 3, axis=2)
         off = _off(spans, entries, bounds, inverses, off)
-    return Contraction(rates.reshape(*rates.shape[:2], -1, 3), off)
+    return Contraction(rates.reshape(*rates.shape[:2], -1, 3), off, _amiss(spans))
+
+
+def _amiss(spans: Spans) -> Bools:
+    off = np.abs(spans.at.values[spans.ends] - spans.goals.values)
+    rows: Bools = np.asarray(off.min(axis=0) > MET * spans.size)
+    found = np.zeros(spans.rests.shape, dtype=bool)
+    for batch in spans.tableau.batches:
+        found[:, batch.columns // 3] |= rows[:, batch.rows].any(axis=2, keepdims=True)
+    return found
 
 
 def _inverses(matrices: Floats) -> Floats:

@@ -185,12 +185,13 @@ class _Phase:
         ball = self._ball(z, turn, ends)
         rests = np.concatenate([self._rests(poses, ends, pace), np.ones((len(begin), 1), dtype=bool)], axis=1)
         at = linearised(self.tableau, z, turn)
-        found = contract(Spans(self.tableau, at, z, turn, ends, goals(self.tableau, pace), ball, rests), self.unplaced)
+        size, wanted = self.course.mechanism.size, goals(self.tableau, pace)
+        found = contract(Spans(self.tableau, at, z, turn, ends, wanted, ball, rests, size), self.unplaced)
         proved = (found.off < FAR).all(axis=2) & ((begin >= self.begin - lap) & (end <= self.end + lap))[:, None]
         rate = found.rates[:, :, which]
         return Ways.of(
             proved=proved[:, which],
-            placed=np.repeat(~(self.stands @ self.unplaced)[None, which], len(begin), axis=0),
+            placed=~((self.unplaced | found.amiss) @ self.stands.T)[:, which],
             calm=self._calm(z, turn, ends)[:, which],
             place=z[ends][..., which],
             rate=rate[..., 0] + 1j * rate[..., 1],

@@ -23,7 +23,7 @@ class Ways:
     proved: Bools
     """(S, P) whether the equations bound it."""
     placed: Bools
-    """(S, P) whether there are equations at all that place it."""
+    """(S, P) whether there are equations that place it, and its poses solve them at one end at least."""
     calm: Bools
     """(S, P) whether it and all that it stands on look alike at both ends."""
     place: Complexes
