@@ -24,6 +24,9 @@ class Needs(Enum):
     FINDINGS = auto()
     FINDING = auto()
     VIEWS = auto()
+    BODIES = auto()
+    CHOSEN = auto()
+    DRIVES = auto()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,9 +44,11 @@ class Row:
     """Of the rows with the same choice one is on."""
 
 
-MENUS = ("&Aircraft", "&Edit", "&Sheet", "Se&quence", "&Findings", "&Window", "&Help")
+MENUS = ("&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "&Sheet", "Se&quence", "&Findings", "&Window", "&Help")
 
 TABLE: tuple[Row, ...] = (
+    Row(id="new", menu="&Aircraft", words="&New aircraft…", keys=("Ctrl+N",),
+        tip="Begin an aircraft with an empty sheet"),
     Row(id="open", menu="&Aircraft", words="&Open aircraft…", keys=("Ctrl+O",),
         tip="Open an aircraft's project.json"),
     Row(id="open-sample", menu="&Aircraft", words="Open the sa&mple",
@@ -58,6 +63,56 @@ TABLE: tuple[Row, ...] = (
     Row(id="undo", menu="&Edit", words="&Undo", keys=("Ctrl+Z",), needs=Needs.UNDO, tip="Take back the last change"),
     Row(id="redo", menu="&Edit", words="&Redo", keys=("Ctrl+Shift+Z", "Ctrl+Y"), needs=Needs.REDO,
         tip="Make again what was taken back"),
+    Row(id="remove", menu="&Edit", words="Re&move", keys=("Del",), needs=Needs.CHOSEN, new_group=True,
+        tip="Remove what is chosen, with all that rests on it"),
+    Row(id="drive", menu="&Edit", words="&Drive it", keys=("Shift+V",), needs=Needs.CHOSEN,
+        tip="Put a drive on the chosen pivot, slide or jack"),
+    Row(id="add-step", menu="&Edit", words="Add a &step", keys=("Shift+A",), needs=Needs.DRIVES,
+        tip="Add a step to the sequence that moves the chosen drive, or every drive"),
+    Row(id="tool-outline", menu="&Draw", words="&Outline", keys=("Shift+O",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw an outline by clicks; drag as you press to bend an edge"),
+    Row(id="tool-wall", menu="&Draw", words="&Wall", keys=("Shift+W",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw a wall along its middle"),
+    Row(id="tool-circle", menu="&Draw", words="&Circle", keys=("Shift+C",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw a circle by its centre and how far it reaches"),
+    Row(id="tool-circle-by-ends", menu="&Draw", words="Circle by &two points", needs=Needs.PROJECT, checkable=True,
+        tip="Draw a circle by two points opposite each other"),
+    Row(id="tool-circle-through", menu="&Draw", words="Circle by t&hree points", needs=Needs.PROJECT, checkable=True,
+        tip="Draw a circle through three points"),
+    Row(id="tool-box", menu="&Draw", words="&Rectangle", keys=("Shift+R",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw a rectangle by two corners"),
+    Row(id="tool-bar", menu="&Draw", words="&Bar", keys=("Shift+B",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw a bar with round ends between two points"),
+    Row(id="tool-wheel", menu="&Draw", words="Whee&l", keys=("Shift+T",), needs=Needs.PROJECT, checkable=True,
+        tip="Draw a wheel with its tyre, from a size"),
+    Row(id="tool-hole", menu="&Draw", words="Hol&e", keys=("Shift+H",), needs=Needs.PROJECT, checkable=True,
+        tip="Cut a round hole into a body"),
+    Row(id="tool-pivot", menu="&Join", words="&Pivot", keys=("Shift+P",), needs=Needs.BODIES, checkable=True,
+        tip="Have two bodies turn on each other"),
+    Row(id="tool-slide", menu="&Join", words="&Slide", keys=("Shift+S",), needs=Needs.BODIES, checkable=True,
+        tip="Have one body slide in another"),
+    Row(id="tool-slot", menu="&Join", words="Sl&ot", keys=("Shift+N",), needs=Needs.BODIES, checkable=True,
+        tip="Have a pin run in a slot"),
+    Row(id="tool-rod", menu="&Join", words="&Rod", keys=("Shift+D",), needs=Needs.BODIES, checkable=True,
+        tip="Put a rod between two bodies"),
+    Row(id="tool-jack", menu="&Join", words="&Jack", keys=("Shift+J",), needs=Needs.BODIES, checkable=True,
+        tip="Put a jack between two bodies, with its drive"),
+    Row(id="tool-gearing", menu="&Join", words="&Gearing", keys=("Shift+G",), needs=Needs.BODIES, checkable=True,
+        tip="Have one pivot turn with another, also in another view"),
+    Row(id="tool-latch", menu="&Join", words="&Latch", keys=("Shift+L",), needs=Needs.BODIES, checkable=True,
+        tip="Have a hook hold a pin"),
+    Row(id="tool-reshape", menu="&Change", words="&Reshape", keys=("Shift+E",), needs=Needs.BODIES, checkable=True,
+        tip="Pull corners, edges, arcs and ends of connections"),
+    Row(id="tool-move", menu="&Change", words="&Move", keys=("Shift+M",), needs=Needs.BODIES, checkable=True,
+        tip="Move a body in the drawn position"),
+    Row(id="tool-turn", menu="&Change", words="&Turn", keys=("Shift+U",), needs=Needs.BODIES, checkable=True,
+        tip="Turn a body about a point"),
+    Row(id="tool-mirror", menu="&Change", words="M&irror", keys=("Shift+I",), needs=Needs.BODIES, checkable=True,
+        tip="Mirror a body over a line"),
+    Row(id="tool-copy", menu="&Change", words="&Copy", keys=("Shift+Y",), needs=Needs.BODIES, checkable=True,
+        tip="Put a copy of a body elsewhere"),
+    Row(id="tool-none", menu="&Change", words="Put the tool awa&y", keys=("Shift+Q",), needs=Needs.PROJECT,
+        new_group=True, tip="Choose things and drag the film again"),
     Row(id="fit", menu="&Sheet", words="&Fit", keys=("0",), needs=Needs.PROJECT, tip="Show the whole view"),
     Row(id="zoom-in", menu="&Sheet", words="Zoom &in", keys=("+", "="), needs=Needs.PROJECT, tip="Nearer"),
     Row(id="zoom-out", menu="&Sheet", words="Zoom &out", keys=("-",), needs=Needs.PROJECT, tip="Further off"),
@@ -155,6 +210,9 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.TIME: schedule is not None and schedule.seconds > 0,
         Needs.FINDINGS: study is not None and any(one.time is not None for one in study.findings),
         Needs.FINDING: session.finding is not None,
+        Needs.BODIES: session.project is not None and bool(session.project.bodies),
+        Needs.DRIVES: session.project is not None and bool(session.project.drives),
+        Needs.CHOSEN: session.selection is not None,
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,
     }
     return frozenset(need for need, is_met in met.items() if is_met)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer, QUrl
@@ -13,6 +14,7 @@ from app.actions import MENUS, TABLE, Actions, shown_keys
 from app.dialogs.about import About
 from app.dialogs.files import ask_for_curves
 from app.dialogs.keys import KeyGroup, KeyList
+from app.dialogs.new_aircraft import NewAircraft
 from app.errands import Errands
 from app.keeping import Keeping
 from app.painting.theme import Theme
@@ -26,6 +28,8 @@ from app.sequence.playback import Playback
 from app.session import Session
 from app.settings import Look, Settings
 from app.sheet.sheet import Sheet
+from app.sheet.toolbox import TOOLS
+from app.sketching import Sketching
 from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
@@ -54,6 +58,7 @@ class MainWindow(QMainWindow):
         self.commands = Actions(self)
         self.theme: Theme = theme_of(settings.look)
         self._leaving = False
+        self.sketching = Sketching(self.session, self)
         self._make_parts()
         self._make_menus()
         self._bind()
@@ -123,6 +128,11 @@ class MainWindow(QMainWindow):
         playback, session = self.playback, self.session
         self.commands.bind(
             {
+                "new": self._ask_for_new,
+                "remove": self.sketching.remove,
+                "drive": self.sketching.drive,
+                "add-step": self.sketching.add_step,
+                "tool-none": lambda: self.sheet.take_up(""),
                 "open": self.keeping.ask_to_open,
                 "open-sample": self.keeping.open_sample,
                 "save": self.keeping.save,
@@ -154,6 +164,7 @@ class MainWindow(QMainWindow):
                 "about": lambda: About(__version__, self).open(),
             }
         )
+        self.commands.bind_switches({f"tool-{tool}": partial(self._take_up, tool) for tool in TOOLS})
         self.commands.bind_switches(
             {
                 "two-views": self.sheet.set_side_by_side,
@@ -182,6 +193,7 @@ class MainWindow(QMainWindow):
         session.finding_changed.connect(self._on_finding_changed)
         self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
+        self.sheet.tool_changed.connect(self._show_tool)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
         self.errands.done.connect(self._say)
@@ -201,6 +213,21 @@ class MainWindow(QMainWindow):
         self._help_timer.setSingleShot(True)
         self._help_timer.setInterval(SAID_FOR_MS)
         self._help_timer.timeout.connect(lambda: self.block.help(""))
+
+    def _take_up(self, tool: str, on: bool) -> None:
+        self.sheet.take_up(tool if on else "")
+
+    def _show_tool(self, tool: str) -> None:
+        for one in TOOLS:
+            self.commands[f"tool-{one}"].setChecked(one == tool)
+
+    def _ask_for_new(self) -> None:
+        def ask() -> None:
+            question = NewAircraft(self)
+            question.made.connect(lambda project: self.session.open(project, None))
+            question.open()
+
+        self.keeping.guard("begin another aircraft", ask)
 
     def _ask_to_write_curves(self, name: str) -> None:
         ask_for_curves(self, self.strips.exports() / name, self._write_curves)

@@ -54,8 +54,9 @@ APP = {
     "errands": "study_runner",
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
+    "sketching": SHARED,
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping errands strips sweeping {PAGES} actions __init__",
+    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching {PAGES} actions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -25,12 +25,16 @@ from app.painting.placement import Placement, fitted
 from app.painting.theme import Theme
 from app.sheet import film
 from app.sheet.background import Background
+from app.sheet.bench import Bench
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.picking import owners_at
+from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
+from app.sheet.tools.tool import Hand, Tool
 from core.drawing.drawing import Drawing, Line, Mark
 from core.drawing.extent import joined
+from core.sketch.snapping import Snap
 
 MARGIN = 44.0
 """Pixels left about a view that is fitted."""
@@ -42,6 +46,11 @@ PLACE_ROOM = 12.0
 """Millimetres of the drawing about a finding that is brought near."""
 SEEN, NEAREST = 9.0, 250.0
 """Pixels at which a small thing is seen well, and pixels a millimetre beyond which nothing is brought near for that."""
+REACH = 9.0
+"""Pixels within which something is near enough to snap to."""
+TOOL_KEYS = frozenset({
+    Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace, Qt.Key.Key_Delete, Qt.Key.Key_Escape,
+})  # fmt: skip
 NUDGE = 60.0
 """Pixels that an arrow key moves the film."""
 
@@ -53,6 +62,12 @@ class Canvas(QWidget):
     """Millimetres in the view."""
     pointer_left = Signal()
     placement_changed = Signal()
+    worked = Signal()
+    """The tool at work did something: what it expects may be different."""
+    put_away = Signal()
+    """Escape was pressed with nothing begun: the tool is to be put away."""
+    typed = Signal(str)
+    """A digit was typed while a tool is at work."""
 
     def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -63,6 +78,9 @@ class Canvas(QWidget):
         self._framed = False
         self._as_fitted: Placement | None = None
         self._gesture: Gesture | None = None
+        self._tool: Tool | None = None
+        self._bench: Bench | None = None
+        self._snap: Snap | None = None
         self._space = False
         self._title = ""
         self._hovered: str | None = None
@@ -125,6 +143,37 @@ class Canvas(QWidget):
             self.update()
             self.placement_changed.emit()
 
+    # ---- tools ---------------------------------------------------------------------------------------------------
+
+    def take_up(self, tool: Tool | None, bench: Bench | None) -> None:
+        """Have presses and moves go to a tool; None for choosing and dragging the film."""
+        self._tool, self._bench, self._snap = tool, bench, None
+        self.setCursor(Qt.CursorShape.CrossCursor) if tool is not None else self.unsetCursor()
+        self.update()
+
+    def _hand(self, event: QMouseEvent) -> Hand:
+        """Where the hand is and what that means; Alt says that it means just that."""
+        assert self._bench is not None
+        assert self._tool is not None
+        at = event.position()
+        raw = self._placement.to_drawing(at.x(), at.y())
+        reach = REACH / self._placement.scale
+        free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        self._bench.view, self._bench.pixel = self._view or "", self.mapToGlobal(at.toPoint())
+        self._snap = self._bench.snapped(raw, reach, self._tool.start(), free=free)
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        return Hand(raw=raw, point=self._snap.at, snap=self._snap, reach=reach, shift=shift)
+
+    def _paint_tool(self, painter: QPainter, room: QRectF) -> None:
+        if self._tool is None:
+            return
+        preview = self._tool.preview()
+        reach = REACH / self._placement.scale
+        cue = cue_marks(self._snap, reach) if self._snap is not None and self._pointer is not None else ()
+        labels = cue_label(self._snap) if self._snap is not None and self._pointer is not None else ()
+        drawing = Drawing(marks=(*preview.marks, *cue), labels=(*preview.labels, *labels))
+        self._painter.paint(painter, drawing, self._placement, room)
+
     # ---- zooming -----------------------------------------------------------------------------------------------
 
     def fit(self) -> None:
@@ -178,17 +227,19 @@ class Canvas(QWidget):
         room = QRectF(self.rect())
         self._painter.paint(painter, self._without_pictures(), self._placement, room)
         self._paint_hovered(painter, room)
+        self._paint_tool(painter, room)
         painter.setFont(self.font())
         film.paint_title(painter, self._theme, self._title)
         film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
-        film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
+        if self._tool is None:
+            film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
 
     def _without_pictures(self) -> Drawing:
         drawing = self.drawing
         return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
 
     def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
-        if self._hovered is None or self._gesture is not None or self._pointer is None:
+        if self._tool is not None or self._hovered is None or self._gesture is not None or self._pointer is None:
             return
         base = painter.transform()
         for mark in self.drawing.marks:
@@ -218,6 +269,10 @@ class Canvas(QWidget):
             event.button() == Qt.MouseButton.LeftButton and self._space
         ):
             self._begin(Pan(self, at))
+        elif event.button() == Qt.MouseButton.LeftButton and self._tool is not None:
+            self._tool.press(self._hand(event))
+            self.worked.emit()
+            self.update()
         elif event.button() == Qt.MouseButton.LeftButton:
             self._begin(Pan(self, at, self._choose_at))
 
@@ -228,17 +283,34 @@ class Canvas(QWidget):
             self._gesture.move(self._pointer)
             self.setCursor(self._gesture.cursor)
             return
+        if self._tool is not None:
+            self._tool.move(self._hand(event))
+            self.worked.emit()
+            self.update()
+            return
         self._hover()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         gesture, self._gesture = self._gesture, None
         if gesture is not None:
             gesture.end(event.position())
-            self.unsetCursor()
+            self._rest_cursor()
             self._hover()
+        elif self._tool is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._tool.release(self._hand(event))
+            self.worked.emit()
+            self.update()
+
+    def _rest_cursor(self) -> None:
+        self.setCursor(Qt.CursorShape.CrossCursor) if self._tool is not None else self.unsetCursor()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton and not self.owners_at(event.position()):
+        if self._tool is not None:
+            if event.button() == Qt.MouseButton.LeftButton:
+                self._tool.finish()
+                self.worked.emit()
+                self.update()
+        elif event.button() == Qt.MouseButton.LeftButton and not self.owners_at(event.position()):
             self.fit()
 
     def leaveEvent(self, event: QEvent) -> None:
@@ -255,6 +327,12 @@ class Canvas(QWidget):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and self._tool is not None and isinstance(event, QKeyEvent):
+            # Digits, Enter and the like are the tool's while it is at work, and no shortcuts of the window.
+            mine = event.key() in TOOL_KEYS or (event.text() and event.text() in "0123456789.-")
+            if mine and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+                event.accept()
+                return True
         if isinstance(event, QNativeGestureEvent) and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
             self.zoom(1.0 + event.value(), event.position())
             return True
@@ -270,7 +348,7 @@ class Canvas(QWidget):
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
             self._space = False
-            self.unsetCursor()
+            self._rest_cursor()
         else:
             super().keyReleaseEvent(event)
 
@@ -279,9 +357,35 @@ class Canvas(QWidget):
         if self._gesture is not None:
             self._gesture.cancel()
             self._gesture = None
-        self.unsetCursor()
+        self._rest_cursor()
+
+    def event_key_of_tool(self, event: QKeyEvent) -> bool:
+        """What a key means to the tool at work; False where it means nothing to it."""
+        tool, key = self._tool, event.key()
+        if tool is None:
+            return False
+        does: dict[int, Callable[[], object]] = {
+            Qt.Key.Key_Return: tool.finish,
+            Qt.Key.Key_Enter: tool.finish,
+            Qt.Key.Key_Backspace: tool.back,
+            Qt.Key.Key_Delete: tool.remove,
+        }
+        if key in does:
+            does[key]()
+        elif key == Qt.Key.Key_Escape:
+            if not tool.cancel():
+                self.put_away.emit()
+        elif event.text() and event.text() in "0123456789.-" and not event.modifiers():
+            self.typed.emit(event.text())
+        else:
+            return False
+        self.worked.emit()
+        self.update()
+        return True
 
     def _key(self, event: QKeyEvent) -> bool:
+        if self.event_key_of_tool(event):
+            return True
         keys: dict[int, Callable[[], None]] = {
             Qt.Key.Key_F: self.fit,
             Qt.Key.Key_Plus: self.zoom_in,

@@ -39,6 +39,8 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
     """What the check says of the moment in a few words, and the colour that it is told in."""
     if shown.standing is Standing.NOTHING or view is None or shown.scene is None:
         return ("", "text_soft")
+    if shown.as_drawn:
+        return ("as drawn", "text_soft")
     if shown.standing is Standing.UNCHECKED:
         return ("could not be checked", "clash")
     if shown.standing is Standing.CHECKING:
@@ -118,9 +120,12 @@ def empty_words(shown: ShownMoment, view: str | None, drawing: Drawing) -> tuple
     if shown.scene is None:
         return ("No aircraft is open", "Open an aircraft's folder, or the sample, from the Aircraft menu.")
     if view is None:
-        return ("This aircraft has no views yet", "A view is a plane to draw in: side, front or plan.")
+        return ("This aircraft has no views yet", "Take up a tool above and draw: the first body brings a side view.")
     if not drawing.marks and not drawing.signs and not drawing.pictures:
-        return ("Nothing is drawn in this view yet", "Its bodies will appear here.")
+        return (
+            "Nothing is drawn in this view yet",
+            "Take up a tool above and draw the bay, then the leg and the doors.",
+        )
     return ("", "")
 
 

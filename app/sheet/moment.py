@@ -60,6 +60,7 @@ class ShownMoment(QObject):
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
         self._swept: tuple[Swept, ...] = ()
+        self._as_drawn = False
         session.project_opened.connect(self._open)
         session.project_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -95,6 +96,17 @@ class ShownMoment(QObject):
             self._ghost = poses
             self.changed.emit()
 
+    @property
+    def as_drawn(self) -> bool:
+        """Whether bodies stand where they were drawn, whatever the moment."""
+        return self._as_drawn
+
+    def show_as_drawn(self, on: bool) -> None:
+        """Show the drawn position while something is drawn or changed in it."""
+        if on != self._as_drawn:
+            self._as_drawn = on
+            self._rescrub()
+
     def show_swept(self, swept: tuple[Swept, ...]) -> None:
         """Draw sweeps under the bodies, until told otherwise."""
         if swept != self._swept:
@@ -114,7 +126,7 @@ class ShownMoment(QObject):
         """What the check says of the moment; nothing while there is no check of what is drawn."""
         if self._situation is None:
             study, sequence = self._session.study, self._checked_sequence()
-            if study is None or sequence is None or self._scene is None:
+            if study is None or sequence is None or self._scene is None or self._as_drawn:
                 self._situation = Situation(finding=self._session.finding)
             else:
                 self._situation = situation_at(
@@ -127,7 +139,7 @@ class ShownMoment(QObject):
     def poses(self) -> Floats:
         """(B, 3) at the scrubbed moment; as drawn while nothing has been solved."""
         if self._poses is None:
-            motion = self._motion()
+            motion = None if self._as_drawn else self._motion()
             count = len(self._scene.project.bodies) if self._scene is not None else 0
             self._poses = np.zeros((count, 3)) if motion is None else poses_between(motion, self._time(motion))
         return self._poses
@@ -147,7 +159,8 @@ class ShownMoment(QObject):
             folder=self._session.folder if self._wishes.tracing else None,
             bounds=self.bounds(view) or (0.0, 0.0, 1.0, 1.0),
         )
-        return with_sweeps(drawing, self._swept, self._scene.project, view) if self._swept else drawing
+        swept = () if self._as_drawn else self._swept
+        return with_sweeps(drawing, swept, self._scene.project, view) if swept else drawing
 
     def bounds(self, view: str) -> Bounds | None:
         """The room that a view needs over the whole sequence; None where nothing is drawn in it."""
@@ -208,7 +221,7 @@ class ShownMoment(QObject):
 
     def _ghosts(self) -> list[Floats]:
         motion = self._motion()
-        if motion is None:
+        if motion is None or self._as_drawn:
             return []
         ends = ((self._wishes.start_ghost, motion.poses[0]), (self._wishes.end_ghost, motion.poses[-1]))
         return [poses for wanted, poses in ends if wanted]

@@ -9,10 +9,14 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSplitter, QToo
 from app.painting.pictures import Pictures
 from app.painting.theme import DARK, LIGHT, Theme
 from app.session import Session
+from app.sheet.bench import Bench
 from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from app.sheet.swing import Swing
+from app.sheet.toolbox import TOOLS
+from app.sheet.tools.tool import Tool
+from app.sheet.tray import BenchLine, Choices, Tray
 from core.document.project import View
 from core.findings.finding import Kind
 from core.units import format_length
@@ -27,6 +31,8 @@ class Sheet(QWidget):
     pointer_moved = Signal(float, float)
     """Millimetres in the view under the pointer."""
     pointer_left = Signal()
+    tool_changed = Signal(str)
+    """The id of the tool at work; empty for none."""
     views_changed = Signal()
     """Other views are shown, or other things on them."""
 
@@ -46,6 +52,11 @@ class Sheet(QWidget):
         self._buttons.idClicked.connect(self._view_clicked)
         self._reading = QLabel(self)
         self._scale = QLabel(self)
+        self.bench = Bench(session, self)
+        self._tool: Tool | None = None
+        self.tray = Tray(self.bench, self)
+        self.line = BenchLine(self)
+        self._choices = Choices(self)
         self._lay_out()
         for pane in self._panes:
             pane.canvas.pointer_moved.connect(self._read)
@@ -54,6 +65,17 @@ class Sheet(QWidget):
             pane.canvas.pointer_left.connect(self.pointer_left)
             pane.canvas.placement_changed.connect(self._tell_scale)
             pane.canvas.installEventFilter(self)
+            pane.canvas.worked.connect(self._tell_tool)
+            pane.canvas.put_away.connect(lambda: self.take_up(""))
+            pane.canvas.typed.connect(self._begin_typing)
+        self.tray.wanted.connect(self.take_up)
+        self.line.entered.connect(self._enter)
+        self.line.left.connect(self._back_to_canvas)
+        self.bench.changed.connect(self._on_bench_changed)
+        self.bench.choices_wanted.connect(self._choices.offer)
+        session.project_opened.connect(lambda: self.take_up(""))
+        session.project_changed.connect(self._on_bench_changed)
+        session.selection_changed.connect(self._on_bench_changed)
         self._set_second(False)
         session.project_changed.connect(self._take_views)
         session.finding_changed.connect(self.show_place)
@@ -63,6 +85,56 @@ class Sheet(QWidget):
     def canvases(self) -> tuple[Canvas, ...]:
         """The canvas of each view that is shown."""
         return tuple(pane.canvas for pane in self._shown_panes())
+
+    # ---- tools ---------------------------------------------------------------------------------------------------
+
+    @property
+    def tool(self) -> str:
+        """The id of the tool at work; empty for none."""
+        return "" if self._tool is None else self._tool.id
+
+    def take_up(self, tool: str) -> None:
+        """Put a tool to work, whatever was begun with another is given up; empty to put it away."""
+        if self._tool is not None:
+            self._tool.cancel()
+        if self._session.project is None:
+            tool = ""
+        self._tool = TOOLS[tool].make(self.bench) if tool else None
+        self._shown.show_as_drawn(self._tool is not None)
+        for pane in self._panes:
+            pane.canvas.take_up(self._tool, self.bench)
+        self.bench.view = self._active.canvas.view or ""
+        if self._tool is not None:
+            self._active.canvas.setFocus()
+        self.tray.show_tool(tool)
+        self._tell_tool()
+        self.tool_changed.emit(tool)
+
+    def _tell_tool(self) -> None:
+        project = self._session.project
+        if project is not None:
+            self.line.set_unit(project.length_unit, project.aircraft.scale)
+        self.line.show_tool(self._tool)
+        self.tray.show_role()
+
+    def _on_bench_changed(self) -> None:
+        self._tell_tool()
+        for pane in self._shown_panes():
+            pane.canvas.update()
+
+    def _enter(self, values: dict[str, float]) -> None:
+        if self._tool is not None:
+            if values:
+                self._tool.enter(values)
+            else:
+                self._tool.finish()
+            self._on_bench_changed()
+
+    def _back_to_canvas(self) -> None:
+        self._active.canvas.setFocus()
+
+    def _begin_typing(self, text: str) -> None:
+        self.line.begin(text)
 
     # ---- views -------------------------------------------------------------------------------------------------
 
@@ -189,7 +261,9 @@ class Sheet(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self._head)
+        layout.addWidget(self.tray)
         layout.addWidget(split, 1)
+        layout.addWidget(self.line)
         self._scale.setToolTip("How large the sheet stands on the screen")
 
     def _known(self) -> list[str]:

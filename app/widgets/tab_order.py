@@ -19,7 +19,10 @@ def order_tabs(parts: Iterable[QWidget]) -> None:
 
 
 def _reading(part: QWidget) -> list[QWidget]:
-    takes_tab = [one for one in part.findChildren(QWidget) if one.focusPolicy() & Qt.FocusPolicy.TabFocus]
+    here = (
+        one for one in part.findChildren(QWidget) if one.window() is part.window()
+    )  # menus are windows of their own
+    takes_tab = [one for one in here if one.focusPolicy() & Qt.FocusPolicy.TabFocus]
     return sorted(takes_tab, key=lambda one: _place(one, part))
 
 

@@ -204,8 +204,8 @@ def snap(
     if edges:
         at, owner, along, _ = edges[0]
         return Snap(at=at, kind=Kind.EDGE, owner=owner, along=along)
-    if line is not None:
-        return line
+    if line is not None and start is not None:
+        return line if grid is None else _in_whole_steps(line, start, grid, point, reach)
     if grid is not None:
         at = (round(point[0] / grid) * grid, round(point[1] / grid) * grid)
         if math.dist(at, point) <= reach:
@@ -286,6 +286,23 @@ def _direction(point: Point, start: Point, targets: SnapTargets, reach: float) -
             at = (start[0] + along * ux, start[1] + along * uy)
             least, best = off, Snap(at=at, kind=Kind.DIRECTION, along=(start, at))
     return best
+
+
+def _in_whole_steps(line: Snap, start: Point, grid: float, point: Point, reach: float) -> Snap:
+    """Along a direction lengths are whole steps of the grid, where one is near; a crossing of the grid that the
+    direction meets comes before that."""
+    away = math.dist(start, line.at)
+    cross = (round(point[0] / grid) * grid, round(point[1] / grid) * grid)
+    x, y = line.at[0] - start[0], line.at[1] - start[1]
+    off = abs((cross[0] - start[0]) * y - (cross[1] - start[1]) * x)
+    if off <= 1e-9 * max(away, 1.0) ** 2 and math.dist(cross, start) > 0.0 and math.dist(cross, point) <= reach:
+        return Snap(at=cross, kind=line.kind, along=(start, cross))
+    steps = round(away / grid) * grid
+    if steps <= 0.0 or away <= 0.0:
+        return line
+    ux, uy = _exact((line.at[0] - start[0]) / away), _exact((line.at[1] - start[1]) / away)
+    at = (start[0] + steps * ux, start[1] + steps * uy)
+    return Snap(at=at, kind=line.kind, along=(start, at)) if math.dist(at, point) <= reach else line
 
 
 def _at_start(start: Point, targets: SnapTargets) -> NDArray[np.bool_]:

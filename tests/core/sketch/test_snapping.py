@@ -63,6 +63,13 @@ def test_from_a_start_right_directions_are_found():
     assert slant.at[0] + 3.0 == pytest.approx(slant.at[1] - 20.0)
 
 
+def test_along_a_direction_lengths_are_whole_steps():
+    found = snap((4.3, 20.2), targets=TARGETS, reach=0.5, start=(-3.0, 20.0), grid=1.0)
+    assert (found.kind, found.at) == (Kind.DIRECTION, (4.0, 20.0))
+    fine = snap((4.3, 20.02), targets=TARGETS, reach=0.1, start=(-3.0, 20.0), grid=1.0)
+    assert fine.at == pytest.approx((4.3, 20.0)), "no whole step is near"
+
+
 def test_square_to_the_edge_that_one_begins_at():
     tilted = Polygon(points=((0.0, 0.0), (4.0, 3.0), (3.0, 30.0)))
     base = project()

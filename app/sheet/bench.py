@@ -1,0 +1,146 @@
+"""What a tool works on: the view, what is chosen for new bodies, snapping, and the one way to change the project."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QObject, QPoint, Signal
+
+from app.session import Session
+from core.document.edits import Edit
+from core.document.fresh import fresh_id, fresh_name
+from core.document.joint_edits import AddConnection
+from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, View
+from core.geometry.outlines import crossing
+from core.sketch.body_edits import AddBody, AddShape, bodies_at
+from core.sketch.reshaping import rings
+from core.sketch.snapping import Snap, SnapTargets, snap, snap_targets
+
+ROLE_NAMES: dict[Role, str] = {
+    "structure": "Bay",
+    "leg": "Leg",
+    "wheel": "Wheel",
+    "door": "Door",
+    "link": "Link",
+    "lock": "Lock",
+    "other": "Body",
+}
+FIRST_VIEW = View(id="side", name="Side elevation", plane="side")
+Choices = Sequence[tuple[str, Callable[[], object]]]
+
+
+class Bench(QObject):
+    changed = Signal()
+    """What a tool shows or says is different."""
+    choices_wanted = Signal(object, object)
+    """Several things can be meant: (words, what to do) each, and where to ask, in pixels of the canvas."""
+    made = Signal(str)
+    """The id of what a tool made."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.role: Role = "structure"
+        self.into_chosen = False
+        self.grid: float | None = 1.0
+        self.width = 4.0
+        """Millimetres of bars and walls that are drawn next."""
+        self.view = ""
+        self.pixel = QPoint()
+        self._targets: tuple[Project, str, SnapTargets] | None = None
+        self._left_out: frozenset[str] = frozenset()
+
+    @property
+    def project(self) -> Project | None:
+        return self.session.project
+
+    # ---- snapping --------------------------------------------------------------------------------------------------
+
+    def leave_out(self, owners: Sequence[str]) -> None:
+        """What moves with the hand is not snapped to."""
+        self._left_out = frozenset(owners)
+        self._targets = None
+
+    def snapped(self, raw: Point, reach: float, start: Point | None, *, free: bool) -> Snap:
+        """What a point under the hand means."""
+        project = self.project
+        if free or project is None:
+            return Snap(at=raw)
+        if self._targets is None or self._targets[0] is not project or self._targets[1] != self.view:
+            targets = snap_targets(project, self.view)
+            self._targets = (project, self.view, targets.without(self._left_out) if self._left_out else targets)
+        return snap(raw, targets=self._targets[2], reach=reach, start=start, grid=self.grid)
+
+    def bodies_at(self, at: Point, within: float) -> tuple[str, ...]:
+        project = self.project
+        return () if project is None else bodies_at(project, self.view, at, within)
+
+    def name_of(self, thing: str) -> str:
+        project = self.project
+        things = () if project is None else (*project.bodies, *project.connections)
+        return next((one.name or one.id for one in things if one.id == thing), thing)
+
+    # ---- making ----------------------------------------------------------------------------------------------------
+
+    def push(self, edit: Edit) -> bool:
+        """Whether the edit went in; where it did not, the session has said why."""
+        before = self.project
+        self.session.push(edit)
+        return self.project is not before
+
+    def draw(self, shape: Shape | None) -> bool:
+        """A new body of a shape, or the shape in the chosen body; False where it is none, or crosses itself."""
+        project = self.project
+        if project is None or shape is None:
+            return False
+        if crossed := crossing_of(shape):
+            self.session.trouble.emit(
+                f"The outline crosses itself at {crossed[0]:.2f}, {crossed[1]:.2f}: it is not drawn"
+            )
+            return False
+        chosen = self.chosen_body
+        if self.into_chosen and chosen is not None:
+            return self.push(AddShape(chosen.id, shape))
+        name = fresh_name({body.name for body in project.bodies}, ROLE_NAMES[self.role])
+        view = None if project.views else FIRST_VIEW
+        body = Body(
+            id=fresh_id(project, name), name=name, view=self.view or FIRST_VIEW.id, role=self.role,
+            fixed=self.role == "structure", shapes=(shape,),
+        )  # fmt: skip
+        if not self.push(AddBody(body, view)):
+            return False
+        self.session.choose(body.id)
+        self.made.emit(body.id)
+        return True
+
+    @property
+    def chosen_body(self) -> Body | None:
+        project, chosen = self.project, self.session.selection
+        return None if project is None else next((one for one in project.bodies if one.id == chosen), None)
+
+    def connect_up(self, make: Callable[[str, str], Connection], words: str, drive: str | None = None) -> bool:
+        """A connection made with a fresh id and name, and a drive on it where one is named."""
+        project = self.project
+        if project is None:
+            return False
+        name = fresh_name({one.name for one in project.connections}, words)
+        connection = make(fresh_id(project, name), name)
+        driven = (
+            None if drive is None else Drive(id=fresh_id(project, drive, {connection.id}), name=drive, on=connection.id)
+        )
+        if not self.push(AddConnection(connection, driven)):
+            return False
+        self.session.choose(connection.id)
+        self.made.emit(connection.id)
+        return True
+
+
+def crossing_of(shape: Shape) -> Point | None:
+    """Where an outline runs through itself; None for sound ones."""
+    if not hasattr(shape, "holes"):
+        return None
+    for ring in rings(shape):  # type: ignore[arg-type]
+        found = crossing(ring)
+        if found is not None:
+            return found.point
+    return None

@@ -1,0 +1,250 @@
+"""Shapes of two or three clicks: circles, rectangles, bars and wheels; and holes, which are cut out of a body."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+
+from app.sheet.bench import Bench
+from app.sheet.tools.drafts import end_of, length_and_angle, line_mark, shape_marks
+from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
+from core.document.project import Circle, Point, Shape
+from core.drawing.drawing import Line
+from core.sketch.body_edits import ReplaceShapes
+from core.sketch.combining import cut
+from core.sketch.constructing import (
+    bar_between,
+    circle_by_three_points,
+    circle_by_two_points,
+    rectangle,
+    wheel,
+)
+
+
+class _Points(Tool):
+    """Collects a few points, and makes a shape of them and the hand."""
+
+    needed = 2
+    hints: tuple[str, ...] = ()
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._points: list[Point] = []
+        self._hand: Hand | None = None
+
+    def hint(self) -> str:
+        return self.hints[min(len(self._points), len(self.hints) - 1)]
+
+    def start(self) -> Point | None:
+        return self._points[-1] if self._points else None
+
+    def press(self, hand: Hand) -> None:
+        self._hand = hand
+        self._take(hand.point)
+
+    def _take(self, point: Point) -> None:
+        points = [*self._points, point]
+        if len(points) < self.needed:
+            self._points = points
+        elif self._done(points):
+            self._points = []
+        self._bench.changed.emit()
+
+    def move(self, hand: Hand) -> None:
+        self._hand = hand
+        self._bench.changed.emit()
+
+    def back(self) -> bool:
+        if not self._points:
+            return False
+        self._points.pop()
+        self._bench.changed.emit()
+        return True
+
+    def cancel(self) -> bool:
+        begun = bool(self._points)
+        self._points = []
+        self._bench.changed.emit()
+        return begun
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        raise NotImplementedError
+
+    def _done(self, points: Sequence[Point]) -> bool:
+        return self._bench.draw(self.shape(points))
+
+    def preview(self) -> Preview:
+        if self._hand is None or not self._points:
+            return Preview()
+        points = [*self._points, self._hand.point]
+        made = self.shape(points) if len(points) == self.needed else None
+        return Preview((*shape_marks(made), *line_mark(points, Line.THIN)))
+
+    def fields(self) -> Sequence[Field]:
+        x, y = self._hand.point if self._hand is not None else (None, None)
+        if not self._points:
+            return (Field(id="x", words="x", value=x), Field(id="y", words="y", value=y))
+        return self.second_fields()
+
+    def second_fields(self) -> Sequence[Field]:
+        return ()
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        if not self._points and {"x", "y"} & set(values):
+            x, y = self._hand.point if self._hand is not None else (0.0, 0.0)
+            self._take((values.get("x", x), values.get("y", y)))
+        elif self._points:
+            self.enter_second(values)
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        """Numbers for the shape itself."""
+
+
+class CircleTool(_Points):
+    id, words = "circle", "Circle"
+    hints = ("Click the centre", "Click how far it reaches, or type its radius or diameter")
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        radius = math.dist(points[0], points[1])
+        return Circle(centre=points[0], radius=radius) if radius > 1e-6 else None
+
+    def second_fields(self) -> Sequence[Field]:
+        radius = None if self._hand is None else math.dist(self._points[0], self._hand.point)
+        double = None if radius is None else 2.0 * radius
+        return (Field(id="radius", words="Radius", value=radius), Field(id="diameter", words="Diameter", value=double))
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        radius = values.get("radius", 0.5 * values.get("diameter", 0.0))
+        if radius > 0.0:
+            self._take((self._points[0][0] + radius, self._points[0][1]))
+
+
+class CircleByEndsTool(_Points):
+    id, words = "circle-by-ends", "Circle by two points"
+    hints = ("Click a point of the circle", "Click the point opposite")
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        return circle_by_two_points(points[0], points[1])
+
+
+class CircleThroughTool(_Points):
+    id, words = "circle-through", "Circle by three points"
+    needed = 3
+    hints = ("Click a point of the circle", "Click a second point of it", "Click a third point of it")
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        return circle_by_three_points(points[0], points[1], points[2])
+
+
+class BoxTool(_Points):
+    id, words = "box", "Rectangle"
+    hints = ("Click a corner", "Click the opposite corner, or type width and height")
+
+    def start(self) -> Point | None:
+        return None
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        return rectangle(points[0], points[1])
+
+    def second_fields(self) -> Sequence[Field]:
+        hand = self._hand
+        wide = None if hand is None else hand.point[0] - self._points[0][0]
+        high = None if hand is None else hand.point[1] - self._points[0][1]
+        return (Field(id="width", words="Width", value=wide), Field(id="height", words="Height", value=high))
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        x, y = self._points[0]
+        hand = self._hand.point if self._hand is not None else (x, y)
+        self._take((x + values.get("width", hand[0] - x), y + values.get("height", hand[1] - y)))
+
+
+class BarTool(_Points):
+    id, words = "bar", "Bar"
+    hints = ("Click the centre of one end", "Click the centre of the other end, or type length, angle and width")
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        return bar_between(points[0], points[1], self._bench.width)
+
+    def second_fields(self) -> Sequence[Field]:
+        hand = self._hand
+        length, angle = (None, None) if hand is None else length_and_angle(self._points[0], hand.point)
+        return (
+            Field(id="length", words="Length", value=length),
+            Field(id="angle", words="Angle", unit=Unit.ANGLE, value=angle),
+            Field(id="width", words="Width", value=self._bench.width),
+        )
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        if values.get("width", 0.0) > 0.0:
+            self._bench.width = values["width"]
+        if {"length", "angle"} & set(values) and self._hand is not None:
+            length, angle = length_and_angle(self._points[0], self._hand.point)
+            self._take(end_of(self._points[0], values.get("length", length), values.get("angle", angle)))
+        self._bench.changed.emit()
+
+
+class WheelTool(_Points):
+    id, words = "wheel", "Wheel"
+    hints = ("Click the axle", "Click the tread, or type the tyre's diameter and the axle's bore")
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self._bore = 0.0
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        return wheel(points[0], 2.0 * math.dist(points[0], points[1]), bore=self._bore)
+
+    def second_fields(self) -> Sequence[Field]:
+        double = None if self._hand is None else 2.0 * math.dist(self._points[0], self._hand.point)
+        return (Field(id="diameter", words="Diameter", value=double), Field(id="bore", words="Bore", value=self._bore))
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        self._bore = max(values.get("bore", self._bore), 0.0)
+        if values.get("diameter", 0.0) > 0.0:
+            self._take((self._points[0][0] + 0.5 * values["diameter"], self._points[0][1]))
+        self._bench.changed.emit()
+
+    def _done(self, points: Sequence[Point]) -> bool:
+        """A wheel is a wheel, whatever was drawn before."""
+        role, self._bench.role = self._bench.role, "wheel"
+        done = super()._done(points)
+        self._bench.role = role
+        return done
+
+
+class HoleTool(_Points):
+    """Cuts a round hole out of the body under its centre."""
+
+    id, words = "hole", "Hole"
+    hints = ("Click the hole's centre, on the body that gets it", "Click how far it reaches, or type its diameter")
+
+    def shape(self, points: Sequence[Point]) -> Shape | None:
+        radius = math.dist(points[0], points[1])
+        return Circle(centre=points[0], radius=radius) if radius > 1e-6 else None
+
+    def second_fields(self) -> Sequence[Field]:
+        double = None if self._hand is None else 2.0 * math.dist(self._points[0], self._hand.point)
+        return (Field(id="diameter", words="Diameter", value=double),)
+
+    def enter_second(self, values: Mapping[str, float]) -> None:
+        if values.get("diameter", 0.0) > 0.0:
+            self._take((self._points[0][0] + 0.5 * values["diameter"], self._points[0][1]))
+
+    def _done(self, points: Sequence[Point]) -> bool:
+        bench, hole = self._bench, self.shape(points)
+        found = bench.bodies_at(points[0], self._hand.reach if self._hand is not None else 0.0)
+        project = bench.project
+        body = next((one for one in project.bodies if one.id in found[:1]), None) if project is not None else None
+        if body is None or hole is None:
+            bench.session.trouble.emit("There is no body there to cut a hole into")
+            return False
+        left = cut(body.shapes, [hole])
+        if not left:
+            bench.session.trouble.emit(f"Nothing of {body.name or body.id} would be left")
+            return False
+        return bench.push(ReplaceShapes(body.id, left, f"Cut a hole into {body.name or body.id}"))
+
+
+DRAWING: tuple[Callable[[Bench], Tool], ...] = (
+    CircleTool, CircleByEndsTool, CircleThroughTool, BoxTool, BarTool, WheelTool, HoleTool,
+)  # fmt: skip

@@ -1,0 +1,157 @@
+"""Outlines and walls by clicks: straight edges, arcs by dragging or by a key, closed on their first corner."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from app.sheet.bench import Bench, crossing_of
+from app.sheet.tools.drafts import cross_marks, end_of, length_and_angle, line_mark, shape_marks
+from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
+from core.document.project import Corner, Point, Shape
+from core.sketch.constructing import bulge_of_rise, closed_outline, wall_along
+
+CLICK = 0.6
+"""A press that is let go farther away than this part of the reach bends the edge that it made."""
+
+
+class _Corners(Tool):
+    """Clicks one after the other; a press that is dragged bends the edge that ends at it."""
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._corners: list[Corner] = []
+        self._hand: Hand | None = None
+        self._pressed: Point | None = None
+
+    def start(self) -> Point | None:
+        return None if not self._corners else (self._corners[-1][0], self._corners[-1][1])
+
+    def press(self, hand: Hand) -> None:
+        point = self._meant(hand)
+        if self._closes(point, hand.reach):
+            self.finish()
+            return
+        self._corners.append(point)
+        self._pressed, self._hand = point, hand
+        self._bench.changed.emit()
+
+    def move(self, hand: Hand) -> None:
+        self._hand = hand
+        if self._pressed is not None and len(self._corners) > 1:
+            start, end = self._corners[-2], self._corners[-1]
+            far = math.dist(hand.raw, self._pressed) > CLICK * hand.reach
+            bulge = bulge_of_rise(start, end, hand.raw) if far else 0.0
+            self._corners[-2] = (start[0], start[1], bulge) if bulge else (start[0], start[1])
+        self._bench.changed.emit()
+
+    def release(self, hand: Hand) -> None:
+        self._pressed = None
+        self._bench.changed.emit()
+
+    def back(self) -> bool:
+        if not self._corners:
+            return False
+        self._corners.pop()
+        if self._corners:
+            self._corners[-1] = self._corners[-1][:2]
+        self._bench.changed.emit()
+        return True
+
+    def cancel(self) -> bool:
+        begun = bool(self._corners)
+        self._corners, self._pressed = [], None
+        self._bench.changed.emit()
+        return begun
+
+    def fields(self) -> Sequence[Field]:
+        start = self.start()
+        if start is None:
+            x, y = self._hand.point if self._hand is not None else (None, None)
+            return (Field(id="x", words="x", value=x), Field(id="y", words="y", value=y))
+        length, angle = (None, None) if self._hand is None else length_and_angle(start, self._hand.point)
+        return (
+            Field(id="length", words="Length", value=length),
+            Field(id="angle", words="Angle", unit=Unit.ANGLE, value=angle),
+        )
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        """A length alone goes towards the hand; a length and an angle, or x and y, say all."""
+        start = self.start()
+        hand = self._hand
+        if start is None:
+            x, y = hand.point if hand is not None else (0.0, 0.0)
+            self._corners.append((values.get("x", x), values.get("y", y)))
+        else:
+            length, angle = length_and_angle(start, hand.point) if hand is not None else (0.0, 0.0)
+            self._corners.append(end_of(start, values.get("length", length), values.get("angle", angle)))
+        self._bench.changed.emit()
+
+    def _meant(self, hand: Hand) -> Point:
+        return hand.point
+
+    def _closes(self, point: Point, reach: float) -> bool:
+        return len(self._corners) > 2 and math.dist(point, self._corners[0][:2]) <= 1e-9 + 0.5 * reach
+
+    def _begun(self) -> list[Corner]:
+        """The corners and the hand."""
+        if self._hand is None or self._pressed is not None or not self._corners:
+            return list(self._corners)
+        return [*self._corners, self._hand.point]
+
+
+class OutlineTool(_Corners):
+    id, words = "outline", "Outline"
+
+    def hint(self) -> str:
+        if not self._corners:
+            return "Click the first corner"
+        if len(self._corners) < 3:
+            return "Click the next corner; drag as you press to bend the edge; Backspace takes one back"
+        return "Click the next corner, or the first one again to close; Enter closes, Backspace takes one back"
+
+    def finish(self) -> None:
+        shape = closed_outline(self._corners)
+        if shape is not None and self._bench.draw(shape):
+            self.cancel()
+
+    def preview(self) -> Preview:
+        begun = self._begun()
+        shape = closed_outline(begun)
+        wrong = crossing_of(shape) if shape is not None else None
+        marks = (*shape_marks(None if wrong else shape), *line_mark(begun))
+        if wrong is not None and self._hand is not None:
+            marks = (*marks, *cross_marks(wrong, 0.7 * self._hand.reach))
+        return Preview(marks)
+
+
+class WallTool(_Corners):
+    id, words = "wall", "Wall"
+
+    def hint(self) -> str:
+        if not self._corners:
+            return "Click where the wall begins, along its middle"
+        return "Click the next bend; Enter ends the wall, Backspace takes one back"
+
+    def fields(self) -> Sequence[Field]:
+        return (*super().fields(), Field(id="width", words="Thickness", value=self._bench.width))
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        if values.get("width", 0.0) > 0.0:
+            self._bench.width = values["width"]
+        if set(values) - {"width"}:
+            super().enter(values)
+        self._bench.changed.emit()
+
+    def finish(self) -> None:
+        shape = wall_along(self._corners, self._bench.width)
+        if shape is not None and self._bench.draw(shape):
+            self.cancel()
+
+    def _closes(self, point: Point, reach: float) -> bool:
+        return False
+
+    def preview(self) -> Preview:
+        begun = self._begun()
+        shape: Shape | None = wall_along(begun, self._bench.width)
+        return Preview((*shape_marks(shape), *line_mark(begun)))

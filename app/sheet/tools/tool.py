@@ -1,0 +1,106 @@
+"""What every tool of the sheet has: it takes clicks and keys until something is made, and ends by pushing one edit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from core.document.project import Point
+from core.drawing.drawing import Label, Mark
+from core.sketch.snapping import Snap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """Where the hand is, in the drawn position of the view."""
+
+    raw: Point
+    """Millimetres under the pointer."""
+    point: Point
+    """What that means: snapped, where something is near."""
+    snap: Snap
+    reach: float
+    """Millimetres within which something is near."""
+    shift: bool = False
+
+    def moved_to(self, point: Point) -> Hand:
+        """The hand where a number says it is."""
+        return Hand(raw=point, point=point, snap=Snap(at=point), reach=self.reach, shift=self.shift)
+
+
+class Unit(Enum):
+    LENGTH = auto()
+    ANGLE = auto()
+    COUNT = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """A number that can be typed while a tool is at work."""
+
+    id: str
+    words: str
+    unit: Unit = Unit.LENGTH
+    value: float | None = None
+    """What it is now: millimetres or degrees."""
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """What a tool draws over the sheet, in the view's millimetres."""
+
+    marks: tuple[Mark, ...] = ()
+    labels: tuple[Label, ...] = ()
+
+
+class Tool:
+    """A tool that is at work. It holds what is begun and nothing else; the bench does what it decides."""
+
+    id = ""
+    words = ""
+
+    def hint(self) -> str:
+        """What is expected next, in a line."""
+        raise NotImplementedError
+
+    def start(self) -> Point | None:
+        """Where the stretch under way begins, for right directions."""
+        return None
+
+    def press(self, hand: Hand) -> None:
+        """The button went down."""
+
+    def move(self, hand: Hand) -> None:
+        """The hand moved, with the button down or up."""
+
+    def release(self, hand: Hand) -> None:
+        """The button came up."""
+
+    def finish(self) -> None:
+        """Enter, or a double click: end what is begun, where it can be ended."""
+
+    def back(self) -> bool:
+        """Backspace: take the last point back; False where there is none."""
+        return False
+
+    def remove(self) -> bool:
+        """Delete; False where nothing is to be removed."""
+        return False
+
+    def turn(self) -> bool:
+        """Tab: the other way of what is under way; False where there is none."""
+        return False
+
+    def fields(self) -> Sequence[Field]:
+        return ()
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        """Numbers were typed; those that were not stay as they are."""
+
+    def cancel(self) -> bool:
+        """Give up what is begun; False where nothing is, and the tool is to be put away."""
+        return False
+
+    def preview(self) -> Preview:
+        return Preview()

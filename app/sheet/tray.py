@@ -1,0 +1,269 @@
+"""The tray of tools above the sheet, and below it the line that says what the tool expects, with its numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QWidget
+
+from app.sheet.bench import ROLE_NAMES, Bench
+from app.sheet.toolbox import GROUPS, TOOLS
+from app.sheet.tools.tool import Field, Tool, Unit
+from app.widgets.button import Button
+from core.errors import UnreadableQuantity
+from core.units import format_angle, format_length, parse_angle, parse_length
+
+SHORT = ("outline", "box", "circle", "wheel", "bar", "wall", "hole", "pivot", "rod", "jack", "reshape", "move")
+"""Tools that have a button of their own where there is room for it; every tool is under its group's."""
+
+
+class Tray(QWidget):
+    """A button for each tool that is used all the time, and a menu for the others of each group."""
+
+    wanted = Signal(str)
+    """The id of a tool to take up; empty to put it away."""
+
+    def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self.buttons: dict[str, Button] = {}
+        row = QHBoxLayout(self)
+        row.setContentsMargins(6, 0, 8, 3)
+        row.setSpacing(1)
+        self._spare: list[QWidget] = []
+        for group in GROUPS:
+            row.addWidget(self._all_of(group))
+            for tool in (TOOLS[one] for one in SHORT if TOOLS[one].group == group):
+                row.addWidget(self._tool_button(tool.id, tool.words))
+            row.addSpacing(8)
+        row.addStretch(1)
+        self.role = QComboBox()
+        self.role.setAccessibleName("Role of the next body")
+        self.role.setToolTip("What the next body is; a bay is fixed to the airframe")
+        for role, name in ROLE_NAMES.items():
+            self.role.addItem(name, role)
+        self.role.activated.connect(self._take_role)
+        self.into = Button()
+        self.into.setObjectName("quiet")
+        self.into.setText("Into the chosen body")
+        self.into.setCheckable(True)
+        self.into.setToolTip("What is drawn becomes part of the chosen body instead of a body of its own")
+        self.into.toggled.connect(self._take_into)
+        row.addWidget(self.into)
+        row.addWidget(self.role)
+        self._spare += [*(self.buttons[one] for one in reversed(SHORT)), self.into]
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(120, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What there is no room for is left out, the buttons at the end of the line first; the menus hold every tool."""
+        super().resizeEvent(event)
+        layout = self.layout()
+        assert layout is not None
+        every = [item.widget() for item in (layout.itemAt(n) for n in range(layout.count())) if item is not None]
+        need = sum(one.sizeHint().width() + 2 for one in every if one is not None) + 44
+        for one in self._spare:
+            fits = need <= self.width()
+            one.setVisible(fits)
+            if not fits:
+                need -= one.sizeHint().width() + 2
+
+    def show_tool(self, tool: str) -> None:
+        """Which tool is at work."""
+        for one, button in self.buttons.items():
+            button.setChecked(one == tool)
+
+    def _tool_button(self, tool: str, words: str) -> Button:
+        button = Button(self)
+        button.setObjectName("quiet")
+        button.setText(words)
+        button.setCheckable(True)
+        button.setAccessibleName(f"{words} tool")
+        button.clicked.connect(lambda on: self.wanted.emit(tool if on else ""))
+        self.buttons[tool] = button
+        return button
+
+    def _all_of(self, group: str) -> Button:
+        button = Button(self)
+        button.setObjectName("quiet")
+        button.setText(group)
+        font = button.font()
+        font.setBold(True)
+        button.setFont(font)
+        button.setToolTip(f"All tools: {group.lower()}")
+        button.setAccessibleName(f"All tools: {group}")
+        menu = QMenu(button)
+        for tool in TOOLS.values():
+            if tool.group == group:
+                menu.addAction(tool.words, partial(self.wanted.emit, tool.id))
+        button.clicked.connect(lambda: menu.popup(button.mapToGlobal(button.rect().bottomLeft())))
+        return button
+
+    def _take_role(self, number: int) -> None:
+        self._bench.role = self.role.itemData(number)
+
+    def show_role(self) -> None:
+        self.role.setCurrentIndex(list(ROLE_NAMES).index(self._bench.role))
+
+    def _take_into(self, on: bool) -> None:
+        self._bench.into_chosen = on
+
+
+class BenchLine(QWidget):
+    """What the tool expects, and its numbers, which can be typed."""
+
+    entered = Signal(object)
+    """{field: mm or degrees} of the numbers that were typed."""
+    left = Signal()
+    """The hand wants to go back to the sheet."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._fields: tuple[Field, ...] = ()
+        self._lines: dict[str, _NumberLine] = {}
+        self._unit, self._scale = "mm", 1.0
+        row = QHBoxLayout(self)
+        row.setContentsMargins(10, 3, 8, 3)
+        row.setSpacing(6)
+        self.hint = QLabel()
+        self.hint.setTextFormat(Qt.TextFormat.PlainText)
+        self.hint.setAccessibleName("What the tool expects")
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        row.addWidget(self.hint, 1)
+        self._row = row
+        self.hide()
+
+    def set_unit(self, unit: str, scale: float) -> None:
+        self._unit, self._scale = unit, scale
+
+    def show_tool(self, tool: Tool | None) -> None:
+        self.setVisible(tool is not None)
+        if tool is None:
+            return
+        self.hint.setText(tool.hint())
+        fields = tuple(tool.fields())
+        if [one.id for one in fields] != [one.id for one in self._fields]:
+            self._refill(fields)
+        self._fields = fields
+        for field in fields:
+            self._lines[field.id].put(self._written(field))
+
+    def begin(self, text: str) -> bool:
+        """A digit was typed on the sheet: it goes to the first number."""
+        if not self._fields:
+            return False
+        line = self._lines[self._fields[0].id]
+        line.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        line.setText(text)
+        line.setModified(True)
+        return True
+
+    def _refill(self, fields: tuple[Field, ...]) -> None:
+        for line in self._lines.values():
+            for widget in (line.label, line):
+                self._row.removeWidget(widget)
+                widget.hide()
+                widget.deleteLater()
+        self._lines = {}
+        for field in fields:
+            line = _NumberLine(field.words)
+            line.returnPressed.connect(self._take)
+            line.given_up.connect(self.left)
+            self._lines[field.id] = line
+            self._row.addWidget(line.label)
+            self._row.addWidget(line)
+
+    def _take(self) -> None:
+        """Every number that was typed, all or none."""
+        values: dict[str, float] = {}
+        for field in self._fields:
+            line = self._lines[field.id]
+            if not line.isModified():
+                continue
+            try:
+                values[field.id] = self._read(field, line.text())
+            except (UnreadableQuantity, ValueError) as error:
+                line.refuse(str(error))
+                self.hint.setText(str(error))
+                return
+        for line in self._lines.values():
+            line.setModified(False)
+        self.left.emit()
+        self.entered.emit(values)
+
+    def _read(self, field: Field, text: str) -> float:
+        if field.unit is Unit.ANGLE:
+            return parse_angle(text)
+        if field.unit is Unit.COUNT:
+            return float(text.replace("\N{MINUS SIGN}", "-"))
+        return parse_length(text, unit=self._unit, scale=self._scale)
+
+    def _written(self, field: Field) -> str:
+        if field.value is None:
+            return ""
+        if field.unit is Unit.ANGLE:
+            return format_angle(field.value)
+        return f"{field.value:g}" if field.unit is Unit.COUNT else format_length(field.value, unit=self._unit)
+
+
+class _NumberLine(QLineEdit):
+    given_up = Signal()
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.label = QLabel(words)
+        self.label.setObjectName("soft")
+        self.label.setBuddy(self)
+        self.setAccessibleName(words)
+        self.setFixedWidth(92)
+        self.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.textEdited.connect(lambda _text: self.refuse(""))
+
+    def put(self, text: str) -> None:
+        """Show a value, unless someone is typing another."""
+        if not (self.hasFocus() and self.isModified()) and not self.isModified():
+            self.setText(text)
+            self.setModified(False)
+
+    def refuse(self, why: str) -> None:
+        self.setToolTip(why)
+        self.setProperty("refused", bool(why))
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+    def event(self, event: QEvent) -> bool:
+        """Letters that are typed here are no shortcuts of the window."""
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.setModified(False)
+            self.refuse("")
+            self.given_up.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class Choices(QObject):
+    """A menu where several things can be meant."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._parent = parent
+        self.menu: QMenu | None = None
+
+    def offer(self, choices: tuple[tuple[str, Callable[[], object]], ...], at: object) -> QMenu:
+        menu = QMenu(self._parent)
+        for words, does in choices:
+            menu.addAction(words, does)
+        self.menu = menu
+        menu.popup(at)  # type: ignore[arg-type]
+        return menu

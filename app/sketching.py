@@ -1,0 +1,102 @@
+"""What is done to the chosen things besides drawing: removed, driven, and put into steps of the sequence."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+
+from app.session import Session
+from core.document.fresh import fresh_id, fresh_name
+from core.document.joint_edits import AddDrive
+from core.document.names import DRIVEN
+from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, Step
+from core.document.step_edits import AddStep, RemoveStep
+from core.mechanism.build import build
+from core.motion.schedule import lay_out
+from core.sketch.body_edits import RemoveThings
+
+STEP_SECONDS = 2.0
+QUARTER = 90.0
+"""Degrees that a new step turns a pivot by, until another target is typed."""
+
+
+class Sketching(QObject):
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+
+    def remove(self) -> None:
+        """Remove what is chosen: a body, a connection, a drive or a step."""
+        session, chosen = self._session, self._session.selection
+        if chosen is None or session.project is None:
+            return
+        sequence = next((one for one in session.project.sequences if any(s.id == chosen for s in one.steps)), None)
+        session.choose(None)
+        session.push(RemoveThings((chosen,)) if sequence is None else RemoveStep(sequence.id, chosen))
+
+    def drive(self) -> None:
+        """Put a drive on the chosen connection, and choose it."""
+        project, chosen = self._session.project, self._session.selection
+        if project is None:
+            return
+        connection = next((one for one in project.connections if one.id == chosen), None)
+        if connection is None or not isinstance(connection, DRIVEN):
+            self._session.trouble.emit("A pivot, a slide or a jack can be driven; choose one first")
+            return
+        held = next((one for one in project.drives if one.on == connection.id), None)
+        if held is None:
+            called = f"{connection.name or connection.id} drive"
+            held = Drive(
+                id=fresh_id(project, called),
+                name=fresh_name({one.name for one in project.drives}, called),
+                on=connection.id,
+            )
+            self._session.push(AddDrive(held))
+        self._session.choose(held.id)
+
+    def add_step(self) -> None:
+        """Add a step that moves the chosen drive, or that of the chosen connection; every drive where neither is."""
+        project = self._session.project
+        if project is None or not project.drives:
+            self._session.trouble.emit("A step moves drives, and there is none yet: choose a pivot and drive it")
+            return
+        drives = self._meant(project)
+        sequence = self._session.sequence if project.sequences else None
+        sequence_id = sequence.id if sequence is not None else fresh_id(project, "retract")
+        steps = {step.name for step in sequence.steps} if sequence is not None else set()
+        moves = tuple(
+            Move(drive=drive.id, to=_next_value(project, sequence, drive), profile="eased") for drive in drives
+        )
+        words = f"{drives[0].name or drives[0].id}" if len(drives) == 1 else "Step"
+        step = Step(
+            id=fresh_id(project, f"{words}-step", frozenset({sequence_id})), name=fresh_name(steps, words),
+            duration=STEP_SECONDS, moves=moves,
+        )  # fmt: skip
+        self._session.push(AddStep(sequence_id, step, sequence_name="" if sequence is not None else "Retract"))
+        self._session.choose_sequence(sequence_id)
+        self._session.choose(step.id)
+
+    def _meant(self, project: Project) -> tuple[Drive, ...]:
+        chosen = self._session.selection
+        meant = tuple(one for one in project.drives if chosen in (one.id, one.on))
+        return meant or project.drives
+
+
+def _next_value(project: Project, sequence: Sequence | None, drive: Drive) -> float:
+    """Somewhere else than the drive will be: its start where it is away from that, else a quarter turn or a stroke."""
+    mechanism = build(project)
+    start = dict(zip(mechanism.drives, mechanism.drawn, strict=True))[drive.id]
+    now = start
+    if sequence is not None:
+        start = sequence.start.get(drive.id, start)
+        now = start
+        for step in sorted(lay_out(sequence).steps, key=lambda one: one.end):
+            now = next((move.to for move in step.moves if move.drive == drive.id), now)
+    if abs(now - start) > 1e-9:
+        return start
+    connection = next(one for one in project.connections if one.id == drive.on)
+    if isinstance(connection, Pivot):
+        low, high = connection.limits or (start - QUARTER, start + QUARTER)
+        return high if abs(high - start) >= abs(low - start) else low
+    if isinstance(connection, Jack):
+        return connection.stroke if start < 0.5 * connection.stroke else 0.0
+    return start + 10.0

@@ -1,0 +1,179 @@
+"""Each tool that draws, by mouse and keys; and that a gesture given up leaves nothing behind."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+
+from core.document.project import Aircraft, Circle, Polygon, Project, View, Wall
+from core.geometry.outlines import outline
+from tests.app.sketcher import Sketcher
+from tests.app.window import opened_window
+
+
+@pytest.fixture
+def hand(qtbot, tmp_path: Path):
+    empty = Project(aircraft=Aircraft(name="Pellow 3", scale=8), views=(View(id="side", plane="side"),))
+    with opened_window(qtbot, tmp_path, empty) as window:
+        sketcher = Sketcher(window)
+        sketcher.canvas.fit()
+        sketcher.canvas.setFocus()
+        qtbot.wait(20)
+        yield sketcher
+
+
+def bodies(hand):
+    return hand.window.session.project.bodies
+
+
+def test_an_outline_closes_on_its_first_corner(hand):
+    hand.tool("outline")
+    for corner in ((0, 0), (20, 0), (20, 10), (0, 10), (0, 0)):
+        hand.click(*corner)
+    (body,) = bodies(hand)
+    assert body.shapes == (Polygon(points=((0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (0.0, 10.0))),)
+    assert (body.name, body.role, body.fixed) == ("Bay", "structure", True)
+    assert hand.window.session.undo_label == "Draw Bay"
+
+
+def test_an_edge_is_bent_by_dragging_as_it_is_made(hand):
+    hand.tool("outline")
+    hand.click(0, 0)
+    hand.drag((20, 0), (20, -6))
+    hand.click(20, 20)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    (body,) = bodies(hand)
+    assert body.shapes[0].points[0][2] == pytest.approx(0.6, abs=0.05), "the rise over half the chord"
+
+
+def test_a_crossing_outline_is_said_and_not_drawn(hand):
+    said = []
+    hand.window.session.trouble.connect(said.append)
+    hand.tool("outline")
+    for corner in ((0, 0), (20, 10), (20, 0), (0, 12)):
+        hand.click(*corner)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert bodies(hand) == ()
+    assert "crosses itself at 1" in said[0]
+    hand.key(Qt.Key.Key_Backspace, hand.canvas)
+    hand.click(10, -5)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert len(bodies(hand)) == 1, "nothing was lost: the last corner was taken back and put elsewhere"
+
+
+def test_numbers_are_typed_while_drawing(hand):
+    hand.tool("outline")
+    hand.click(0, 0)
+    hand.move(30, 1)
+    hand.type("1 in")
+    hand.move(25, 20)
+    hand.click(25.4, 20)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert bodies(hand)[0].shapes[0].points[1] == pytest.approx((25.4, 0.0))
+
+
+def test_a_number_that_is_none_is_refused_and_nothing_lost(hand):
+    hand.tool("circle")
+    hand.click(0, 0)
+    hand.move(10, 0)
+    hand.type("3 furlongs")
+    assert bodies(hand) == ()
+    assert "furlongs" in hand.window.sheet.line.hint.text()
+
+
+@pytest.mark.parametrize(
+    ("tool", "clicks", "area"),
+    [
+        ("circle", [(0, 0), (10, 0)], 314.16),
+        ("circle-by-ends", [(0, 0), (20, 0)], 314.16),
+        ("circle-through", [(10, 0), (0, 10), (-10, 0)], 314.16),
+        ("box", [(0, 0), (20, 10)], 200.0),
+        ("bar", [(0, 0), (20, 0)], 80.0 + 3.1416 * 4.0),
+        ("wheel", [(0, 0), (12, 0)], 452.39),
+    ],
+)
+def test_figures_of_a_few_clicks(hand, tool, clicks, area):
+    hand.tool(tool)
+    for at in clicks:
+        hand.click(*at)
+    (body,) = bodies(hand)
+    assert outline(body).area == pytest.approx(area, rel=2e-3)
+    assert (body.role == "wheel") is (tool == "wheel")
+
+
+def test_a_radius_a_diameter_and_a_bore_are_typed(hand):
+    hand.tool("circle")
+    hand.click(0, 0)
+    hand.move(3, 3)
+    hand.type("12.5")
+    assert bodies(hand)[0].shapes == (Circle(centre=(0.0, 0.0), radius=12.5),)
+
+
+def test_a_wall_has_the_thickness_that_was_typed(hand):
+    hand.tool("wall")
+    hand.window.sheet.bench.width = 1.5
+    for at in ((0, 0), (0, 20), (30, 20)):
+        hand.click(*at)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert bodies(hand)[0].shapes == (Wall(points=((0.0, 0.0), (0.0, 20.0), (30.0, 20.0)), thickness=1.5),)
+
+
+def test_a_hole_is_cut_into_the_body_under_it(hand):
+    hand.tool("box")
+    hand.click(0, 0)
+    hand.click(40, 20)
+    hand.tool("hole")
+    hand.click(20, 10)
+    hand.click(25, 10)
+    (body,) = bodies(hand)
+    assert len(body.shapes[0].holes) == 1
+    assert outline(body).area == pytest.approx(800.0 - 78.54, rel=1e-3)
+
+
+def test_shapes_go_into_the_chosen_body_where_that_is_wanted(hand):
+    hand.tool("box")
+    hand.click(0, 0)
+    hand.click(20, 10)
+    hand.window.sheet.tray.into.setChecked(True)
+    hand.tool("circle")
+    hand.click(20, 5)
+    hand.click(26, 5)
+    (body,) = bodies(hand)
+    assert len(body.shapes) == 2
+
+
+@pytest.mark.parametrize("tool", ["outline", "wall", "circle", "circle-through", "box", "bar", "wheel"])
+def test_what_is_given_up_leaves_nothing_behind(hand, tool):
+    before = hand.window.session.project
+    hand.tool(tool)
+    hand.click(0, 0)
+    hand.key(Qt.Key.Key_Escape, hand.canvas)
+    assert hand.window.session.project is before
+    assert hand.window.session.undo_label is None
+    assert hand.window.sheet.tool == tool, "one Escape gives up the gesture"
+    hand.key(Qt.Key.Key_Escape, hand.canvas)
+    assert hand.window.sheet.tool == "", "another puts the tool away"
+
+
+def test_everything_drawn_can_be_undone(hand):
+    before = hand.window.session.project
+    for tool, clicks in (("box", [(0, 0), (20, 10)]), ("circle", [(40, 0), (45, 0)])):
+        hand.tool(tool)
+        for at in clicks:
+            hand.click(*at)
+    hand.window.session.undo()
+    hand.window.session.undo()
+    assert hand.window.session.project is before
+
+
+def test_while_a_tool_is_at_work_the_sheet_shows_things_as_drawn(hand):
+    shown = hand.window.sheet.shown
+    assert not shown.as_drawn
+    hand.tool("box")
+    assert shown.as_drawn
+    assert hand.window.sheet.line.hint.text() == "Click a corner"
+    hand.command("tool-none")
+    assert not shown.as_drawn
+    assert hand.window.sheet.line.isHidden()
