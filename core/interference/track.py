@@ -66,7 +66,7 @@ PIECES = 3
 """Into how many a span is divided which the equations do not bound."""
 LEAP = 0.1
 """What no part goes in one of these, mm, unless it leaps."""
-FIRM = 1e-3
+FIRM = 2e-3
 """What no division of a span takes from its bound is made less than this, mm."""
 
 
@@ -127,7 +127,9 @@ class Track:
         if self.ways is None:
             return _unbounded(spans.shape)
         seeing, seen = (self.ways.at(spans, part[:, None]) for part in (anchor, mover))
-        falls, stays = seen.seen_from(seeing.upright(steady[:, None]), radius[:, None])
+        if steady.any():
+            seeing = seeing.upright(steady[:, None])
+        falls, stays = seen.seen_from(seeing, radius[:, None])
         return _doubled(falls, stays, seeing.proved & seen.proved)
 
 

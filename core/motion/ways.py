@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import Self
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,8 +86,13 @@ class Ways:
         return type(self)(**{one.name: getattr(self, one.name)[..., spans, :] for one in fields(self)})
 
     def at(self, spans: Ints, discs: Ints) -> Self:
-        """Single discs over single spans, by two arrays of one shape, which takes the place of (S, P)."""
-        return type(self)(**{one.name: getattr(self, one.name)[..., spans, discs] for one in fields(self)})
+        """Single discs over single spans, by two arrays that go together, whose shape takes the place of (S, P)."""
+        flat = spans * self.proved.shape[1] + discs
+
+        def taken(values: NDArray[Any]) -> NDArray[Any]:
+            return np.take(values.reshape(*values.shape[:-2], -1), flat, axis=-1)
+
+        return type(self)(**{one.name: taken(getattr(self, one.name)) for one in fields(self)})
 
     def with_others(self, others: Self) -> Self:
         """More spans after these."""
