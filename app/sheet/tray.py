@@ -61,7 +61,7 @@ class Tray(QWidget):
         return QSize(120, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """What there is no room for is left out, the buttons at the end of the line first; the menus hold every tool."""
+        """What there is no room for is left out, the last buttons first; the menus hold every tool."""
         super().resizeEvent(event)
         layout = self.layout()
         assert layout is not None

@@ -203,6 +203,8 @@ def snap(
             return met
     if edges:
         at, owner, along, _ = edges[0]
+        if grid is not None:
+            at = _on_grid_line(at, along, grid, point, reach)
         return Snap(at=at, kind=Kind.EDGE, owner=owner, along=along)
     if line is not None and start is not None:
         return line if grid is None else _in_whole_steps(line, start, grid, point, reach)
@@ -303,6 +305,20 @@ def _in_whole_steps(line: Snap, start: Point, grid: float, point: Point, reach: 
     ux, uy = _exact((line.at[0] - start[0]) / away), _exact((line.at[1] - start[1]) / away)
     at = (start[0] + steps * ux, start[1] + steps * uy)
     return Snap(at=at, kind=line.kind, along=(start, at)) if math.dist(at, point) <= reach else line
+
+
+def _on_grid_line(at: Point, along: tuple[Point, Point], grid: float, point: Point, reach: float) -> Point:
+    """Where a grid line crosses an upright or level edge, if that is near; else the place on the edge as it is."""
+    (x1, y1), (x2, y2) = along
+    if abs(y2 - y1) <= 1e-9 * abs(x2 - x1):
+        near = (round(at[0] / grid) * grid, at[1])
+    elif abs(x2 - x1) <= 1e-9 * abs(y2 - y1):
+        near = (at[0], round(at[1] / grid) * grid)
+    else:
+        return at
+    low, high = (min(x1, x2), min(y1, y2)), (max(x1, x2), max(y1, y2))
+    inside = all(low[i] - 1e-9 <= near[i] <= high[i] + 1e-9 for i in (0, 1))
+    return near if inside and math.dist(near, point) <= reach else at
 
 
 def _at_start(start: Point, targets: SnapTargets) -> NDArray[np.bool_]:

@@ -107,8 +107,8 @@ class OutlineTool(_Corners):
         if not self._corners:
             return "Click the first corner"
         if len(self._corners) < 3:
-            return "Click the next corner; drag as you press to bend the edge; Backspace takes one back"
-        return "Click the next corner, or the first one again to close; Enter closes, Backspace takes one back"
+            return "Click the next corner; drag as you press to bend the edge"
+        return "Click the next corner, or the first to close; Backspace takes one back"
 
     def finish(self) -> None:
         shape = closed_outline(self._corners)

@@ -70,6 +70,11 @@ def test_along_a_direction_lengths_are_whole_steps():
     assert fine.at == pytest.approx((4.3, 20.0)), "no whole step is near"
 
 
+def test_on_a_level_edge_the_grid_says_where():
+    found = snap((2.2, 0.3), targets=TARGETS, reach=0.5, grid=1.0)
+    assert (found.kind, found.at) == (Kind.EDGE, (2.0, 0.0))
+
+
 def test_square_to_the_edge_that_one_begins_at():
     tilted = Polygon(points=((0.0, 0.0), (4.0, 3.0), (3.0, 30.0)))
     base = project()
