@@ -66,7 +66,7 @@ PIECES = 3
 """Into how many a span is divided which the equations do not bound."""
 LEAP = 0.1
 """What no part goes in one of these, mm, unless it leaps."""
-FIRM = 2e-3
+FIRM = 1e-3
 """What no division of a span takes from its bound is made less than this, mm."""
 
 

@@ -29,8 +29,9 @@ class Bends:
         second = 2.0 * np.maximum(np.abs(middle - rates[0]), np.abs(rates[1] - middle))
         return cls(np.asarray(first), np.asarray(second), np.asarray(6.0 * np.abs(rates[0] + rates[1] - 2.0 * gone)))
 
-    def of_unit(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Of exp(i turn) where these are of the turn, its first to its fourth derivative, by Faa di Bruno's rule."""
+    def of_unit(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Of exp(i turn) where these are of the turn, its first to its fifth derivative, by Faa di Bruno's rule."""
         one, two, three = self.first, self.second, self.third
         fourth = 4.0 * one * three + 3.0 * two**2 + 6.0 * one**2 * two + one**4
-        return one, two + one**2, three + 3.0 * one * two + one**3, fourth
+        fifth = 10.0 * (one**2 * three + two * three + one**3 * two) + 15.0 * one * two**2 + one**5
+        return one, two + one**2, three + 3.0 * one * two + one**3, fourth, fifth

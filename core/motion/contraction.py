@@ -6,12 +6,13 @@ The theorem stands in `straying`; here are its arrays. S spans, N bodies and aft
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.motion.bends import Bends
-from core.motion.tableau import Goals, Linearised, Tableau
+from core.motion.tableau import Goals, Linearised, Tableau, linearised
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -110,7 +111,11 @@ class _Bounds:
     """Along the cubics and in the ball about them."""
 
     residual: Floats
-    """(S, R)"""
+    """(S, R) by the fourth derivative."""
+    middle: Floats
+    """(S, R) the residual half way."""
+    beside: Floats
+    """(S, R) how far it is, anywhere, from that of a quartic with this and none at the ends, by the fifth."""
     bent: Floats
     """(S, E) how far the Jacobian's entries are from what they are by proportion between the ends."""
 
@@ -123,20 +128,24 @@ class _Bounds:
         place = Bends.of(spans.z[spans.ends], rate[..., 0] + 1j * rate[..., 1])
         wheel = Bends.of(spans.turn[spans.ends], rate[..., 2]).of_unit()
         first, second, p, q = tableau.first, tableau.second, np.abs(tableau.p), np.abs(tableau.q)
-        shift = (place.first, place.second, place.third, np.zeros_like(place.third))
-        one, two, three, four = (
+        none = np.zeros_like(place.third)
+        shift = (place.first, place.second, place.third, none, none)
+        one, two, three, four, five = (
             shift[n][:, first] + p * wheel[n][:, first] + shift[n][:, second] + q * wheel[n][:, second]
-            for n in range(4)
+            for n in range(5)
         )
         # In the ball both places are off by their share of it, and both arms' ends by as much again.
         ball, here, there = spans.ball[..., 0], spans.ball[:, first, 2], spans.ball[:, second, 2]
         strays = ball[:, first] + ball[:, second] + p * here + q * there
         gap = spans.at.gap[spans.ends].max(axis=0) + 0.5 * one + strays
-        on_line, line = tableau.across | tableau.along, [wheel[n][:, first] for n in range(4)]
+        on_line, line = tableau.across | tableau.along, [wheel[n][:, first] for n in range(5)]
         turning = 4.0 * (line[0] * three + line[2] * one) + 6.0 * line[1] * two + line[3] * gap
         squared = tableau.scale * (gap * four + 4.0 * one * three + 3.0 * two**2)
-        fourth = goals.fourth.copy()
+        fourth, fifth = goals.fourth.copy(), goals.fifth.copy()
         fourth[:, : tableau.points] += np.where(tableau.apart, squared, four + np.where(on_line, turning, 0.0))
+        turning = 5.0 * (line[0] * four + line[3] * one) + 10.0 * (line[1] * three + line[2] * two) + line[4] * gap
+        squared = tableau.scale * (gap * five + 5.0 * one * four + 10.0 * two * three)
+        fifth[:, : tableau.points] += np.where(tableau.apart, squared, five + np.where(on_line, turning, 0.0))
 
         def pull(of_gap: Floats, of_way: Floats) -> Floats:
             return np.where(tableau.apart, tableau.scale * of_gap, np.where(on_line, of_way, 0.0))
@@ -151,7 +160,22 @@ class _Bounds:
         along = 0.125 * curl + off
         shares = np.zeros((len(along), len(tableau.share)))
         bent = [along, along, np.where(on_line, twist, at_first), along, along, at_second, shares]
-        return cls(start + 4.0 / 27.0 * slope.sum(axis=0) + fourth / 384.0, np.concatenate(bent, axis=1))
+        return cls(
+            start + 4.0 / 27.0 * slope.sum(axis=0) + fourth / 384.0,
+            _half_way(spans, rate) - goals.middle,
+            2.0 * start + 0.3 * slope.sum(axis=0) + fifth / 13400.0,
+            np.concatenate(bent, axis=1),
+        )
+
+
+def _half_way(spans: Spans, rate: Floats) -> Floats:
+    """(S, R) what the rows have at the middle of the cubics."""
+
+    def middle(ends: NDArray[Any], rates: NDArray[Any]) -> NDArray[Any]:
+        return np.asarray(0.5 * (ends[0] + ends[1]) + 0.125 * (rates[0] - rates[1]))
+
+    z = middle(spans.z[spans.ends], rate[..., 0] + 1j * rate[..., 1])
+    return linearised(spans.tableau, z, middle(spans.turn[spans.ends], rate[..., 2])).values
 
 
 def _off(spans: Spans, entries: Floats, bounds: _Bounds, inverses: list[Floats], off: Floats) -> Floats:
@@ -167,7 +191,10 @@ def _off(spans: Spans, entries: Floats, bounds: _Bounds, inverses: list[Floats],
         spread = 0.5 * np.abs(np.matmul(at_ends, batch.matrices(change))).max(axis=0)
         spread = spread + np.matmul(most, batch.matrices(bounds.bent))
         handed = batch.sums(greatest[:, batch.known] * flat[:, column[batch.known]])
-        found = _boxes(spread, _times(most, bounds.residual[:, batch.rows] + handed), ball[:, batch.columns])
+        by_middle = np.abs(_times(at_ends, bounds.middle[:, batch.rows])).max(axis=0)
+        by_middle += _times(most, bounds.beside[:, batch.rows])
+        pushed = np.fmin(by_middle, _times(most, bounds.residual[:, batch.rows])) + _times(most, handed)
+        found = _boxes(spread, pushed, ball[:, batch.columns])
         flat[:, batch.columns] = np.where(spans.rests[:, batch.columns // 3], 0.0, found)
     return flat.reshape(off.shape)
 

@@ -28,15 +28,17 @@ class Pace:
     """(2, S, D) at the ends, as seen from within the span."""
     rates: Floats
     """(2, S, D)"""
+    middle: Floats
+    """(S, D) half way through the span."""
     greatest: Floats
-    """(4, S, D) bounds of the first to the fourth derivative."""
+    """(5, S, D) bounds of the first to the fifth derivative."""
 
 
 def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float) -> Pace:
     """Over spans (S,) of the sequence; moves that lap a span by no more than `lap` seconds are not in it."""
     count, drives = len(begin), len(inputs.start)
     values, rates = np.zeros((2, count, drives)), np.zeros((2, count, drives))
-    greatest = np.zeros((4, count, drives))
+    greatest = np.zeros((5, count, drives))
     middle, length = 0.5 * (begin + end), end - begin
     at_ends = np.stack([inputs.at(begin), inputs.at(end)])
     for drive in range(drives):
@@ -53,19 +55,19 @@ def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float) -> Pace:
                 way, step = span.to - span.value, length[under_way] / took
                 value[:, under_way] = span.value + way * done
                 rates[:, under_way, drive] = way * step * slope
-                greatest[:, under_way, drive] = [abs(way) * step**power * bounds[power - 1] for power in range(1, 5)]
+                greatest[:, under_way, drive] = [abs(way) * step**power * bounds[power - 1] for power in range(1, 6)]
         values[:, :, drive] = value
         bends = np.array([[span.begin, span.end] for span in inputs.spans[drive]]).reshape(-1)
         inside = (bends > begin[:, None] + lap) & (bends < end[:, None] - lap)
         way = max((abs(span.to - span.value) for span in inputs.spans[drive]), default=0.0)
         leaps = (np.abs(value - at_ends[:, :, drive]) > LEAP * way).any(axis=0)
         greatest[:, inside.any(axis=1) | leaps, drive] = UNBOUNDED
-    return Pace(values, rates, greatest)
+    return Pace(values, rates, inputs.at(middle), greatest)
 
 
 def _steady(share: Floats) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
-    """How much of a move is done at the ends of spans (2, S), how fast, and bounds of four derivatives between."""
-    return share, np.ones_like(share), (1.0, 0.0, 0.0, 0.0)
+    """How much of a move is done at the ends of spans (2, S), how fast, and bounds of five derivatives between."""
+    return share, np.ones_like(share), (1.0, 0.0, 0.0, 0.0, 0.0)
 
 
 def _eased(share: Floats) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
@@ -77,4 +79,4 @@ def _eased(share: Floats) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
     fourth = np.abs(720.0 * share - 360.0).max(axis=0)
     third = np.abs(60.0 - 360.0 * share + 360.0 * share**2).max(axis=0) + half * fourth
     second = np.abs(60.0 * share * (1.0 - share) * (1.0 - 2.0 * share)).max(axis=0) + half * third
-    return done, slope, (slope.max(axis=0) + half * second, second, third, fourth)
+    return done, slope, (slope.max(axis=0) + half * second, second, third, fourth, 720.0)

@@ -6,27 +6,31 @@ for, with the drives' rates inside the span. Along it a row's residual r vanishe
 derivatives, but for rounding, so that (Hermite's remainder, e.g. J. Stoer, R. Bulirsch, Introduction to Numerical
 Analysis, section 2.1.5)
 
-    |r(s)|  <=  max |r|  +  4/27 (|r'(0)| + |r'(1)|)  +  max |r''''| / 384.
+    |r(s)|  <=  max |r|  +  4/27 (|r'(0)| + |r'(1)|)  +  max |r''''| / 384,
 
-Rows are sums and products of turns, of points z + w p with w = exp(i turn), and of the drives' values, so the bound of
-the fourth derivative follows from those of the cubics by Leibniz's rule and that of Faa di Bruno. A length l is taken
-by its square, (|gap|^2 - l^2) / 2 l.
+and it is off the quartic 16 s^2 (1 - s)^2 r(1/2) by no more than max |r'''''| / 13400 and what the ends leave. The first
+says it by absolute values alone; the second takes most of r with its signs, so that what cancels does. The lesser of
+the two is used.
+
+Rows are sums and products of turns, of points z + w p with w = exp(i turn), and of the drives' values, so the bounds of
+their derivatives follow from those of the cubics by Leibniz's rule and that of Faa di Bruno. A length l is taken by its
+square, (|gap|^2 - l^2) / 2 l.
 
 **The theorem.** Let F(x, s) be the rows of one block (see `equations`) in its own bodies' poses x, A the inverse of its
-Jacobian at an end of the span, U a box about the cubic, |F(cubic, s)| <= f and |A (F'(end) - F'(x, s))| <= K for all x
-in U, entry by entry, and b = |A| f. If there is v > 0 with b + K v < v such that the box of half sides v lies in U,
-then x - A F(x, s) maps that box into itself and contracts it in the norm that v weighs: at every s there is exactly one
-solution in it, it is continuous in s, and within e = (I - K)^-1 b of the cubic, component by component. (L. V.
-Kantorovich's theorem in the form for a fixed matrix: J. M. Ortega, W. C. Rheinboldt, Iterative Solution of Nonlinear
-Equations in Several Variables, 12.4 and 12.6; P. Deuflhard, Newton Methods for Nonlinear Problems, 2.1; component by
-component: A. Neumaier, Interval Methods for Systems of Equations, 5.1, after R. Krawczyk. Cited from memory.) v = (I -
-K)^-1 (b + d) is tried, with d > 0 small; that it is positive says that K's spectral radius is below 1 (L. Collatz, H.
-Wielandt). The solved poses at both ends lie in the box and solve the rows: between them the linkage has one course that
-does not leave it, and every other branch stays out of it. The first half of the span is taken by the start's inverse,
-the second by the end's, and both with the greater of each entry: over its nearer half the Jacobian goes half of its
-change between the ends, an eighth at most of its second derivative's bound beside that, and what the box adds. What
-earlier blocks may be off adds to f by the Jacobian's columns for them. What connections ask beyond what places the
-bodies is checked at moments only.
+Jacobian at an end of the span, U a box about the cubic, |A F(cubic, s)| <= b and |A (F'(end) - F'(x, s))| <= K for all
+x in U, entry by entry. If there is v > 0 with b + K v < v such that the box of half sides v lies in U, then x - A F(x,
+s) maps that box into itself and contracts it in the norm that v weighs: at every s there is exactly one solution in it,
+it is continuous in s, and within e = (I - K)^-1 b of the cubic, component by component. (L. V. Kantorovich's theorem in
+the form for a fixed matrix: J. M. Ortega, W. C. Rheinboldt, Iterative Solution of Nonlinear Equations in Several
+Variables, 12.4 and 12.6; P. Deuflhard, Newton Methods for Nonlinear Problems, 2.1; component by component: A. Neumaier,
+Interval Methods for Systems of Equations, 5.1, after R. Krawczyk. Cited from memory.) v = (I - K)^-1 (b + d) is tried,
+with d > 0 small; that it is positive says that K's spectral radius is below 1 (L. Collatz, H. Wielandt). The solved
+poses at both ends lie in the box and solve the rows: between them the linkage has one course that does not leave it,
+and every other branch stays out of it. The first half of the span is taken by the start's inverse, the second by the
+end's, and both with the greater of each entry: over its nearer half the Jacobian goes half of its change between the
+ends, an eighth at most of its second derivative's bound beside that, and what the box adds. What earlier blocks may be
+off adds to b through the Jacobian's columns for them. What connections ask beyond what places the bodies is checked at
+moments only.
 
 **What it does not say.** At a dead centre the Jacobian is singular, and the condition fails for every span at or about
 it; the equations then have more than one course, and which of them is gone is the solver's choice. It also fails where

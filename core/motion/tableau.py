@@ -142,8 +142,11 @@ class Goals:
     """(2, S, R) at both ends."""
     rates: Floats
     """(2, S, R)"""
+    middle: Floats
+    """(S, R) half way."""
     fourth: Floats
-    """(S, R) bounds of the fourth derivatives."""
+    fifth: Floats
+    """(S, R) bounds of these derivatives."""
 
 
 def goals(tableau: Tableau, pace: Pace) -> Goals:
@@ -154,15 +157,17 @@ def goals(tableau: Tableau, pace: Pace) -> Goals:
         return np.asarray(unit * np.concatenate([values, none], axis=-1)[..., tableau.drive])
 
     values, rates = tableau.constant + of_rows(pace.values), of_rows(pace.rates)
-    one, two, three, four = (of_rows(bound) for bound in pace.greatest)
+    middle = tableau.constant + of_rows(pace.middle)
+    one, two, three, four, five = (of_rows(bound) for bound in pace.greatest)
     some = np.flatnonzero(tableau.apart)  # their goal is half the square of a length, over the scale
     scale, length = tableau.scale[some], values[..., some]
-    four[:, some] = scale * (
-        np.abs(length).max(axis=0) * four[:, some] + 4.0 * one[:, some] * three[:, some] + 3.0 * two[:, some] ** 2
-    )
+    longest, *by = np.abs(length).max(axis=0), *(bound[:, some] for bound in (one, two, three, four, five))
+    four[:, some] = scale * (longest * by[3] + 4.0 * by[0] * by[2] + 3.0 * by[1] ** 2)
+    five[:, some] = scale * (longest * by[4] + 5.0 * by[0] * by[3] + 10.0 * by[1] * by[2])
+    middle[:, some] = 0.5 * scale * middle[:, some] ** 2
     rates[..., some] = scale * length * rates[..., some]
     values[..., some] = 0.5 * scale * length**2
-    return Goals(values, rates, four)
+    return Goals(values, rates, middle, four, five)
 
 
 def tableau_of(blocks: Sequence[Block], centres: Sequence[complex], drives: int) -> Tableau:

@@ -64,7 +64,7 @@ class Ways:
         far = np.abs(arms)
         spoke = np.exp(1j * turn) * arms
         hub, turned = Bends.of(place, rate), Bends.of(turn, turn_rate)
-        wheel = np.stack(turned.of_unit())
+        wheel = np.stack(turned.of_unit()[:4])
         bends = far * wheel
         bends[:3] += (hub.first, hub.second, hub.third)
         return cls(
