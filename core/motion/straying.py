@@ -8,9 +8,9 @@ Analysis, section 2.1.5)
 
     |r(s)|  <=  max |r|  +  4/27 (|r'(0)| + |r'(1)|)  +  max |r''''| / 384,
 
-and it is off the quartic 16 s^2 (1 - s)^2 r(1/2) by no more than max |r'''''| / 13400 and what the ends leave. The first
-says it by absolute values alone; the second takes most of r with its signs, so that what cancels does. The lesser of
-the two is used.
+and it is off the quartic 16 s^2 (1 - s)^2 r(1/2) by no more than max |r'''''| / 13400 and what the ends leave. The
+first says it by absolute values alone; the second takes most of r with its signs, so that what cancels does. The lesser
+of the two is used.
 
 Rows are sums and products of turns, of points z + w p with w = exp(i turn), and of the drives' values, so the bounds of
 their derivatives follow from those of the cubics by Leibniz's rule and that of Faa di Bruno. A length l is taken by its
