@@ -25,8 +25,8 @@ def save_aircraft(project: Project, folder: Path, came_from: Path | None) -> Non
     """
     if came_from is not None and folder.resolve() != came_from.resolve():
         for view in project.views:
-            if view.drawing is not None:
-                _copy(came_from / view.drawing.file, folder / view.drawing.file)
+            for drawing in view.drawings:
+                _copy(came_from / drawing.file, folder / drawing.file)
     write_project(project, folder)
 
 

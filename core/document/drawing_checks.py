@@ -9,20 +9,27 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 from core.document.json_text import shown
 from core.document.names import problem
 from core.document.problem import Place, Problem
-from core.document.project import Project
+from core.document.project import Project, TracedDrawing, View
 
 
 def drawing_problems(project: Project, folder: Path | None) -> Iterator[Problem]:
-    for index, view in enumerate(project.views):
-        if view.drawing is None:
-            continue
-        path: Place = ("views", index, "drawing", "file")
-        name = view.drawing.file
+    for place, view, drawing in drawings_in(project):
+        path: Place = (*place, "file")
+        name = drawing.file
         if not _inside(name):
             wrong = f"{shown(name)} is not a file inside the project's folder"
             yield problem(path, wrong, 'a path within it, such as "drawings/side.png"', thing=view.id)
         elif folder is not None:
             yield from _there(path, folder, name, view.id)
+
+
+def drawings_in(project: Project) -> Iterator[tuple[Place, View, TracedDrawing]]:
+    """Every traced drawing with its place in the file, and its view."""
+    for index, view in enumerate(project.views):
+        if view.drawing is not None:
+            yield ("views", index, "drawing"), view, view.drawing
+        for number, drawing in enumerate(view.more_drawings):
+            yield ("views", index, "more_drawings", number), view, drawing
 
 
 def _inside(name: str) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.document import kept
+from core.document.drawing_checks import drawings_in
 from core.document.json_text import shown
 from core.document.names import problem
 from core.document.problem import Place, Problem
@@ -79,16 +80,15 @@ def _project(project: Project) -> Iterator[Problem]:
         yield problem(("length_unit",), wrong, "one of " + ", ".join(UNITS))
     yield from _positive(("aircraft", "scale"), project.aircraft.scale, "")
     yield from _at_least(("least_clearance",), project.least_clearance, "")
-    for index, view in enumerate(project.views):
-        if view.drawing is None:
-            continue
-        path: Place = ("views", index, "drawing")
-        if not 0.0 <= view.drawing.opacity <= 1.0:
-            wrong = f"{view.drawing.opacity:g} cannot be"
+    for path, view, drawing in drawings_in(project):
+        if not 0.0 <= drawing.opacity <= 1.0:
+            wrong = f"{drawing.opacity:g} cannot be"
             yield problem((*path, "opacity"), wrong, "a number from 0 to 1 is needed", thing=view.id)
-        if not _invertible(view.drawing.pixel_to_mm):
+        if not _invertible(drawing.pixel_to_mm):
             wrong = "the matrix lays the whole drawing on a line or a point"
             yield problem((*path, "pixel_to_mm"), wrong, "a matrix that can be inverted", thing=view.id)
+        for number, known in enumerate(drawing.lengths):
+            yield from _positive((*path, "lengths", number, "mm"), known.mm, view.id)
 
 
 def _invertible(matrix: tuple[tuple[float, float, float], ...]) -> bool:

@@ -46,13 +46,41 @@ class KnownPoint(Value, frozen=True, kw_only=True):
     mm: Point
 
 
+class KnownLength(Value, frozen=True, kw_only=True):
+    """Two points of the drawing whose distance is known, and where it is known the angle of the line between them."""
+
+    pixels: tuple[Point, Point]
+    mm: float
+    angle: float | None = None
+
+
 class TracedDrawing(Value, frozen=True, kw_only=True):
     """A reference picture under the sheet; `pixel_to_mm` takes (column, row, 1) to (x, y, w)."""
 
     file: str
     opacity: float = 0.5
+    hidden: bool = False
+    locked: bool = False
+    """Not to be fitted or moved any more."""
+    mirrored: bool = False
+    """It shows the other side of the aircraft."""
     pixel_to_mm: Matrix = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
     known: tuple[KnownPoint, ...] = ()
+    lengths: tuple[KnownLength, ...] = ()
+
+
+class Datum(Value, frozen=True, kw_only=True):
+    """What a point of a view reads on the prototype, and which way the readings grow.
+
+    In a side elevation the readings are station and waterline, in a front elevation buttock line and waterline, in a
+    plan station and buttock line: millimetres at full size.
+    """
+
+    at: Point
+    reads: Point
+    right: Literal[1, -1] = 1
+    """1 where readings grow to the right, -1 where to the left."""
+    up: Literal[1, -1] = 1
 
 
 class View(Value, frozen=True, kw_only=True):
@@ -60,6 +88,13 @@ class View(Value, frozen=True, kw_only=True):
     name: str = ""
     plane: Plane = "other"
     drawing: TracedDrawing | None = None
+    more_drawings: tuple[TracedDrawing, ...] = ()
+    datum: Datum | None = None
+
+    @property
+    def drawings(self) -> tuple[TracedDrawing, ...]:
+        """All pictures under the sheet, the lowest first."""
+        return self.more_drawings if self.drawing is None else (self.drawing, *self.more_drawings)
 
 
 class Polygon(Value, frozen=True, kw_only=True, tag_field="kind", tag="polygon"):

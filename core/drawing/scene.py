@@ -216,7 +216,10 @@ def _gap_labels(gap: Clearance | None, view: str, unit: str) -> Iterator[Label]:
 
 def _pictures(project: Project, view_id: str, folder: Path | None) -> tuple[Picture, ...]:
     view: View | None = next((view for view in project.views if view.id == view_id), None)
-    if folder is None or view is None or view.drawing is None:
+    if folder is None or view is None:
         return ()
-    traced = view.drawing
-    return (Picture(file=str(folder / traced.file), pixel_to_mm=traced.pixel_to_mm, opacity=traced.opacity),)
+    return tuple(
+        Picture(file=str(folder / traced.file), pixel_to_mm=traced.pixel_to_mm, opacity=traced.opacity)
+        for traced in view.drawings
+        if not traced.hidden
+    )
