@@ -44,7 +44,10 @@ class Row:
     """Of the rows with the same choice one is on."""
 
 
-MENUS = ("&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "&Sheet", "Se&quence", "&Findings", "&Window", "&Help")
+MENUS = (
+    "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "Se&quence", "&Findings", "&Window",
+    "&Help",
+)  # fmt: skip
 
 TABLE: tuple[Row, ...] = (
     Row(id="new", menu="&Aircraft", words="&New aircraft…", keys=("Ctrl+N",),
@@ -59,6 +62,8 @@ TABLE: tuple[Row, ...] = (
         tip="Keep the aircraft, with its drawings, in another folder"),
     Row(id="strip", menu="&Aircraft", words="Draw a frame s&trip…", keys=("Ctrl+T",), needs=Needs.TIME,
         new_group=True, tip="Write the sequence as a strip of frames: PNG, SVG or PDF"),
+    Row(id="outlines", menu="&Aircraft", words="&Bring in outlines…", needs=Needs.PROJECT,
+        tip="Make bodies of the outlines in a DXF or SVG file"),
     Row(id="quit", menu="&Aircraft", words="&Quit", keys=("Ctrl+Q",), new_group=True, tip="Leave Bayfold"),
     Row(id="undo", menu="&Edit", words="&Undo", keys=("Ctrl+Z",), needs=Needs.UNDO, tip="Take back the last change"),
     Row(id="redo", menu="&Edit", words="&Redo", keys=("Ctrl+Shift+Z", "Ctrl+Y"), needs=Needs.REDO,
@@ -126,6 +131,29 @@ TABLE: tuple[Row, ...] = (
         checkable=True, tip="Write each body's name on the sheet"),
     Row(id="tracing", menu="&Sheet", words="Traced &drawing", keys=("H",), needs=Needs.PROJECT, checkable=True,
         tip="Show the reference drawing under the bodies"),
+    Row(id="lay-drawing", menu="Trac&ing", words="&Lay a drawing under it…", keys=("Ctrl+L",), needs=Needs.PROJECT,
+        tip="Copy a picture, an SVG or a PDF page into the aircraft and lay it under this view"),
+    Row(id="tool-fit-point", menu="Trac&ing", words="Fit by a &known point", keys=("Shift+K",), needs=Needs.PROJECT,
+        checkable=True, tip="Say where a point of the drawing is"),
+    Row(id="tool-fit-length", menu="Trac&ing", words="Fit by a known le&ngth", keys=("Shift+F",), needs=Needs.PROJECT,
+        checkable=True, tip="Say how far apart two points of the drawing are"),
+    Row(id="drawing-fainter", menu="Trac&ing", words="Drawing &fainter", keys=("Ctrl+Down",), needs=Needs.PROJECT,
+        tip="See less of the drawing"),
+    Row(id="drawing-stronger", menu="Trac&ing", words="Drawing stron&ger", keys=("Ctrl+Up",), needs=Needs.PROJECT,
+        tip="See more of the drawing"),
+    Row(id="drawing-mirror", menu="Trac&ing", words="&Mirror the drawing", needs=Needs.PROJECT,
+        tip="Turn the drawing over, left to right"),
+    Row(id="drawing-lock", menu="Trac&ing", words="L&ock or free the drawing", needs=Needs.PROJECT,
+        tip="A locked drawing is not fitted or turned over by mistake"),
+    Row(id="drawing-away", menu="Trac&ing", words="Take the drawing &away", needs=Needs.PROJECT,
+        tip="Take the topmost drawing from under this view; its file stays"),
+    Row(id="datum", menu="Trac&ing", words="&Datum…", needs=Needs.PROJECT, new_group=True,
+        tip="Say what a point of this view reads on the prototype: station, waterline, buttock line"),
+    Row(id="view-side", menu="Trac&ing", words="Add a &side elevation", needs=Needs.PROJECT,
+        tip="Add a view from the side"),
+    Row(id="view-front", menu="Trac&ing", words="Add a f&ront elevation", needs=Needs.PROJECT,
+        tip="Add a view from the front"),
+    Row(id="view-plan", menu="Trac&ing", words="Add a &plan", needs=Needs.PROJECT, tip="Add a view from above"),
     Row(id="place", menu="&Sheet", words="&Place of the finding", keys=("P",), needs=Needs.FINDING,
         tip="Bring the chosen finding's place into sight"),
     Row(id="play", menu="Se&quence", words="&Play", keys=("Space",), needs=Needs.TIME, tip="Play, or pause"),

@@ -17,11 +17,13 @@ from app.dialogs.keys import KeyGroup, KeyList
 from app.dialogs.new_aircraft import NewAircraft
 from app.errands import Errands
 from app.keeping import Keeping
+from app.laying import Laying
 from app.painting.theme import Theme
 from app.palette import palette_of, style_of, theme_of
 from app.panels.details import DetailsPanel
 from app.panels.finding_groups import all_findings, groups_of
 from app.panels.findings import FindingsPanel
+from app.pictures import KINDS as DRAWING_KINDS
 from app.sequence.jumps import next_finding
 from app.sequence.panel import SequencePanel
 from app.sequence.playback import Playback
@@ -77,6 +79,7 @@ class MainWindow(QMainWindow):
         self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
+        self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
         self.notice = Notice()
         self.block = TitleBlock(CELLS)
@@ -129,6 +132,17 @@ class MainWindow(QMainWindow):
         self.commands.bind(
             {
                 "new": self._ask_for_new,
+                "lay-drawing": self.laying.ask_for_drawing,
+                "drawing-fainter": self.laying.fainter,
+                "drawing-stronger": self.laying.stronger,
+                "drawing-mirror": self.laying.mirror,
+                "drawing-lock": self.laying.lock,
+                "drawing-away": self.laying.take_away,
+                "datum": self.laying.ask_for_datum,
+                "view-side": lambda: self.laying.add_view("side"),
+                "view-front": lambda: self.laying.add_view("front"),
+                "view-plan": lambda: self.laying.add_view("plan"),
+                "outlines": self.laying.ask_for_outlines,
                 "remove": self.sketching.remove,
                 "drive": self.sketching.drive,
                 "add-step": self.sketching.add_step,
@@ -425,7 +439,8 @@ class MainWindow(QMainWindow):
         return super().event(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if dropped_path(event.mimeData().urls()) is not None:
+        urls = event.mimeData().urls()
+        if dropped_path(urls) is not None or (self.session.project is not None and dropped_sheet(urls) is not None):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
@@ -433,6 +448,12 @@ class MainWindow(QMainWindow):
         if path is not None:
             event.acceptProposedAction()
             self.keeping.open_guarded(path)
+        elif self.session.project is not None and (sheet := dropped_sheet(event.mimeData().urls())) is not None:
+            event.acceptProposedAction()
+            if sheet.suffix.lower() == ".dxf":
+                self.laying.take_outlines(sheet)
+            else:
+                self.laying.lay(sheet)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self._leaving and self.session.unsaved:
@@ -449,6 +470,12 @@ class MainWindow(QMainWindow):
     def _leave(self) -> None:
         self._leaving = True
         self.close()
+
+
+def dropped_sheet(urls: list[QUrl]) -> Path | None:
+    """The drawing or the outlines among things that are dropped."""
+    files = (Path(url.toLocalFile()) for url in urls if url.isLocalFile())
+    return next((file for file in files if file.suffix.lower() in (*DRAWING_KINDS, ".dxf")), None)
 
 
 def dropped_path(urls: list[QUrl]) -> Path | None:

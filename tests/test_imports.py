@@ -55,13 +55,15 @@ APP = {
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
+    "pictures": "",
+    "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching {PAGES} actions __init__",
+    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching laying pictures {PAGES} actions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {
     "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf", "fontTools", "pypdfium2"},
-    "app": {"numpy", "shapely", "msgspec", "PIL", "PySide6", "pyqtgraph"},
+    "app": {"numpy", "shapely", "msgspec", "PIL", "PySide6", "pyqtgraph", "pypdfium2"},
 }
 BY_CALL = ("import_module", "__import__")
 WITHOUT_CORE = {"__init__", "__main__", "bootstrap", "fonts", "widgets"}

@@ -45,6 +45,23 @@ def ask_for_sweep(parent: QWidget, suggested: Path, answer: Answer) -> QFileDial
     return _ask_for_drawing(parent, "Write a sweep", (*DRAWINGS, "Corners (*.csv)"), suggested, answer)
 
 
+def ask_for_drawing(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
+    words = "Drawings (*.png *.jpg *.jpeg *.tif *.tiff *.webp *.svg *.pdf)"
+    return _ask_for_file(parent, "Lay a drawing under the view", words, "Lay it there", start, answer)
+
+
+def ask_for_outlines(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
+    return _ask_for_file(parent, "Bring in outlines", "Outlines (*.dxf *.svg)", "Bring in", start, answer)
+
+
+def _ask_for_file(parent: QWidget, title: str, kinds: str, accept: str, start: Path, answer: Answer) -> QFileDialog:
+    dialog = _dialog(parent, title, start)
+    dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    dialog.setNameFilters([kinds, "All files (*)"])
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, accept)
+    return _opened(dialog, answer)
+
+
 def ask_for_curves(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
     kinds = ("Table (*.csv)", "SVG (*.svg)", "PNG (*.png)")
     return _ask_for_drawing(parent, "Write the curves", kinds, suggested, answer, usual="csv")

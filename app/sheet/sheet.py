@@ -19,6 +19,7 @@ from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from core.document.project import View
 from core.findings.finding import Kind
+from core.sketch.laying import READINGS, reading
 from core.units import format_length
 
 SMALL = frozenset({Kind.CLASH, Kind.TIGHT, Kind.LATCH, Kind.TARGET})
@@ -142,6 +143,11 @@ class Sheet(QWidget):
     def views(self) -> tuple[str, ...]:
         """The ids of the views that are shown."""
         return tuple(pane.canvas.view for pane in self._shown_panes() if pane.canvas.view is not None)
+
+    @property
+    def looked_at(self) -> str | None:
+        """The view that the hand was last in."""
+        return self._active.canvas.view
 
     def set_view(self, view_id: str) -> None:
         """Show a view in the pane that the hand was last in."""
@@ -330,7 +336,13 @@ class Sheet(QWidget):
 
     def _read(self, x: float, y: float) -> None:
         unit = self._active.length_unit
-        self._reading.setText(f"x {format_length(x, unit=unit)}    y {format_length(y, unit=unit)}")
+        said = f"x {format_length(x, unit=unit)}    y {format_length(y, unit=unit)}"
+        project = self._session.project
+        view = next((one for one in self._views() if one.id == self._active.canvas.view), None)
+        if project is not None and view is not None and (read := reading(view, project.aircraft.scale, (x, y))):
+            first, second = READINGS[view.plane]
+            said += f"    {first} {format_length(read[0], unit=unit)}    {second} {format_length(read[1], unit=unit)}"
+        self._reading.setText(said)
 
     def _unread(self) -> None:
         self._reading.clear()

@@ -175,8 +175,9 @@ class BenchLine(QWidget):
             line.returnPressed.connect(self._take)
             line.given_up.connect(self.left)
             self._lines[field.id] = line
-            self._row.addWidget(line.label)
-            self._row.addWidget(line)
+            for widget in (line.label, line):
+                self._row.addWidget(widget)
+                widget.show()  # at once, so that what is typed next goes there
 
     def _take(self) -> None:
         """Every number that was typed, all or none."""

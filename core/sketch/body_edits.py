@@ -40,6 +40,25 @@ class AddBody:
 
 
 @dataclass(frozen=True, slots=True)
+class AddBodies:
+    """Several new bodies at once, and their view where the project has none yet; `words` say where they come from."""
+
+    bodies: tuple[Body, ...]
+    view: View | None = None
+    words: str = "Add bodies"
+
+    @property
+    def label(self) -> str:
+        return self.words
+
+    def apply(self, project: Project) -> Project:
+        if not self.bodies:
+            return project
+        views = project.views if self.view is None else (*project.views, self.view)
+        return replace(project, views=views, bodies=(*project.bodies, *self.bodies))
+
+
+@dataclass(frozen=True, slots=True)
 class AddShape:
     """One more shape of a body."""
 

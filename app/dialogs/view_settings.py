@@ -1,0 +1,86 @@
+"""What a view is, and its datum: what its origin reads on the prototype, and which way the readings grow."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
+
+from app.dialogs.frame import Dialog
+from core.document.project import Datum, Point, View
+from core.errors import UnreadableQuantity
+from core.sketch.laying import READINGS
+from core.units import format_length, parse_length
+
+GROWING = (("to the right", 1), ("to the left", -1))
+RISING = (("upwards", 1), ("downwards", -1))
+
+
+class DatumSettings(Dialog):
+    chosen = Signal(object)
+    """The datum, or None for none."""
+
+    def __init__(self, view: View, unit: str, parent: QWidget) -> None:
+        super().__init__(f"Datum of {view.name or view.id}", parent)
+        self._unit = unit
+        first, second = READINGS[view.plane] if view.plane != "other" else ("across", "up")
+        datum = view.datum or Datum(at=(0.0, 0.0), reads=(0.0, 0.0))
+        self.add_text("A point of the view, and what it reads on the prototype at full size", "title")
+        self.lines = {
+            "x": QLineEdit(format_length(datum.at[0], unit=unit)),
+            "y": QLineEdit(format_length(datum.at[1], unit=unit)),
+            "first": QLineEdit(format_length(datum.reads[0], unit=unit)),
+            "second": QLineEdit(format_length(datum.reads[1], unit=unit)),
+        }
+        self.right, self.up = QComboBox(), QComboBox()
+        for box, ways, now in ((self.right, GROWING, datum.right), (self.up, RISING, datum.up)):
+            for words, way in ways:
+                box.addItem(words, way)
+            box.setCurrentIndex([way for _, way in ways].index(now))
+        form = QFormLayout()
+        form.addRow("The point at x, at model size", self.lines["x"])
+        form.addRow("and y", self.lines["y"])
+        form.addRow(f"reads {first}", self.lines["first"])
+        form.addRow(f"and {second}", self.lines["second"])
+        form.addRow(f"{first} grows", self.right)
+        form.addRow(f"{second} grows", self.up)
+        self.page.addLayout(form)
+        self._says = self.add_text("", "reason")
+        self.add_button("Go back").clicked.connect(self.reject)
+        self.add_button("No datum").clicked.connect(lambda: self._choose(None))
+        self.add_button("Set it", default=True).clicked.connect(self._set)
+        self.setMinimumWidth(460)
+
+    def _set(self) -> None:
+        try:
+            values = {key: parse_length(line.text(), unit=self._unit) for key, line in self.lines.items()}
+        except UnreadableQuantity as error:
+            self._says.setText(str(error))
+            return
+        at: Point = (values["x"], values["y"])
+        reads: Point = (values["first"], values["second"])
+        self._choose(Datum(at=at, reads=reads, right=self.right.currentData(), up=self.up.currentData()))
+
+    def _choose(self, datum: Datum | None) -> None:
+        self.accept()
+        self.chosen.emit(datum)
+
+
+class OutlineUnit(Dialog):
+    """Asked of outlines from a file that names no unit."""
+
+    chosen = Signal(str)
+
+    def __init__(self, file: str, width: float, units: tuple[str, ...], parent: QWidget) -> None:
+        super().__init__("Unit of the outlines", parent)
+        self.add_text(f"{file} names no unit; it is {width:g} across", "title")
+        self.unit = QComboBox()
+        self.unit.setAccessibleName("Unit of the file")
+        self.unit.addItems(list(units))
+        self.page.addWidget(self.unit)
+        self.add_text("A pixel is 1/96 in, as CSS has it. Lengths are taken at model size.", "soft")
+        self.add_button("Go back").clicked.connect(self.reject)
+        self.add_button("Take them", default=True).clicked.connect(self._take)
+
+    def _take(self) -> None:
+        self.accept()
+        self.chosen.emit(self.unit.currentText())

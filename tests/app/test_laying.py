@@ -1,0 +1,179 @@
+"""Drawings laid under a view and fitted by hand; outlines brought in; a datum read off the sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import ezdxf
+import pytest
+from PIL import Image, ImageDraw
+from PySide6.QtCore import Qt
+
+from app.dialogs.view_settings import DatumSettings, OutlineUnit
+from app.pictures import bring_in, pages_of
+from core.document.project import Aircraft, Project, View
+from core.errors import SenselessRequest
+from core.sketch.fitting import mapped
+from tests.app.sketcher import Sketcher
+from tests.app.window import dialog_of, opened_window
+
+SIDE = View(id="side", name="Side elevation", plane="side")
+
+
+@pytest.fixture
+def hand(qtbot, tmp_path: Path):
+    empty = Project(aircraft=Aircraft(name="Merrow T.2", scale=12), views=(SIDE,))
+    with opened_window(qtbot, tmp_path, empty) as window:
+        yield Sketcher(window)
+
+
+@pytest.fixture
+def picture(tmp_path: Path) -> Path:
+    image = Image.new("RGB", (1000, 500), "white")
+    ImageDraw.Draw(image).line([(100, 400), (900, 400)], fill="black", width=3)
+    image.save(tmp_path / "Side view.png")
+    return tmp_path / "Side view.png"
+
+
+def drawing(hand):
+    return hand.window.session.project.views[0].drawings[-1]
+
+
+def test_a_drawing_is_copied_and_laid(hand, picture):
+    hand.window.laying.lay(picture)
+    assert drawing(hand).file == "drawings/side-view.png"
+    copied = hand.window.session.folder / drawing(hand).file
+    assert copied.read_bytes() == picture.read_bytes()
+    hand.window.laying.lay(picture)
+    assert [one.file for one in hand.window.session.project.views[0].drawings] == [
+        "drawings/side-view.png", "drawings/side-view-2.png",
+    ]  # fmt: skip
+    hand.window.session.undo()
+    assert len(hand.window.session.project.views[0].drawings) == 1
+
+
+def test_two_known_points_fit_it(qtbot, hand, picture):
+    hand.window.laying.lay(picture)
+    hand.canvas.fit()
+    qtbot.wait(20)
+    hand.tool("fit-point")
+    for pixel, typed in (((100.0, 400.0), ("0", "0")), ((900.0, 400.0), ("100 mm", "0"))):
+        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+        line = hand.window.sheet.line
+        for name, text in zip(("x", "y"), typed, strict=True):
+            field = line._lines[name]
+            field.setText(text)
+            field.setModified(True)
+        hand.key(Qt.Key.Key_Return, line._lines["y"])
+    assert len(drawing(hand).known) == 2
+    middle = mapped(drawing(hand).pixel_to_mm, [(500.0, 400.0)])[0]
+    assert middle == pytest.approx((50.0, 0.0), abs=0.2), "as near as a pixel of the screen is on the drawing"
+    assert hand.window.session.undo_label == "Fit the drawing"
+
+
+def test_a_known_length_at_full_size_fits_it(qtbot, hand, picture):
+    hand.window.laying.lay(picture)
+    hand.canvas.fit()
+    qtbot.wait(20)
+    hand.tool("fit-length")
+    for pixel in ((100.0, 400.0), (900.0, 400.0)):
+        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    hand.canvas.setFocus()
+    hand.type("1200 mm full size")
+    start, end = mapped(drawing(hand).pixel_to_mm, [(100.0, 400.0), (900.0, 400.0)])
+    assert end[0] - start[0] == pytest.approx(100.0, abs=0.5)
+
+
+def test_a_locked_drawing_is_left_alone(hand, picture):
+    said = []
+    hand.window.session.trouble.connect(said.append)
+    laying = hand.window.laying
+    laying.lay(picture)
+    laying.fainter()
+    assert drawing(hand).opacity == 0.35
+    laying.lock()
+    laying.stronger()
+    laying.mirror()
+    assert (drawing(hand).opacity, drawing(hand).mirrored) == (0.35, False)
+    assert "locked" in said[-1]
+    laying.lock()
+    laying.mirror()
+    assert drawing(hand).mirrored
+    laying.take_away()
+    assert hand.window.session.project.views[0].drawings == ()
+
+
+def test_a_pdf_page_and_an_svg_become_pictures(tmp_path: Path, picture):
+    Image.open(picture).save(tmp_path / "sheet.pdf", resolution=100.0)
+    inside, width, height = bring_in(tmp_path / "sheet.pdf", tmp_path / "aircraft")
+    assert (tmp_path / "aircraft" / inside).is_file()
+    assert width / height == pytest.approx(2.0, rel=1e-2)
+    assert pages_of(tmp_path / "sheet.pdf") == 1
+    (tmp_path / "bay.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="100"><rect width="50" height="50"/></svg>'
+    )
+    _, width, height = bring_in(tmp_path / "bay.svg", tmp_path / "aircraft")
+    assert width == 2 * height
+    with pytest.raises(SenselessRequest, match="no page 3"):
+        bring_in(tmp_path / "sheet.pdf", tmp_path / "aircraft", page=2)
+
+
+@pytest.mark.parametrize("name", ["broken.png", "broken.pdf", "broken.svg", "notes.txt", "none.png"])
+def test_what_is_no_drawing_is_refused_and_nothing_is_left_behind(tmp_path: Path, name):
+    if name != "none.png":
+        (tmp_path / name).write_bytes(b"not a drawing")
+    with pytest.raises(SenselessRequest) as refused:
+        bring_in(tmp_path / name, tmp_path / "aircraft")
+    assert str(refused.value).count("\n") == 0
+    assert not list((tmp_path / "aircraft").rglob("*.*"))
+
+
+def test_outlines_with_a_unit_come_as_bodies(hand, tmp_path: Path):
+    document = ezdxf.new()
+    document.header["$INSUNITS"] = 1
+    document.modelspace().add_circle((0, 0), 1)
+    document.modelspace().add_lwpolyline([(3, 0), (5, 0), (5, 2)], close=True)
+    document.saveas(tmp_path / "door.dxf")
+    hand.window.laying.take_outlines(tmp_path / "door.dxf")
+    bodies = hand.window.session.project.bodies
+    assert [body.name for body in bodies] == ["door", "door 2"]
+    assert bodies[0].shapes[0].radius == pytest.approx(25.4)
+    assert hand.window.session.undo_label == "Bring in door.dxf"
+
+
+def test_outlines_without_a_unit_are_asked_about(qtbot, hand, tmp_path: Path):
+    (tmp_path / "door.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><circle r="2"/></svg>')
+    hand.window.laying.take_outlines(tmp_path / "door.svg")
+    assert hand.window.session.project.bodies == ()
+    question = dialog_of(hand.window, OutlineUnit)
+    question.unit.setCurrentText("cm")
+    question._take()
+    assert hand.window.session.project.bodies[0].shapes[0].radius == pytest.approx(20.0)
+
+
+def test_a_datum_is_set_and_read_under_the_pointer(qtbot, hand):
+    hand.window.laying.ask_for_datum()
+    question = dialog_of(hand.window, DatumSettings)
+    question.lines["first"].setText("2520")
+    question.lines["second"].setText("-120")
+    question._set()
+    assert hand.window.session.project.views[0].datum.reads == (2520.0, -120.0)
+    hand.window.sheet._read(10.0, -5.0)
+    assert "FS 2640 mm" in hand.window.sheet._reading.text()
+    assert "WL -180 mm" in hand.window.sheet._reading.text()
+
+
+def test_a_datum_that_is_none_is_refused(hand):
+    hand.window.laying.ask_for_datum()
+    question = dialog_of(hand.window, DatumSettings)
+    question.lines["first"].setText("frame 12")
+    question._set()
+    assert hand.window.session.project.views[0].datum is None
+    assert "frame" in question._says.text()
+    question.reject()
+
+
+def test_views_are_added_and_looked_at(hand):
+    hand.window.laying.add_view("front")
+    assert [view.plane for view in hand.window.session.project.views] == ["side", "front"]
+    assert hand.window.sheet.looked_at == "front"
