@@ -62,7 +62,7 @@ def interfere(
         if across is not None:
             found = _joined(found, nothing_found(across.pairs.ids, motion, across.without_depth))
         return found
-    track = track_of(parts, motion)
+    track = track_of(parts, motion, None if previous is None else previous.found.track)
     found = _within_views(track, pairs, None if previous is None else previous.within_views(), cancelled)
     if across is not None:
         found = _joined(found, _across_views(track, across, previous, cancelled))

@@ -94,7 +94,7 @@ def with_earlier(
     kept = {ids[n] for n in np.flatnonzero(which >= 0).tolist()}
     if not kept:
         return found
-    touching, gaps = earlier.touching[which], earlier.gaps[which]
+    touching, gaps = np.take(earlier.touching, which, axis=0), np.take(earlier.gaps, which, axis=0)
     touching[which < 0], gaps[which < 0] = found.touching, found.gaps
     order = {pair: n for n, pair in enumerate(ids)}
 

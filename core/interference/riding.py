@@ -27,15 +27,34 @@ class Riding:
         ]
         which = parts.bodies[:, 0].copy()
         which[self._jointed] = len(motion.bodies) + np.arange(len(bars))
-        self._linkage = Linkage(motion.course, bars, which, parts.centre[:, 0] + 1j * parts.centre[:, 1])
+        self._course, self._bars, self._which = motion.course, bars, which
+        self._points = parts.centre[:, 0] + 1j * parts.centre[:, 1]
+        self._linkage: Linkage | None = None
         self._times: Floats = np.zeros(0)
         self._ways: Ways | None = None
+
+    def take_over(self, times: Floats, ways: Ways, same: Ints, poses: Floats, posed: Floats) -> None:
+        """Take from an earlier motion the ways over the spans between moments (T,) of the parts that go as they did:
+        `same` (P,) says which of the earlier parts each is, -1 for those that do not, which are bounded anew."""
+        found = ways.of_discs(np.maximum(same, 0))
+        anew = np.flatnonzero(same < 0)
+        if len(anew):
+            linkage = Linkage(self._course, self._bars, self._which[anew], self._points[anew], alone=True)
+            every = np.concatenate([poses, posed[:, self._jointed]], axis=1)
+            found = found.with_discs(
+                anew, linkage.ways(times, every, np.arange(len(times) - 1), np.arange(1, len(times)))
+            )
+        self._times, self._ways = times, found
 
     def ways(self, times: Floats, poses: Floats, posed: Floats) -> Ways:
         """Between T moments, of poses (T, B, 3) of bodies and `posed` (T, P, 3) of parts. Spans that were asked for
         just before are kept."""
-        every = np.concatenate([poses, posed[:, self._jointed]], axis=1)
         before = self._ways
+        if before is not None and np.array_equal(times, self._times):
+            return before
+        if self._linkage is None:
+            self._linkage = Linkage(self._course, self._bars, self._which, self._points)
+        every = np.concatenate([poses, posed[:, self._jointed]], axis=1)
         if before is None:
             found = self._linkage.ways(times, every, np.arange(len(times) - 1), np.arange(1, len(times)))
         else:

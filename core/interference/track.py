@@ -34,6 +34,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from core.interference.placement import Parts, part_poses
@@ -101,8 +102,11 @@ class Track:
     def between(self, times: Floats) -> Floats:
         """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them."""
         times = np.clip(times, self.times[0], self.times[-1])
+        place = np.searchsorted(self.times, times).clip(0, len(self.times) - 1)
+        if (self.times[place] == times).all():
+            return self.poses[place]
         poses = part_poses(self.parts, self.motion.poses_at(times))
-        near = self.poses[np.searchsorted(self.times, times).clip(0, len(self.times) - 1), :, 2]
+        near = self.poses[place, :, 2]
         leaps = np.round((poses[..., 2] - near) / (2.0 * np.pi))
         poses[..., 2] -= 2.0 * np.pi * np.where(np.isfinite(leaps), leaps, 0.0)
         return poses
@@ -141,12 +145,19 @@ def _doubled(falls: Floats, stays: Floats, proved: Bools) -> tuple[Floats, Float
     return np.where(proved, 2.0 * (falls + stays), np.nan), np.where(proved, 2.0 * stays, np.nan)
 
 
-def track_of(parts: Parts, motion: Motion) -> Track:
-    """Take moments of a motion until it is known well enough."""
+def track_of(parts: Parts, motion: Motion, previous: Track | None = None) -> Track:
+    """Take moments of a motion until it is known well enough.
+
+    `previous` is the track of the same sequence before an edit: how parts stray that look and go as they did at all of
+    its moments is taken from it, since no edit changes how a part goes between two moments alone.
+    """
     chosen = _frames_to_take(len(motion.times))
     times, poses, solved = motion.times[chosen], motion.poses[chosen], motion.assembled[chosen]
     times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion, times))
     riding = Riding(parts, motion) if motion.course is not None and len(times) > 1 and len(parts) else None
+    if riding is not None and previous is not None and _comparable(previous, motion):
+        times, poses, solved = _with_moments(motion, times, poses, solved, previous.times, same=0.0)
+        _take_over(riding, parts, times, poses, previous)
     added = 0
     while True:
         posed = part_poses(parts, poses)
@@ -155,7 +166,9 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         ways = None if riding is None else riding.ways(times, poses, posed)
         proved = np.zeros((len(times) - 1, len(parts)), dtype=bool) if ways is None else ways.proved
         held = np.asarray(~solved[:, parts.bodies].all(axis=2))
-        rough = _rough(parts, times, places, turns) & ~_among(proved)
+        rough = np.zeros(turns.shape, dtype=bool)
+        if not proved.all():
+            rough = _rough(parts, times, places, turns) & ~_among(proved)
         falls, stays = _bounds(parts, ways)
         wanted = np.concatenate([_beside(times, rough), *_within(times, ways, stays, held)])
         if not len(wanted) or added + len(wanted) > MOST_ADDED:
@@ -171,12 +184,48 @@ def track_of(parts: Parts, motion: Motion) -> Track:
         left=np.flatnonzero(times[np.searchsorted(times, motion.times)] != motion.times),
         poses=posed,
         centres=places,
-        stray=np.where(proved, falls + stays, _stray(parts, times, places, turns)),
+        stray=falls + stays if proved.all() else np.where(proved, falls + stays, _stray(parts, times, places, turns)),
         stays=np.where(proved, stays, 0.0),
         proved=proved,
         ways=ways,
         sure=known & ~(rough.any(axis=0) if ways is None else _unbounded_parts(parts, times, places, turns, ways)),
     )
+
+
+def _comparable(previous: Track, motion: Motion) -> bool:
+    """Whether an earlier track is of a motion with the same steps and frames."""
+    before = previous.motion
+    return (
+        previous.ways is not None and before.schedule == motion.schedule and np.array_equal(before.times, motion.times)
+    )
+
+
+def _take_over(riding: Riding, parts: Parts, times: Floats, poses: Floats, previous: Track) -> None:
+    posed = part_poses(parts, poses)
+    if previous.ways is None or not np.array_equal(times, previous.times):
+        return
+    same = parts_that_go_as_before(parts, posed, previous)
+    if (same >= 0).any():
+        riding.take_over(times, previous.ways, same, poses, posed)
+
+
+def parts_that_go_as_before(parts: Parts, posed: Floats, previous: Track) -> Ints:
+    """(P,) which part of an earlier track each part is, where it looks and goes as it did at poses (T, P, 3) of the
+    same moments; -1 for the others."""
+    old = {name: part for part, name in enumerate(_numbered(previous.parts))}
+    same = np.array([old.get(name, -1) for name in _numbered(parts)], dtype=np.intp)
+    there = np.flatnonzero(same >= 0)
+    was = same[there]
+    good = np.asarray(shapely.equals_exact(parts.polygons[there], previous.parts.polygons[was], 0.0), dtype=bool)
+    good &= (posed[:, there] == previous.poses[:, was]).all(axis=(0, 2))
+    same[there[~good]] = -1
+    return same
+
+
+def _numbered(parts: Parts) -> list[tuple[str, str, int]]:
+    """Each part's id and view, and which of that id it is."""
+    told = enumerate(zip(parts.ids, parts.views, strict=True))
+    return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]
 
 
 def centres(centre: Floats, poses: Floats) -> Floats:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from core.motion.inputs import Inputs
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
 LEAP = 1e-9
@@ -34,14 +35,15 @@ class Pace:
     """(5, S, D) bounds of the first to the fifth derivative."""
 
 
-def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float) -> Pace:
-    """Over spans (S,) of the sequence; moves that lap a span by no more than `lap` seconds are not in it."""
+def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float, wanted: Ints | None = None) -> Pace:
+    """Over spans (S,) of the sequence; moves that lap a span by no more than `lap` seconds are not in it. Where some
+    drives are `wanted`, nothing is said of the others."""
     count, drives = len(begin), len(inputs.start)
     values, rates = np.zeros((2, count, drives)), np.zeros((2, count, drives))
     greatest = np.zeros((5, count, drives))
     middle, length = 0.5 * (begin + end), end - begin
     at_ends = np.stack([inputs.at(begin), inputs.at(end)])
-    for drive in range(drives):
+    for drive in range(drives) if wanted is None else wanted.tolist():
         value = np.full((2, count), inputs.start[drive])
         for span in inputs.spans[drive]:
             after = middle >= span.begin

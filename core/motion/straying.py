@@ -84,11 +84,15 @@ class Linkage:
     """The equations of a solved course, and of P discs that ride on its B bodies or on bars between them.
 
     `which` (P,) says on which body each disc rides, the bars counted on from the bodies; `points` (P,) are their
-    centres, as drawn, or from where a bar stands along it.
+    centres, as drawn, or from where a bar stands along it. With `alone`, only the equations that those discs hang on
+    are taken up.
     """
 
-    def __init__(self, course: Course, bars: Sequence[Bar], which: Ints, points: Complexes) -> None:
+    def __init__(
+        self, course: Course, bars: Sequence[Bar], which: Ints, points: Complexes, *, alone: bool = False
+    ) -> None:
         self._course, self._bars = course, tuple(bars)
+        self._wanted = frozenset(which.tolist()) if alone else None
         self._phases: dict[int, _Phase] = {}
         self._begins = np.array([stretch.phase.begin for stretch in course.stretches])
         self._which, self._points = which, points
@@ -112,7 +116,8 @@ class Linkage:
 
     def _phase(self, number: int) -> _Phase:
         if number not in self._phases:
-            self._phases[number] = _Phase.of(self._course, self._course.stretches[number].phase, self._bars)
+            phase = self._course.stretches[number].phase
+            self._phases[number] = _Phase.of(self._course, phase, self._bars, self._wanted)
         return self._phases[number]
 
 
@@ -134,6 +139,8 @@ class _Phase:
     """(N + 1, N + 1) what each stands on, itself among it."""
     moved_by: Bools
     """(N, D) the drives that each hangs on."""
+    drives: Ints | None
+    """Those that something here hangs on, where not all are taken up."""
     among: Ints
     """The bodies that each block speaks of, block after block."""
     starts: Ints
@@ -143,10 +150,12 @@ class _Phase:
     """The bodies that are in blocks, and in which."""
 
     @classmethod
-    def of(cls, course: Course, phase: Phase, bars: Sequence[Bar]) -> _Phase:
+    def of(cls, course: Course, phase: Phase, bars: Sequence[Bar], wanted: frozenset[int] | None) -> _Phase:
         mechanism, found = course.mechanism, equations_of(phase)
         count, drives = len(mechanism.bodies), len(mechanism.drives)
         blocks = [*found.blocks, *(_of_bar(bar, count + at) for at, bar in enumerate(bars))]
+        if wanted is not None:
+            blocks = _hung_on(blocks, wanted) or blocks
         centres = [*found.centres, *[0j] * len(bars)]
         still, unplaced = (np.zeros(len(centres) + 1, dtype=bool) for _ in range(2))
         still[:count], still[-1] = mechanism.fixed, True
@@ -171,6 +180,9 @@ class _Phase:
             unplaced=unplaced,
             stands=stands,
             moved_by=moved_by,
+            drives=None
+            if wanted is None
+            else np.flatnonzero(moved_by[sorted({b for k in blocks for b in k.bodies})].any(0)),
             among=np.array([body for bodies in speaks for body in bodies], dtype=np.intp),
             starts=np.cumsum([0, *(len(bodies) for bodies in speaks)])[:-1],
             blocked=np.array([body for block in blocks for body in block.bodies], dtype=np.intp),
@@ -185,7 +197,7 @@ class _Phase:
         z[:, :-1] = poses[..., 0] + 1j * poses[..., 1] + np.exp(1j * poses[..., 2]) * self.centres
         lap = AT_ONCE * max(self.course.end, 1e-300)
         begin, end = times[ends]
-        pace = pace_of(self.course.inputs, begin, end, lap)
+        pace = pace_of(self.course.inputs, begin, end, lap, self.drives)
         ball = self._ball(z, turn, ends)
         rests = np.concatenate([self._rests(poses, ends, pace), np.ones((len(begin), 1), dtype=bool)], axis=1)
         at = linearised(self.tableau, z, turn)
@@ -235,6 +247,22 @@ class _Phase:
         driven = (pace.greatest[0] > 0.0) @ self.moved_by.T
         same = (poses[ends[0]] == poses[ends[1]]).all(axis=2)
         return np.asarray(self.still[:-1] | (same & ~driven))
+
+
+def _drives_of(blocks: Sequence[Block], moved_by: Bools) -> Ints:
+    """The drives that the bodies of some blocks hang on."""
+    bodies = sorted({body for block in blocks for body in block.bodies})
+    return np.flatnonzero(moved_by[bodies].any(axis=0))
+
+
+def _hung_on(blocks: Sequence[Block], wanted: frozenset[int]) -> list[Block]:
+    """The blocks that some bodies are placed by, and those that these build on, in the same order."""
+    needed, kept = set(wanted), list[Block]()
+    for block in reversed(blocks):
+        if needed & set(block.bodies):
+            needed |= {body for row in block.rows for body in row.bodies}
+            kept.append(block)
+    return kept[::-1]
 
 
 def _of_bar(bar: Bar, body: int) -> Block:

@@ -101,6 +101,20 @@ class Ways:
             for one in fields(self)
         })  # fmt: skip
 
+    def of_discs(self, discs: Ints) -> Self:
+        """Some discs, or some several times, over the same spans."""
+        return type(self)(**{one.name: getattr(self, one.name)[..., discs] for one in fields(self)})
+
+    def with_discs(self, discs: Ints, others: Self) -> Self:
+        """With other ways for some discs, over the same spans."""
+
+        def put(name: str) -> NDArray[Any]:
+            values = getattr(self, name).copy()
+            values[..., discs] = getattr(others, name)
+            return values
+
+        return type(self)(**{one.name: put(one.name) for one in fields(self)})
+
     def stray(self, radius: Floats) -> tuple[Floats, Floats]:
         """How far any point of discs of a radius (P,) strays from its straight way, (S, P) mm, as two parts: one that
         falls with the square of the length of a piece of the span, and one that does not fall: what both the piece's
