@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from core.document.joint_edits import MoveEnd
 from core.document.project import Move, Project
+from core.document.project_file import read_project
 from core.interference.check import interfere
 from core.interference.earlier import Checked
 from core.interference.interference import Interference
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
 from core.motion.motion import Motion
+from core.study import run
 from tests.core.interference.aircraft import aircraft, block, drawn
 from tests.core.interference.scenes import body, box, motion_of, project_of, still
 from tests.core.interference.test_linkages import four_bar, solved
+
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 
 
 def swing(turn: float):
@@ -177,3 +184,28 @@ def test_moments_put_in_for_another_part_do_not_touch_a_pair() -> None:
     assert ("near-post", "near-lever") in taken_over(before, after)
     assert ("far-post", "far-lever") not in taken_over(before, after)
     assert {one.parts for one in after.found.clearances} == {one.parts for one in checked(*both(0.01)).found.clearances}
+
+
+@pytest.mark.parametrize(
+    ("sample", "rod"), [("merrow-t2", "door-rod"), ("merrow-t2", "valve-rod"), ("pellow-3", "rudder-rod")]
+)
+def test_how_parts_stray_is_taken_over_only_where_nothing_changed(sample, rod):
+    """A track made with the one before an edit bounds every part as one made without it does."""
+    before = read_project(SAMPLES / sample)
+    x, y = next(one for one in before.connections if one.id == rod).ends[1]
+    after = MoveEnd(rod, 1, (x + 0.05, y)).apply(before)
+    sequence = before.sequences[0].id
+    old, new = run(before, sequence=sequence), run(after, sequence=sequence)
+    again = run(after, sequence=sequence, previous=old)
+    fresh, reused = new.sequences[0].interference.track, again.sequences[0].interference.track
+    place = np.searchsorted(reused.times, fresh.times)
+    assert np.array_equal(reused.times[place], fresh.times), "no moment is lost, whatever others there are"
+    if np.array_equal(reused.times, fresh.times):
+        assert np.array_equal(reused.proved, fresh.proved)
+        assert np.allclose(reused.stray, fresh.stray, atol=1e-6), (
+            "to a nanometre: how large a ball is searched may differ"
+        )
+    assert np.array_equal(reused.sure, fresh.sure)
+    told = [[(one.parts, round(one.least, 5), one.proved) for one in study.sequences[0].interference.clearances]
+            for study in (new, again)]  # fmt: skip
+    assert told[0] == told[1]
