@@ -162,6 +162,8 @@ class AnswerForm(QWidget):
             return
         one, other = finding.bodies
         old = rule_of(project, finding.bodies) or PairRule(bodies=(one, other), rule="check")
+        if why := self.why.text().strip():
+            changes = {"why": why} | changes
         self._session.push(SetPairRule(replace(old, **{"rule": "check"} | changes)))
 
     def _remove_rule(self) -> None:

@@ -78,11 +78,13 @@ def test_everywhere_is_offered_where_there_are_several_sequences(window):
 
 def test_a_pair_gets_a_clearance_of_its_own(qtbot, window):
     finding = choose(window, Kind.CLASH)
+    QTest.keyClicks(window.findings.answer.why, "room for paint")
     field = window.findings.answer.clearance
     field.line.setFocus()
     field.line.selectAll()
     QTest.keyClicks(field.line, "1/16 in")
     QTest.keyClick(field.line, Qt.Key.Key_Return)
+    assert rule_of(window.session.project, finding.bodies).why == "room for paint"
     assert rule_of(window.session.project, finding.bodies).clearance == pytest.approx(25.4 / 16.0)
     assert window.session.undo_label == "Change rule of pair"
     wait_for_check(qtbot, window)
