@@ -6,6 +6,7 @@ the check.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -53,7 +54,7 @@ class Session(QObject):
         self._sequence: str | None = None
         self._laid_out: tuple[Sequence, Schedule] | None = None
         self._moment = 0.0
-        self._selection: str | None = None
+        self._chosen: tuple[str, ...] = ()
         self._finding: Finding | None = None
         self._undo: list[_Past] = []
         self._redo: list[_Past] = []
@@ -78,7 +79,7 @@ class Session(QObject):
         """Take up another project, with no history; `folder` holds project.json and drawings."""
         self._project, self._folder, self._saved = project, folder, project
         self._undo, self._redo = [], []
-        self._study, self._selection, self._finding = None, None, None
+        self._study, self._chosen, self._finding = None, (), None
         self._failure = None
         self._sequence = project.sequences[0].id if project.sequences else None
         self._moment = 0.0
@@ -229,13 +230,29 @@ class Session(QObject):
 
     @property
     def selection(self) -> str | None:
-        """The id of the chosen body, connection, drive or step."""
-        return self._selection
+        """The id of the chosen body, connection, drive or step; of several, the one chosen last."""
+        return self._chosen[-1] if self._chosen else None
+
+    @property
+    def chosen(self) -> tuple[str, ...]:
+        """Everything that is chosen, each once; what was chosen last stands last."""
+        return self._chosen
 
     def choose(self, thing: str | None) -> None:
-        if thing != self._selection:
-            self._selection = thing
+        """One thing and no other; None for nothing."""
+        self.choose_several(() if thing is None else (thing,))
+
+    def choose_several(self, things: Iterable[str]) -> None:
+        """These things and no others."""
+        chosen = tuple(dict.fromkeys(things))
+        if chosen != self._chosen:
+            self._chosen = chosen
             self.selection_changed.emit()
+
+    def choose_also(self, thing: str) -> None:
+        """One thing more; one that is chosen already is let go."""
+        others = tuple(one for one in self._chosen if one != thing)
+        self.choose_several(others if thing in self._chosen else (*others, thing))
 
     @property
     def finding(self) -> Finding | None:
