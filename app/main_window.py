@@ -147,6 +147,11 @@ class MainWindow(QMainWindow):
                 "drive": self.sketching.drive,
                 "add-step": self.sketching.add_step,
                 "tool-none": lambda: self.sheet.take_up(""),
+                "choose-all": self.sheet.choose_all,
+                "nudge-left": lambda: self.sheet.nudge(-1, 0),
+                "nudge-right": lambda: self.sheet.nudge(1, 0),
+                "nudge-up": lambda: self.sheet.nudge(0, 1),
+                "nudge-down": lambda: self.sheet.nudge(0, -1),
                 "open": self.keeping.ask_to_open,
                 "open-sample": self.keeping.open_sample,
                 "save": self.keeping.save,
@@ -179,6 +184,7 @@ class MainWindow(QMainWindow):
             }
         )
         self.commands.bind_switches({f"tool-{tool}": partial(self._take_up, tool) for tool in TOOLS})
+        self.sheet.things_menu.use(self.commands.__getitem__)
         self.commands.bind_switches(
             {
                 "two-views": self.sheet.set_side_by_side,

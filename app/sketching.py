@@ -30,8 +30,9 @@ class Sketching(QObject):
         if chosen is None or session.project is None:
             return
         sequence = next((one for one in session.project.sequences if any(s.id == chosen for s in one.steps)), None)
+        every = session.chosen
         session.choose(None)
-        session.push(RemoveThings((chosen,)) if sequence is None else RemoveStep(sequence.id, chosen))
+        session.push(RemoveThings(every) if sequence is None else RemoveStep(sequence.id, chosen))
 
     def drive(self) -> None:
         """Put a drive on the chosen connection, and choose it."""

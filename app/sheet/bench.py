@@ -118,6 +118,16 @@ class Bench(QObject):
         project, chosen = self.project, self.session.selection
         return None if project is None else next((one for one in project.bodies if one.id == chosen), None)
 
+    @property
+    def chosen_bodies(self) -> tuple[Body, ...]:
+        """The chosen bodies of the view that the hand is in."""
+        project, chosen = self.project, set(self.session.chosen)
+        return (
+            ()
+            if project is None
+            else tuple(body for body in project.bodies if body.id in chosen and body.view == self.view)
+        )
+
     def connect_up(self, make: Callable[[str, str], Connection], words: str, drive: str | None = None) -> bool:
         """A connection made with a fresh id and name, and a drive on it where one is named."""
         project = self.project

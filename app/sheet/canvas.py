@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
@@ -28,6 +29,7 @@ from app.sheet.background import Background
 from app.sheet.bench import Bench
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.picking import owners_at
+from app.sheet.tools.choosing import Band, Carry
 from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
@@ -66,6 +68,8 @@ class Canvas(QWidget):
     """The tool at work did something: what it expects may be different."""
     put_away = Signal()
     """Escape was pressed with nothing begun: the tool is to be put away."""
+    menu_wanted = Signal(object, object)
+    """What can be done is asked for: the ids under the pointer, nearest to the eye first, and where on the screen."""
     typed = Signal(str)
     """A digit was typed while a tool is at work."""
 
@@ -227,7 +231,11 @@ class Canvas(QWidget):
         room = QRectF(self.rect())
         self._painter.paint(painter, self._without_pictures(), self._placement, room)
         self._paint_hovered(painter, room)
+        self._paint_others_chosen(painter)
         self._paint_tool(painter, room)
+        if self._gesture is not None:
+            begun = self._gesture.preview()
+            self._painter.paint(painter, Drawing(marks=begun.marks, labels=begun.labels), self._placement, room)
         painter.setFont(self.font())
         film.paint_title(painter, self._theme, self._title)
         film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
@@ -248,6 +256,17 @@ class Canvas(QWidget):
         painter.setTransform(base)
         painter.setFont(self.font())
         film.paint_tip(painter, room, self._theme, self._pointer, film.name_of(self._shown, self._hovered))
+
+    def _paint_others_chosen(self, painter: QPainter) -> None:
+        """An edge about what is chosen besides the last, which the drawing itself marks."""
+        others = set(self._shown.session.chosen[:-1])
+        if not others:
+            return
+        base = painter.transform()
+        for mark in self.drawing.marks:
+            if mark.owner in others and mark.line is Line.OUTLINE:
+                self._paint_edge(painter, mark, base)
+        painter.setTransform(base)
 
     def _paint_edge(self, painter: QPainter, mark: Mark, base: QTransform) -> None:
         pen = QPen(QColor(self._theme.accent), 2.6 / self._placement.scale)
@@ -274,14 +293,30 @@ class Canvas(QWidget):
             self.worked.emit()
             self.update()
         elif event.button() == Qt.MouseButton.LeftButton:
-            self._begin(Pan(self, at, self._choose_at))
+            self._begin(self._choosing(event))
+
+    def _choosing(self, event: QMouseEvent) -> Gesture:
+        """What is chosen is carried, what is not is chosen by a click; else the film is dragged, or with Shift a
+        band."""
+        at, view = event.position(), self._view or ""
+        session = self._shown.session
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            return Band(self, self._shown, view, at, self._choose_also_at)
+        bodies = {body.id for body in session.project.bodies} if session.project is not None else set()
+        held = next((one for one in self.owners_at(at) if one in session.chosen and one in bodies), None)
+        if held is None or session.looked_at_only:
+            return Pan(self, at, self._choose_at)
+        return Carry(self, self._shown, view, held, at, self._choose_at)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         self._pointer = event.position()
         self.pointer_moved.emit(*self._placement.to_drawing(self._pointer.x(), self._pointer.y()))
         if self._gesture is not None:
+            if isinstance(self._gesture, Carry):
+                self._gesture.free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
             self._gesture.move(self._pointer)
             self.setCursor(self._gesture.cursor)
+            self.update()
             return
         if self._tool is not None:
             self._tool.move(self._hand(event))
@@ -413,6 +448,7 @@ class Canvas(QWidget):
             self._gesture.cancel()
             self._gesture = None
             self.unsetCursor()
+            self.update()
         else:
             self._shown.session.choose(None)
 
@@ -426,6 +462,20 @@ class Canvas(QWidget):
             self._shown.session.choose(found[(found.index(chosen) + 1) % len(found)])
         else:
             self._shown.session.choose(found[0])
+
+    def _choose_also_at(self, at: QPointF) -> None:
+        """Choose what is in front besides what is chosen, or let it go."""
+        found = self.owners_at(at)
+        if found:
+            self._shown.session.choose_also(found[0])
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """By the mouse, of what lies under it; by the keyboard, of what is chosen."""
+        if self._gesture is not None:
+            return
+        by_mouse = event.reason() == QContextMenuEvent.Reason.Mouse
+        found = self.owners_at(QPointF(event.pos())) if by_mouse else self._shown.session.chosen[::-1]
+        self.menu_wanted.emit(found, event.globalPos())
 
     def _hover(self) -> None:
         found = self.owners_at(self._pointer) if self._pointer is not None else ()

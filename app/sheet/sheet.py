@@ -14,7 +14,9 @@ from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from app.sheet.swing import Swing
+from app.sheet.things_menu import ThingsMenu
 from app.sheet.toolbox import TOOLS
+from app.sheet.tools.choosing import chosen_bodies, nudge_step, push_move
 from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from core.document.project import View
@@ -58,6 +60,7 @@ class Sheet(QWidget):
         self.tray = Tray(self.bench, self)
         self.line = BenchLine(self)
         self._choices = Choices(self)
+        self.things_menu = ThingsMenu(session, self)
         self._lay_out()
         for pane in self._panes:
             pane.canvas.pointer_moved.connect(self._read)
@@ -67,6 +70,7 @@ class Sheet(QWidget):
             pane.canvas.placement_changed.connect(self._tell_scale)
             pane.canvas.installEventFilter(self)
             pane.canvas.worked.connect(self._tell_tool)
+            pane.canvas.menu_wanted.connect(self.things_menu.offer)
             pane.canvas.put_away.connect(lambda: self.take_up(""))
             pane.canvas.typed.connect(self._begin_typing)
         self.tray.wanted.connect(self.take_up)
@@ -110,6 +114,23 @@ class Sheet(QWidget):
         self.tray.show_tool(tool)
         self._tell_tool()
         self.tool_changed.emit(tool)
+
+    def nudge(self, right: int, up: int) -> None:
+        """Move the chosen bodies by steps, in the drawn position."""
+        project, bodies = self._session.project, chosen_bodies(self._session)
+        if project is None:
+            return
+        if not bodies:
+            self._session.trouble.emit("Bodies can be nudged; choose one first")
+            return
+        step = nudge_step(project)
+        push_move(self._session, bodies, (right * step, up * step))
+
+    def choose_all(self) -> None:
+        """Choose every body of the view that the hand was last in."""
+        project = self._session.project
+        if project is not None:
+            self._session.choose_several(body.id for body in project.bodies if body.view == self.looked_at)
 
     def _tell_tool(self) -> None:
         project = self._session.project

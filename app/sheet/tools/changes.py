@@ -18,7 +18,7 @@ from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Geometry, Line, Mark
 from core.drawing.pieces import rings_of
 from core.geometry.outlines import disc
-from core.sketch.body_edits import AddBody, MoveBodies, ReplaceShapes
+from core.sketch.body_edits import AddBodies, AddBody, MoveBodies, ReplaceShapes, named
 from core.sketch.moving import Likeness, moved_body, moved_shape
 from core.sketch.reshaping import (
     Grip,
@@ -266,14 +266,12 @@ class _OnChosen(Tool):
         self._bench.changed.emit()
 
     def _on_chosen(self, hand: Hand) -> bool:
-        body = self._bench.chosen_body
-        return body is not None and body.id in self._bench.bodies_at(hand.raw, 0.25 * hand.reach)
+        under = self._bench.bodies_at(hand.raw, 0.25 * hand.reach)
+        return any(body.id in under for body in self._bench.chosen_bodies)
 
     def _begin(self, hand: Hand) -> None:
-        body = self._bench.chosen_body
         self._from = hand.point
-        if body is not None:
-            self._bench.leave_out((body.id, *self._carried(body)))
+        self._bench.leave_out([one for body in self._bench.chosen_bodies for one in (body.id, *self._carried(body))])
 
     def _carried(self, body: Body) -> tuple[str, ...]:
         project = self._bench.project
@@ -299,25 +297,26 @@ class _OnChosen(Tool):
         return begun
 
     def _end(self, at: Point) -> None:
-        body, by = self._bench.chosen_body, self.likeness(at)
-        if body is not None and by is not None:
-            self._push(body, by)
+        bodies, by = self._bench.chosen_bodies, self.likeness(at)
+        if bodies and by is not None:
+            self._push(bodies, by)
         self.cancel()
 
-    def _push(self, body: Body, by: Likeness) -> None:
-        self._bench.push(MoveBodies((body.id,), by, f"{self.words} {body.name or body.id}"))
+    def _push(self, bodies: Sequence[Body], by: Likeness) -> None:
+        what = named(bodies[0]) if len(bodies) == 1 else f"{len(bodies)} bodies"
+        self._bench.push(MoveBodies(tuple(body.id for body in bodies), by, f"{self.words} {what}"))
 
     def likeness(self, at: Point) -> Likeness | None:
         raise NotImplementedError
 
     def preview(self) -> Preview:
-        body = self._bench.chosen_body
-        if body is None or self._from is None or self._hand is None:
+        bodies = self._bench.chosen_bodies
+        if not bodies or self._from is None or self._hand is None:
             return Preview()
         by = self.likeness(self._hand.point)
         if by is None:
             return Preview()
-        shapes = [mark for shape in body.shapes for mark in shape_marks(moved_shape(shape, by))]
+        shapes = [mark for body in bodies for shape in body.shapes for mark in shape_marks(moved_shape(shape, by))]
         return Preview((*shapes, *line_mark([self._from, self._hand.point], Line.THIN)))
 
 
@@ -358,14 +357,18 @@ class CopyTool(MoveTool):
             else "Click where the copy goes"
         )
 
-    def _push(self, body: Body, by: Likeness) -> None:
+    def _push(self, bodies: Sequence[Body], by: Likeness) -> None:
         project = self._bench.project
         if project is None:
             return
-        name = fresh_name({one.name for one in project.bodies}, body.name or body.id)
-        copy = replace(moved_body(body, by), id=fresh_id(project, name), name=name)
-        if self._bench.push(AddBody(copy)):
-            self._bench.session.choose(copy.id)
+        copies: list[Body] = []
+        for body in bodies:
+            name = fresh_name({one.name for one in (*project.bodies, *copies)}, named(body))
+            fresh = fresh_id(project, name, {one.id for one in copies})
+            copies.append(replace(moved_body(body, by), id=fresh, name=name))
+        edit = AddBody(copies[0]) if len(copies) == 1 else AddBodies(tuple(copies), words=f"Copy {len(copies)} bodies")
+        if self._bench.push(edit):
+            self._bench.session.choose_several(one.id for one in copies)
 
 
 class TurnTool(_OnChosen):
@@ -396,9 +399,9 @@ class TurnTool(_OnChosen):
         )
 
     def enter(self, values: Mapping[str, float]) -> None:
-        body = self._bench.chosen_body
-        if self._from is not None and body is not None and "angle" in values:
-            self._push(body, Likeness.turning(values["angle"], self._from))
+        bodies = self._bench.chosen_bodies
+        if self._from is not None and bodies and "angle" in values:
+            self._push(bodies, Likeness.turning(values["angle"], self._from))
             self.cancel()
 
 

@@ -6,6 +6,8 @@ from typing import Protocol
 
 from PySide6.QtCore import QPointF, Qt
 
+from app.sheet.tools.tool import Preview
+
 
 class Gesture(Protocol):
     """Begun by a press; ended by the release, or given up when something else takes the mouse away."""
@@ -18,3 +20,7 @@ class Gesture(Protocol):
     def end(self, at: QPointF) -> None: ...
 
     def cancel(self) -> None: ...
+
+    def preview(self) -> Preview:
+        """What it draws over the sheet while it lasts."""
+        ...

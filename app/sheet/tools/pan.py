@@ -8,6 +8,7 @@ from typing import Protocol
 from PySide6.QtCore import QPointF, Qt
 
 from app.painting.placement import Placement
+from app.sheet.tools.tool import Preview
 
 SLACK = 4.0
 """Pixels that a hand may stray before a click becomes a drag."""
@@ -47,3 +48,6 @@ class Pan:
 
     def cancel(self) -> None:
         self._film.set_placement(self._placement)
+
+    def preview(self) -> Preview:
+        return Preview()

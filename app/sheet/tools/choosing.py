@@ -1,0 +1,174 @@
+"""What the hand does to chosen bodies while no tool is at work: carry them, and gather more with a band."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from PySide6.QtCore import QPointF, Qt
+
+from app.session import Session
+from app.sheet.moment import ShownMoment
+from app.sheet.tools.drafts import shape_marks
+from app.sheet.tools.pan import SLACK, Film
+from app.sheet.tools.tool import Preview
+from core.document.project import Body, Point, Project
+from core.drawing.drawing import Line, Mark, Pose
+from core.drawing.pieces import lines_of
+from core.geometry.outlines import outline
+from core.sketch.body_edits import MoveBodies, named
+from core.sketch.moving import Likeness, moved_shape
+
+WIDE_STEP = 40.0
+"""Pixels above which a step of the hand is too coarse, and a tenth of it is taken."""
+
+
+def nudge_step(project: Project) -> float:
+    """Millimetres that a key moves a body by: a millimetre, or a thirty-second of an inch."""
+    return 25.4 / 32.0 if project.length_unit == "in" else 1.0
+
+
+def chosen_bodies(session: Session, view: str | None = None) -> tuple[Body, ...]:
+    """The chosen bodies, of one view where one is named, in the project's order."""
+    project, chosen = session.project, set(session.chosen)
+    if project is None:
+        return ()
+    return tuple(one for one in project.bodies if one.id in chosen and view in (None, one.view))
+
+
+def push_move(session: Session, bodies: tuple[Body, ...], by: Point) -> None:
+    """Move bodies in the drawn position, as one edit that says which."""
+    words = f"Move {named(bodies[0])}" if len(bodies) == 1 else f"Move {len(bodies)} bodies"
+    session.push(MoveBodies(tuple(one.id for one in bodies), Likeness.moving(*by), words))
+
+
+class Carry:
+    """Moves the chosen bodies of a view by a drag that begins on one of them. They follow the hand where they stand
+    at the shown moment; what changes is where they are drawn, by as much in that body's own directions."""
+
+    cursor = Qt.CursorShape.SizeAllCursor
+
+    def __init__(
+        self, film: Film, shown: ShownMoment, view: str, held: str, begin: QPointF, clicked: Callable[[QPointF], None]
+    ) -> None:
+        self._film, self._shown, self._begin, self._clicked = film, shown, begin, clicked
+        self._bodies = chosen_bodies(shown.session, view)
+        project = shown.session.project
+        assert project is not None
+        self._project = project
+        numbers = {one.id: number for number, one in enumerate(project.bodies)}
+        self._poses = [pose_of(shown.poses[numbers[one.id]]) for one in self._bodies]
+        self._turn = float(shown.poses[numbers[held]][2])
+        self._by: Point | None = None
+        self.free = False
+        """Whether the hand means just where it is, and no round steps."""
+
+    def move(self, at: QPointF) -> None:
+        way = at - self._begin
+        if self._by is None and way.manhattanLength() <= SLACK:
+            return
+        scale, cosine, sine = self._film.placement.scale, math.cos(self._turn), math.sin(self._turn)
+        x, y = way.x() / scale, -way.y() / scale
+        self._by = self._rounded((cosine * x + sine * y, -sine * x + cosine * y), scale)
+
+    def _rounded(self, by: Point, scale: float) -> Point:
+        if self.free:
+            return by
+        step = nudge_step(self._project)
+        step = 0.1 * step if step * scale > WIDE_STEP else step
+        return (round(by[0] / step) * step, round(by[1] / step) * step)
+
+    def end(self, at: QPointF) -> None:
+        self.move(at)
+        if self._by is None:
+            self._clicked(self._begin)
+        elif self._shown.session.project is self._project:  # what the hand holds may be gone by now
+            push_move(self._shown.session, self._bodies, self._by)
+
+    def cancel(self) -> None:
+        self._by = None
+
+    def preview(self) -> Preview:
+        """The bodies where they would stand at the shown moment."""
+        if self._by is None:
+            return Preview()
+        by = Likeness.moving(*self._by)
+        return Preview(tuple(
+            replace(mark, pose=pose)
+            for body, pose in zip(self._bodies, self._poses, strict=True)
+            for shape in body.shapes
+            for mark in shape_marks(moved_shape(shape, by))
+        ))  # fmt: skip
+
+
+class Band:
+    """A rectangle drawn by dragging: the bodies that stand wholly in it are chosen too."""
+
+    cursor = Qt.CursorShape.CrossCursor
+
+    def __init__(
+        self, film: Film, shown: ShownMoment, view: str, begin: QPointF, clicked: Callable[[QPointF], None]
+    ) -> None:
+        self._film, self._shown, self._view, self._begin, self._clicked = film, shown, view, begin, clicked
+        self._to: QPointF | None = None
+
+    def move(self, at: QPointF) -> None:
+        if self._to is not None or (at - self._begin).manhattanLength() > SLACK:
+            self._to = at
+
+    def end(self, at: QPointF) -> None:
+        self.move(at)
+        if self._to is None:
+            self._clicked(self._begin)
+            return
+        session, (low, high) = self._shown.session, self._corners()
+        session.choose_several((*session.chosen, *bodies_within(self._shown, self._view, low, high)))
+
+    def cancel(self) -> None:
+        self._to = None
+
+    def preview(self) -> Preview:
+        if self._to is None:
+            return Preview()
+        (left, low), (right, high) = self._corners()
+        ring = ((left, low), (right, low), (right, high), (left, high), (left, low))
+        return Preview((Mark(geometry=lines_of(ring), line=Line.THIN),))
+
+    def _corners(self) -> tuple[Point, Point]:
+        assert self._to is not None
+        place = self._film.placement
+        x1, y1 = place.to_drawing(self._begin.x(), self._begin.y())
+        x2, y2 = place.to_drawing(self._to.x(), self._to.y())
+        return (min(x1, x2), min(y1, y2)), (max(x1, x2), max(y1, y2))
+
+
+def bodies_within(shown: ShownMoment, view: str, low: Point, high: Point) -> tuple[str, ...]:
+    """The bodies of a view that stand wholly in a rectangle at the shown moment."""
+    project = shown.session.project
+    if project is None:
+        return ()
+    return tuple(
+        body.id
+        for body, pose in zip(project.bodies, shown.poses, strict=True)
+        if body.view == view and body.shapes and _within(placed_corners(body, pose), low, high)
+    )
+
+
+def pose_of(row: NDArray[np.float64]) -> Pose:
+    x, y, turn = (float(value) for value in row)
+    return (x, y, turn)
+
+
+def placed_corners(body: Body, pose: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(N, 2) the corners of a body's outline at a pose."""
+    corners = shapely.get_coordinates(outline(body))
+    cosine, sine = math.cos(pose[2]), math.sin(pose[2])
+    return corners @ np.array([[cosine, sine], [-sine, cosine]]) + pose[:2]
+
+
+def _within(corners: NDArray[np.float64], low: Point, high: Point) -> bool:
+    return bool((corners >= np.array(low)).all() and (corners <= np.array(high)).all())
