@@ -204,7 +204,7 @@ class MainWindow(QMainWindow):
         session = self.session
         for signal in (
             session.project_changed, session.history_changed, session.study_changed, session.sequence_changed,
-            session.finding_changed, self.runner.state_changed,
+            session.finding_changed, session.selection_changed, self.runner.state_changed,
         ):  # fmt: skip
             signal.connect(self._refresh)
         session.trouble.connect(self.notice.say)
