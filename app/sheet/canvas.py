@@ -29,6 +29,7 @@ from app.sheet.background import Background
 from app.sheet.bench import Bench
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.picking import owners_at
+from app.sheet.still import Still
 from app.sheet.tools.choosing import Band, Carry
 from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
@@ -91,7 +92,8 @@ class Canvas(QWidget):
         self._pointer: QPointF | None = None
         self._drawing: Drawing | None = None
         self._background = Background(self)
-        self._background.settled.connect(self.update)
+        self._background.settled.connect(self._sharpen)
+        self._still = Still()
         self.set_theme(theme)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -225,13 +227,10 @@ class Canvas(QWidget):
         if not self._framed:
             self.fit()
         painter = QPainter(self)
-        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
-        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         room = QRectF(self.rect())
-        self._painter.paint(painter, self._without_pictures(), self._placement, room)
+        self._still.paint(painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_hovered(painter, room)
-        self._paint_others_chosen(painter)
         self._paint_tool(painter, room)
         if self._gesture is not None:
             begun = self._gesture.preview()
@@ -241,6 +240,18 @@ class Canvas(QWidget):
         film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
         if self._tool is None:
             film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
+
+    def _still_key(self) -> tuple[object, ...]:
+        """What the sheet without the hand's doings depends on."""
+        return (self.drawing, self._placement, self._painter, self._shown.session.chosen)
+
+    def _paint_still(self, painter: QPainter) -> None:
+        """The sheet without what the hand does on it."""
+        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
+        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))
+        self._paint_others_chosen(painter)
 
     def _without_pictures(self) -> Drawing:
         drawing = self.drawing
@@ -493,6 +504,10 @@ class Canvas(QWidget):
             by = event.size() - old
             self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
         self.placement_changed.emit()
+
+    def _sharpen(self) -> None:
+        self._still.forget()
+        self.update()
 
     def _refresh(self) -> None:
         self._drawing = None

@@ -125,7 +125,11 @@ class MoveBodies:
         gone = {body.id for body in project.bodies if body.id in self.bodies}
         if not gone or self.by == Likeness():
             return project
-        solids = {body.id: outline(body) for body in project.bodies}
+        joined = {
+            body for one in project.connections if not isinstance(one, Gearing) and gone & set(one.bodies)
+            for body in one.bodies
+        }  # fmt: skip
+        solids = {body.id: outline(body) for body in project.bodies if body.id in joined}
         bodies = tuple(moved_body(body, self.by) if body.id in gone else body for body in project.bodies)
         connections = tuple(self._moved(one, gone, solids) for one in project.connections)
         return replace(project, bodies=bodies, connections=connections)

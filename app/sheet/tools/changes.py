@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 
-import shapely
+import numpy as np
 from msgspec.structs import replace
 
 from app.sheet.bench import Bench, crossing_of
@@ -16,8 +16,6 @@ from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import MoveEnd, ends_of
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Geometry, Line, Mark
-from core.drawing.pieces import rings_of
-from core.geometry.outlines import disc
 from core.sketch.body_edits import AddBodies, AddBody, MoveBodies, ReplaceShapes, named
 from core.sketch.moving import Likeness, moved_body, moved_shape
 from core.sketch.reshaping import (
@@ -167,14 +165,10 @@ class ReshapeTool(Tool):
         if body is None or self._hand is None:
             return Preview()
         half = GRIP_SIZE * self._hand.reach
-        marks: list[Mark] = []
-        for number, shape in enumerate(body.shapes):
-            shown = (
-                self._shape if self._shape is not None and self._held is not None and self._held[0] == number else shape
-            )
-            marks += [_grip_mark(handle, half) for handle in handles(shown)]
-        if self._shape is not None:
-            marks = [*shape_marks(self._shape), *marks]
+        if self._shape is None:
+            marks = grip_marks([handle for shape in body.shapes for handle in handles(shape)], half)
+        else:  # what is dragged, and only the grip in hand: the others would hide it
+            marks = [*shape_marks(self._shape), *cross_marks(self._hand.point, half, Line.OUTLINE)]
             wrong = crossing_of(self._shape)
             if wrong is not None:
                 marks += cross_marks(wrong, 2.0 * half)
@@ -231,14 +225,17 @@ class ReshapeTool(Tool):
         return ends_of(one)[self._end[1]]
 
 
-def _grip_mark(handle: Handle, half: float) -> Mark:
-    """Corners are square, the middles of edges and arcs round."""
-    x, y = handle.at
-    if handle.grip in (Grip.CORNER, Grip.RIM):
-        solid = shapely.box(x - half, y - half, x + half, y + half)
-    else:
-        solid = disc(handle.at, 0.85 * half)
-    return Mark(geometry=Geometry(rings=rings_of(solid)), line=Line.OUTLINE)
+def grip_marks(grips: Sequence[Handle], half: float) -> list[Mark]:
+    """Corners are square, the middles of edges and arcs round; all in two marks, since a body has hundreds."""
+    square = half * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)])
+    turns = np.linspace(0.0, 2.0 * math.pi, 13)
+    ring = 0.85 * half * np.stack([np.cos(turns), np.sin(turns)], axis=-1)
+    marks = []
+    for form, sharp in ((square, True), (ring, False)):
+        lines = tuple(form + np.array(one.at) for one in grips if (one.grip in (Grip.CORNER, Grip.RIM)) is sharp)
+        if lines:
+            marks.append(Mark(geometry=Geometry(lines=lines), line=Line.OUTLINE))
+    return marks
 
 
 class _OnChosen(Tool):
