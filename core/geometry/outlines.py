@@ -115,6 +115,8 @@ def _oriented(ring: Sequence[Sequence[float]], *, hole: bool) -> Floats | None:
 
 def _flat_ring(ring: Sequence[Sequence[float]]) -> tuple[Floats, NDArray[np.intp]]:
     """(n, 2) corners of a ring with its arcs as chords, and (n,) which of its edges each begins a part of."""
+    if not any(len(corner) > 2 and corner[2] for corner in ring):  # most rings, and a hundred times as fast
+        return np.array([corner[:2] for corner in ring], dtype=float), np.arange(len(ring))
     edges = [line_corners([corner, ring[(i + 1) % len(ring)]])[:-1] for i, corner in enumerate(ring)]
     return np.concatenate(edges), np.repeat(np.arange(len(ring)), [len(edge) for edge in edges])
 
