@@ -46,6 +46,8 @@ class Bench(QObject):
         self.width = 4.0
         """Millimetres of bars and walls that are drawn next."""
         self.view = ""
+        self.reach = 1.0
+        """Millimetres within which something is near, as the view stands."""
         self.pixel = QPoint()
         self._targets: tuple[Project, str, SnapTargets] | None = None
         self._left_out: frozenset[str] = frozenset()

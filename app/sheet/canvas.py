@@ -171,10 +171,10 @@ class Canvas(QWidget):
         return Hand(raw=raw, point=self._snap.at, snap=self._snap, reach=reach, shift=shift)
 
     def _paint_tool(self, painter: QPainter, room: QRectF) -> None:
-        if self._tool is None:
-            return
+        if self._tool is None or self._bench is None or self._bench.view != (self._view or ""):
+            return  # what is begun in another view is drawn there
+        reach = self._bench.reach = REACH / self._placement.scale
         preview = self._tool.preview()
-        reach = REACH / self._placement.scale
         cue = cue_marks(self._snap, reach) if self._snap is not None and self._pointer is not None else ()
         labels = cue_label(self._snap) if self._snap is not None and self._pointer is not None else ()
         drawing = Drawing(marks=(*preview.marks, *cue), labels=(*preview.labels, *labels))

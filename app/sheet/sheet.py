@@ -178,6 +178,7 @@ class Sheet(QWidget):
                 if other.canvas.view == view_id:  # the two change places
                     other.canvas.set_view(self._active.canvas.view)
             self._active.canvas.set_view(view_id)
+            self.bench.view = view_id
             self._tell_views()
 
     def set_views(self, first: str, second: str | None = None) -> None:

@@ -162,10 +162,10 @@ class ReshapeTool(Tool):
 
     def preview(self) -> Preview:
         body = self._bench.chosen_body
-        if body is None or self._hand is None:
+        if body is None or body.view != self._bench.view:
             return Preview()
-        half = GRIP_SIZE * self._hand.reach
-        if self._shape is None:
+        half = GRIP_SIZE * self._bench.reach
+        if self._shape is None or self._hand is None:
             marks = grip_marks([handle for shape in body.shapes for handle in handles(shape)], half)
         else:  # what is dragged, and only the grip in hand: the others would hide it
             marks = [*shape_marks(self._shape), *cross_marks(self._hand.point, half, Line.OUTLINE)]

@@ -125,3 +125,22 @@ def test_what_is_given_up_leaves_nothing_behind(hand: Sketcher, tool: str):
     hand.key(Qt.Key.Key_Escape, hand.canvas)
     assert hand.window.session.project is before
     assert hand.window.sheet.tool == tool
+
+
+def test_grips_are_there_as_soon_as_the_tool_is_taken_up(hand: Sketcher):
+    hand.window.session.choose("door")
+    hand.tool("reshape")
+    hand.canvas.grab()
+    preview = hand.window.sheet._tool.preview()
+    assert [len(mark.geometry.lines) for mark in preview.marks] == [4, 4], "four corners, four edges"
+    hand.window.session.choose("trunnion")
+    assert hand.window.sheet._tool.preview().marks == ()
+
+
+def test_what_is_begun_in_one_view_is_drawn_in_no_other(hand: Sketcher):
+    hand.tool("box")
+    hand.click(-10, -10)
+    hand.move(10, -25)
+    shown = hand.canvas.grab().toImage()
+    hand.window.sheet.bench.view = "another"
+    assert hand.canvas.grab().toImage() != shown
