@@ -9,7 +9,7 @@ from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.drafts import cross_marks, end_of, length_and_angle, line_mark, shape_marks
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Corner, Point, Shape
-from core.sketch.constructing import bulge_of_rise, closed_outline, wall_along
+from core.sketch.constructing import bulge_of_radius, bulge_of_rise, closed_outline, wall_along
 
 CLICK = 0.6
 """A press that is let go farther away than this part of the reach bends the edge that it made."""
@@ -73,10 +73,12 @@ class _Corners(Tool):
         return (
             Field(id="length", words="Length", value=length),
             Field(id="angle", words="Angle", unit=Unit.ANGLE, value=angle),
+            Field(id="radius", words="Arc radius"),
         )
 
     def enter(self, values: Mapping[str, float]) -> None:
-        """A length alone goes towards the hand; a length and an angle, or x and y, say all."""
+        """A length alone goes towards the hand; a length and an angle, or x and y, say all. A radius bends the edge to
+        the right of the way it is drawn, one below nought to the left."""
         start = self.start()
         hand = self._hand
         if start is None:
@@ -84,8 +86,23 @@ class _Corners(Tool):
             self._corners.append((values.get("x", x), values.get("y", y)))
         else:
             length, angle = length_and_angle(start, hand.point) if hand is not None else (0.0, 0.0)
-            self._corners.append(end_of(start, values.get("length", length), values.get("angle", angle)))
+            end = end_of(start, values.get("length", length), values.get("angle", angle))
+            if not self._bend(start, end, values.get("radius", 0.0)):
+                return
+            self._corners.append(end)
         self._bench.changed.emit()
+
+    def _bend(self, start: Point, end: Point, radius: float) -> bool:
+        """Bend the edge that ends at `end`, or say why that cannot be; no radius leaves it straight."""
+        if radius == 0.0:
+            return True
+        bulge = bulge_of_radius(start, end, abs(radius), right=radius > 0.0)
+        if bulge is None:
+            least = 0.5 * math.dist(start, end)
+            self._bench.session.trouble.emit(f"An arc over this edge has a radius of {least:.2f} mm at the least")
+            return False
+        self._corners[-1] = (*start, bulge)
+        return True
 
     def _meant(self, hand: Hand) -> Point:
         return hand.point

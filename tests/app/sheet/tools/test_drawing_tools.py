@@ -74,6 +74,36 @@ def test_numbers_are_typed_while_drawing(hand):
     assert bodies(hand)[0].shapes[0].points[1] == pytest.approx((25.4, 0.0))
 
 
+@pytest.mark.parametrize(("radius", "bulge"), [("10", 1.0), ("-12.5", -0.5), ("12.5", 0.5)])
+def test_an_edge_is_bent_to_a_typed_radius(hand, radius, bulge):
+    """Over a chord of 20 mm a radius of 10 makes a half circle, one of 12.5 an arc that rises by 5 (Euclid III.35)."""
+    hand.tool("outline")
+    hand.click(0, 0)
+    hand.move(20, 0)
+    line = hand.window.sheet.line._lines["radius"]
+    line.setFocus()
+    hand.type(radius, line)
+    hand.click(10, 30)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    start, end = bodies(hand)[0].shapes[0].points[:2]
+    assert start == pytest.approx((0.0, 0.0, bulge))
+    assert end == pytest.approx((20.0, 0.0))
+
+
+def test_a_radius_that_does_not_reach_is_refused_with_the_least_that_does(hand):
+    said = []
+    hand.window.session.trouble.connect(said.append)
+    hand.tool("outline")
+    hand.click(0, 0)
+    hand.move(20, 0)
+    line = hand.window.sheet.line._lines["radius"]
+    line.setFocus()
+    hand.type("9", line)
+    assert said == ["An arc over this edge has a radius of 10.00 mm at the least"]
+    assert hand.window.sheet._tool.back()
+    assert not hand.window.sheet._tool.back(), "only the first corner was there"
+
+
 def test_a_number_that_is_none_is_refused_and_nothing_lost(hand):
     hand.tool("circle")
     hand.click(0, 0)
