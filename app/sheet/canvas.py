@@ -72,7 +72,7 @@ class Canvas(QWidget):
     menu_wanted = Signal(object, object)
     """What can be done is asked for: the ids under the pointer, nearest to the eye first, and where on the screen."""
     typed = Signal(str)
-    """A digit was typed while a tool is at work."""
+    """A digit was typed while a tool is at work; nothing where Tab asks for the tool's numbers."""
 
     def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -379,6 +379,10 @@ class Canvas(QWidget):
             if mine and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
                 event.accept()
                 return True
+        tabbed = event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Tab
+        if tabbed and self._tool is not None and self._tool.fields():
+            self.typed.emit("")
+            return True
         if isinstance(event, QNativeGestureEvent) and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
             self.zoom(1.0 + event.value(), event.position())
             return True

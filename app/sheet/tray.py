@@ -154,13 +154,16 @@ class BenchLine(QWidget):
             self._lines[field.id].put(self._written(field))
 
     def begin(self, text: str) -> bool:
-        """A digit was typed on the sheet: it goes to the first number."""
+        """A digit was typed on the sheet: it goes to the first number. With no text, that number is to be typed."""
         if not self._fields:
             return False
         line = self._lines[self._fields[0].id]
         line.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        line.setText(text)
-        line.setModified(True)
+        if text:
+            line.setText(text)
+            line.setModified(True)
+        else:
+            line.selectAll()
         return True
 
     def _refill(self, fields: tuple[Field, ...]) -> None:

@@ -88,10 +88,6 @@ class Tool:
         """Delete; False where nothing is to be removed."""
         return False
 
-    def turn(self) -> bool:
-        """Tab: the other way of what is under way; False where there is none."""
-        return False
-
     def fields(self) -> Sequence[Field]:
         return ()
 

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from core.document.project import Aircraft, Circle, Polygon, Project, View, Wall
 from core.geometry.outlines import outline
@@ -207,3 +209,31 @@ def test_while_a_tool_is_at_work_the_sheet_shows_things_as_drawn(hand):
     hand.command("tool-none")
     assert not shown.as_drawn
     assert hand.window.sheet.line.isHidden()
+
+
+def test_tab_goes_through_the_numbers_and_enter_takes_them(hand):
+    hand.tool("bar")
+    hand.click(0, 0)
+    hand.move(13, 5)
+    hand.key(Qt.Key.Key_Tab, hand.canvas)
+    for number in ("30", "90", "6"):
+        for letter in number:
+            QTest.keyClicks(QApplication.focusWidget(), letter)
+        if number != "6":
+            hand.key(Qt.Key.Key_Tab)
+    hand.key(Qt.Key.Key_Return)
+    left, low, right, high = outline(bodies(hand)[0]).bounds
+    assert (right - left, high - low) == pytest.approx((6.0, 36.0), abs=0.02)
+
+
+def test_escape_in_a_number_gives_only_that_up(hand):
+    hand.tool("bar")
+    hand.click(0, 0)
+    hand.move(13, 5)
+    hand.key(Qt.Key.Key_Tab, hand.canvas)
+    QTest.keyClicks(QApplication.focusWidget(), "99")
+    hand.key(Qt.Key.Key_Escape)
+    assert hand.canvas.hasFocus()
+    assert hand.window.sheet._tool.start() == (0.0, 0.0), "the first click is kept"
+    hand.click(20, 0)
+    assert outline(bodies(hand)[0]).bounds[2] == pytest.approx(22.0, abs=0.02)
