@@ -11,9 +11,13 @@ from PySide6.QtWidgets import QWidget
 from app.dialogs.files import ask_for_folder, ask_to_open
 from app.dialogs.unsaved import UnsavedChanges
 from app.files import SAMPLE, open_aircraft, save_aircraft
+from app.keeper import Keeper
 from app.session import Session
 from app.settings import Settings
+from core.document.fresh import id_from
 from core.document.newer import notice
+from core.document.project import Project
+from core.document.project_file import write_project
 from core.errors import BayfoldError
 
 Then = Callable[[], object]
@@ -29,6 +33,7 @@ class Keeping(QObject):
     def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
         super().__init__(window)
         self._session, self._settings, self._window = session, settings, window
+        self.keeper = Keeper(session, self)
 
     # ---- opening -------------------------------------------------------------------------------------------------
 
@@ -43,23 +48,52 @@ class Keeping(QObject):
         self.open_guarded(SAMPLE)
 
     def open(self, path: Path) -> bool:
+        """A sample is copied to where new aircraft go, and the copy opened: the sample itself is never changed."""
         try:
             project, folder = open_aircraft(path)
+            if folder.parent == SAMPLE.parent.resolve():
+                project, folder = self._copy_of(project, folder)
         except BayfoldError as error:
             self._session.trouble.emit(str(error))
             return False
-        self._session.open(project, folder)
+        self.keeper.take_up(project, folder)
         self._settings.remember(folder)
         self.opened.emit()
         if said := notice(project):
             self._session.trouble.emit(said)
         return True
 
+    def _copy_of(self, project: Project, sample: Path) -> tuple[Project, Path]:
+        """The builder's own copy of a sample, made when there is none yet; the sample where none can be made."""
+        copy = self._settings.home / sample.name
+        if not (copy / "project.json").exists():
+            try:
+                save_aircraft(project, copy, sample)
+            except BayfoldError:
+                return project, sample
+        return open_aircraft(copy)
+
+    def begin(self, project: Project) -> None:
+        """A new aircraft, in a folder of its own from the start, so that every edit is on disk at once.
+
+        Where none can be made, it is open without one, and saving asks.
+        """
+        folder = _free(self._settings.home, id_from(project.aircraft.name))
+        try:
+            write_project(project, folder)
+        except BayfoldError as error:
+            self._session.open(project, None)
+            self._session.trouble.emit(str(error))
+            return
+        self.keeper.take_up(project, folder)
+        self._settings.remember(folder)
+        self.opened.emit()
+
     # ---- saving --------------------------------------------------------------------------------------------------
 
     def save(self, then: Then | None = None) -> None:
         """Into the aircraft's folder; asks for one where there is none yet."""
-        if self._session.folder is None:
+        if self._session.folder is None or self._session.looked_at_only:
             self.ask_where_to_save(then)
         elif self.save_to(self._session.folder) and then is not None:
             then()
@@ -81,6 +115,7 @@ class Keeping(QObject):
             self._session.trouble.emit(str(error))
             return False
         self._session.mark_saved(folder)
+        self.keeper.note_saved(folder)
         self._settings.remember(folder)
         self.saved.emit(folder.name)
         return True
@@ -98,7 +133,8 @@ class Keeping(QObject):
     def guard(self, what_next: str, then: Then) -> None:
         """Do something that leaves the aircraft, once its unsaved changes are saved or given up."""
         project = self._session.project
-        if project is None or not self._session.unsaved:
+        self.keeper.flush()
+        if project is None or not self._session.unsaved or self._session.looked_at_only:
             then()
             return
         question = UnsavedChanges(project.aircraft.name, what_next, self._window)
@@ -109,12 +145,7 @@ class Keeping(QObject):
     def _another(self) -> Path:
         """A folder that is not there yet, beside the aircraft's own and named after it."""
         name = "aircraft" if self._session.folder is None else f"{self._session.folder.name}-variant"
-        near, taken = self._near(), 1
-        free = near / name
-        while free.exists():
-            taken += 1
-            free = near / f"{name}-{taken}"
-        return free
+        return _free(self._near(), name)
 
     def _near(self) -> Path:
         """Where a file dialog starts: beside the open aircraft, or the one opened last."""
@@ -122,3 +153,12 @@ class Keeping(QObject):
             return self._session.folder.parent
         recent = self._settings.recent
         return recent[0].parent if recent else Path.home()
+
+
+def _free(near: Path, name: str) -> Path:
+    """A folder that is not there yet."""
+    taken, free = 1, near / name
+    while free.exists():
+        taken += 1
+        free = near / f"{name}-{taken}"
+    return free

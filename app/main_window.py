@@ -39,6 +39,7 @@ from app.widgets.notice import Notice
 from app.widgets.start_page import RecentRow, StartPage
 from app.widgets.tab_order import order_tabs
 from app.widgets.title_block import TitleBlock
+from core.document.project import Project
 from core.study import run
 
 SAID_FOR_MS = 5000
@@ -208,7 +209,8 @@ class MainWindow(QMainWindow):
         ):  # fmt: skip
             signal.connect(self._refresh)
         session.trouble.connect(self.notice.say)
-        session.history_changed.connect(self.notice.put_away)  # something was done since, and it went well
+        for done in (session.pushed, session.undone, session.redone, self.keeping.keeper.kept_by_hand):
+            done.connect(self.notice.put_away)  # something was done since, and it went well
         session.project_opened.connect(self._on_opened)
         session.finding_changed.connect(self._on_finding_changed)
         self.down.splitterMoved.connect(lambda: self.settings.keep_layout("down", self.down.saveState()))
@@ -244,7 +246,7 @@ class MainWindow(QMainWindow):
     def _ask_for_new(self) -> None:
         def ask() -> None:
             question = NewAircraft(self)
-            question.made.connect(lambda project: self.session.open(project, None))
+            question.made.connect(self.keeping.begin)
             question.open()
 
         self.keeping.guard("begin another aircraft", ask)
@@ -269,11 +271,17 @@ class MainWindow(QMainWindow):
         project = session.project
         self.commands.refresh(session)
         self.stack.setCurrentWidget(self.start if project is None else self.down)
-        self.setWindowTitle("Bayfold" if project is None else f"{project.aircraft.name}[*] – Bayfold")
+        self.setWindowTitle("Bayfold" if project is None else f"{self._title(project)}[*] – Bayfold")
         self.setWindowModified(project is not None and session.unsaved)
         self.block.put("Scale", "" if project is None else f"scale 1 : {project.aircraft.scale:g}")
         self.block.put("Check", self.standing)
         self._fill_sequence_menu()
+
+    def _title(self, project: Project) -> str:
+        """The aircraft's name, and its folder's: twins have one name and two folders."""
+        folder = self.session.folder
+        name = project.aircraft.name if folder is None else f"{project.aircraft.name} ({folder.name})"
+        return f"{name}, looked at only" if self.session.looked_at_only else name
 
     @property
     def standing(self) -> str:
@@ -462,7 +470,8 @@ class MainWindow(QMainWindow):
                 self.laying.lay(sheet)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self._leaving and self.session.unsaved:
+        self.keeping.keeper.flush()
+        if not self._leaving and self.session.unsaved and not self.session.looked_at_only:
             event.ignore()
             self.keeping.guard("leave", self._leave)
             return
@@ -471,6 +480,7 @@ class MainWindow(QMainWindow):
         self.runner.shut_down()
         self.errands.shut_down()
         self.sweeping.shut_down()
+        self.keeping.keeper.let_go()
         event.accept()
 
     def _leave(self) -> None:

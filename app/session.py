@@ -7,23 +7,17 @@ the check.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
 from core.document.checks import new_problems
 from core.document.edits import Edit
+from core.document.journal import History, Past
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding
 from core.motion.schedule import Schedule, lay_out
 from core.study import DRAWN_POSITION, SequenceStudy, Study
-
-
-@dataclass(frozen=True, slots=True)
-class _Past:
-    label: str
-    project: Project
 
 
 class Session(QObject):
@@ -42,6 +36,10 @@ class Session(QObject):
     """The finding to show has changed; it may be None."""
     history_changed = Signal()
     """Undo, redo or the saved mark changed."""
+    pushed = Signal(str)
+    """An edit went in; its label."""
+    undone = Signal()
+    redone = Signal()
     trouble = Signal(str)
     """One line that the user has to read."""
 
@@ -56,9 +54,10 @@ class Session(QObject):
         self._moment = 0.0
         self._chosen: tuple[str, ...] = ()
         self._finding: Finding | None = None
-        self._undo: list[_Past] = []
-        self._redo: list[_Past] = []
+        self._undo: list[Past] = []
+        self._redo: list[Past] = []
         self._saved: Project | None = None
+        self._looked_at_only = ""
 
     # ---- the project -------------------------------------------------------------------------------------------
 
@@ -75,10 +74,33 @@ class Session(QObject):
     def unsaved(self) -> bool:
         return self._project is not self._saved
 
-    def open(self, project: Project, folder: Path | None) -> None:
-        """Take up another project, with no history; `folder` holds project.json and drawings."""
+    @property
+    def looked_at_only(self) -> str:
+        """Why nothing may be changed; empty where it may."""
+        return self._looked_at_only
+
+    def look_only(self, why: str) -> None:
+        """Refuse every change from now on, or with no reason, none."""
+        self._looked_at_only = why
+        self.history_changed.emit()
+
+    @property
+    def history(self) -> History | None:
+        """Where the project stands, and the way there and on."""
+        if self._project is None:
+            return None
+        return History(project=self._project, undo=tuple(self._undo), redo=tuple(self._redo))
+
+    def open(self, project: Project, folder: Path | None, history: History | None = None) -> None:
+        """Take up another project; `folder` holds project.json and drawings. With a history, `project` is what is
+        saved of it, and where it stands may be further on."""
         self._project, self._folder, self._saved = project, folder, project
-        self._undo, self._redo = [], []
+        self._undo, self._redo, self._looked_at_only = [], [], ""
+        if history is not None:
+            self._undo, self._redo = list(history.undo), list(history.redo)
+            if history.project != project:
+                self._project = history.project
+        project = self._project
         self._study, self._chosen, self._finding = None, (), None
         self._failure = None
         self._sequence = project.sequences[0].id if project.sequences else None
@@ -107,26 +129,33 @@ class Session(QObject):
         changed = edit.apply(self._project)
         if changed == self._project:
             return
+        if self._looked_at_only:
+            self.trouble.emit(self._looked_at_only)
+            self.project_changed.emit()  # whoever shows the refused value shows the old one again
+            return
         broken = new_problems(self._project, changed)
         if broken:
             self.trouble.emit(f"{edit.label} was refused at {broken[0]}")
             self.project_changed.emit()  # whoever shows the refused value shows the old one again
             return
-        self._undo.append(_Past(edit.label, self._project))
+        self._undo.append(Past(label=edit.label, project=self._project))
         self._redo.clear()
         self._put(changed)
+        self.pushed.emit(edit.label)
 
     def undo(self) -> None:
-        if self._undo and self._project is not None:
+        if self._undo and self._project is not None and not self._looked_at_only:
             past = self._undo.pop()
-            self._redo.append(_Past(past.label, self._project))
+            self._redo.append(Past(label=past.label, project=self._project))
             self._put(past.project)
+            self.undone.emit()
 
     def redo(self) -> None:
-        if self._redo and self._project is not None:
+        if self._redo and self._project is not None and not self._looked_at_only:
             past = self._redo.pop()
-            self._undo.append(_Past(past.label, self._project))
+            self._undo.append(Past(label=past.label, project=self._project))
             self._put(past.project)
+            self.redone.emit()
 
     @property
     def undo_label(self) -> str | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
 RECENT_KEPT = 8
 
@@ -46,6 +46,16 @@ class Settings:
 
     def keep_flag(self, name: str, value: bool) -> None:
         self._store.setValue(f"flags/{name}", value)
+
+    @property
+    def home(self) -> Path:
+        """Where new aircraft get their folders."""
+        documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        return Path(str(self._store.value("folders/home", str(Path(documents) / "Bayfold"), type=str)))
+
+    @home.setter
+    def home(self, folder: Path) -> None:
+        self._store.setValue("folders/home", str(folder))
 
     @property
     def recent(self) -> tuple[Path, ...]:

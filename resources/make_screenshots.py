@@ -50,7 +50,9 @@ def take(shot: Shot, folder: Path) -> Path:
     """One picture of a window opened for it."""
     with tempfile.TemporaryDirectory() as kept:
         store = QSettings(str(Path(kept) / "settings.ini"), QSettings.Format.IniFormat)
-        window = MainWindow(Settings(store))
+        settings = Settings(store)
+        settings.home = Path(kept)
+        window = MainWindow(settings)
         window.set_look(shot.look)
         window.resize(*shot.size)
         window.show()

@@ -50,7 +50,8 @@ APP = {
     "dialogs": SHARED,
     "palette": "settings painting",
     "files": "",
-    "keeping": f"{SHARED} files dialogs",
+    "keeper": "session",
+    "keeping": f"{SHARED} files dialogs keeper",
     "errands": "study_runner",
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
@@ -58,7 +59,8 @@ APP = {
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching laying pictures {PAGES} actions __init__",
+    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching laying pictures {PAGES} actions "
+    "__init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -48,7 +48,7 @@ def started(tmp_path: Path, *arguments: str) -> subprocess.CompletedProcess[str]
 def test_closing_while_the_check_runs_ends_cleanly(tmp_path: Path):
     write_project(small_aircraft(), tmp_path / "aircraft")
     ended = started(tmp_path, str(tmp_path / "aircraft"))
-    assert (ended.returncode, ended.stdout) == (0, "Merrow T.2[*] – Bayfold | \n"), ended.stderr
+    assert (ended.returncode, ended.stdout) == (0, "Merrow T.2 (aircraft)[*] – Bayfold | \n"), ended.stderr
 
 
 def test_it_starts_without_an_aircraft(tmp_path: Path):

@@ -19,7 +19,9 @@ CHECK_MS = 20_000
 
 
 def settings_in(folder: Path) -> Settings:
-    return Settings(QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat))
+    settings = Settings(QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat))
+    settings.home = folder / "home"
+    return settings
 
 
 @contextmanager

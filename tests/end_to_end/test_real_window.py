@@ -92,7 +92,7 @@ def test_a_real_window_is_scrubbed_and_played_and_closes_cleanly(screen: str, tm
     )  # fmt: skip
     assert ended.stdout.splitlines() == [
         "platform xcb",
-        "title Merrow T.2[*] – Bayfold",
+        "title Merrow T.2 (aircraft)[*] – Bayfold",
         "moment 3.0",
         "playing True True",
         f"standing {found} finding" if found == 1 else f"standing {found} findings",

@@ -16,6 +16,7 @@ from app.main_window import MainWindow
 from app.panels.finding_groups import all_findings
 from core.document.edits import SetStepDuration
 from core.document.project_file import read_project
+from core.errors import UnwritableProject
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import dialog_of, opened_window, settings_in, wait_for_check
@@ -249,14 +250,30 @@ def test_another_aircrafts_folder_is_not_written_over(window: MainWindow, tmp_pa
     assert other.read_text() == "kept"
 
 
-def test_leaving_with_unsaved_changes_asks_first(window: MainWindow, tmp_path: Path):
+def typed_duration(window: MainWindow, text: str) -> None:
     window.session.choose("leg-up")
     field = window.details.form.fields["duration"]
     field.line.selectAll()
-    QTest.keyClicks(field.line, "6")
+    QTest.keyClicks(field.line, text)
     QTest.keyClick(field.line, Qt.Key.Key_Return)
+
+
+def test_leaving_keeps_every_edit_without_asking(window: MainWindow, tmp_path: Path):
+    typed_duration(window, "6")
+    window.close()
+    assert not window.isVisible()
+    assert read_project(tmp_path / "aircraft").sequences[0].steps[1].duration == 6.0
+
+
+def test_leaving_where_the_disk_refuses_asks_first(window: MainWindow, tmp_path: Path, monkeypatch):
+    def full(*_arguments):
+        raise UnwritableProject("project.json: could not be written: No space left on device")
+
+    monkeypatch.setattr("app.keeper.write_project", full)
+    typed_duration(window, "6")
     window.close()
     assert window.isVisible(), "it stays until it is answered"
+    assert "No space left" in window.notice.text
     question = dialog_of(window, UnsavedChanges)
     save = next(button for button in question.findChildren(QPushButton) if button.text() == "Save")
     QTest.mouseClick(save, LEFT)

@@ -1,0 +1,142 @@
+"""Every edit is on disk within a second, with its history; one window at a time; what others write is never lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from core.document.edits import SetStepDuration
+from core.document.journal import FOLDER, Journal
+from core.document.project import Aircraft, Project
+from core.document.project_file import read_project, write_project
+from core.errors import UnwritableProject
+from tests.app.small_aircraft import small_aircraft
+from tests.app.window import opened_window, wait_for_check
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_projects"
+
+
+def longer(seconds: float) -> SetStepDuration:
+    return SetStepDuration("retract", "leg-up", seconds)
+
+
+def duration(project: Project) -> float:
+    return project.sequences[0].steps[1].duration
+
+
+def test_an_edit_is_in_the_file_within_a_second_and_in_the_journal_at_once(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(longer(5.0))
+        history, _ = Journal(tmp_path / "aircraft").read()
+        assert duration(history.project) == 5.0
+        qtbot.waitUntil(lambda: duration(read_project(tmp_path / "aircraft")) == 5.0, timeout=1000)
+        assert not window.session.unsaved
+
+
+def test_history_comes_back_with_the_aircraft(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(longer(5.0))
+        window.session.push(longer(6.0))
+        window.session.undo()
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(tmp_path / "aircraft")
+        assert (window.session.undo_label, window.session.redo_label) == ("Change step duration",) * 2
+        assert duration(window.session.project) == 5.0
+        window.session.redo()
+        assert duration(window.session.project) == 6.0
+
+
+def test_what_a_killed_window_had_not_written_is_there_again(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        before = (tmp_path / "aircraft" / "project.json").read_bytes()
+        window.session.push(longer(5.0))
+        journal = (tmp_path / "aircraft" / FOLDER / "journal").read_bytes()
+    (tmp_path / "aircraft" / "project.json").write_bytes(before)
+    (tmp_path / "aircraft" / FOLDER / "journal").write_bytes(journal)
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(tmp_path / "aircraft")
+        assert duration(window.session.project) == 5.0
+        assert "from the journal" in window.notice.text
+        qtbot.waitUntil(lambda: duration(read_project(tmp_path / "aircraft")) == 5.0, timeout=2000)
+
+
+def test_a_second_window_looks_only(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as first, opened_window(qtbot, tmp_path) as second:
+        assert second.keeping.open(tmp_path / "aircraft")
+        assert "open in another window" in second.notice.text
+        assert "looked at only" in second.windowTitle()
+        second.session.push(longer(9.0))
+        assert duration(second.session.project) == 4.0
+        first.session.push(longer(5.0))
+        qtbot.waitUntil(lambda: duration(read_project(tmp_path / "aircraft")) == 5.0, timeout=1000)
+        second.close()
+        assert first.session.looked_at_only == ""
+
+
+def test_the_lock_is_given_back(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()):
+        assert (tmp_path / "aircraft" / FOLDER / "lock").exists()
+    assert not (tmp_path / "aircraft" / FOLDER / "lock").exists()
+
+
+def test_what_another_program_wrote_meanwhile_is_kept_beside(qtbot, tmp_path: Path):
+    folder = tmp_path / "aircraft"
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        theirs = Project(aircraft=Aircraft(name="Theirs"))
+        write_project(theirs, folder)
+        window.session.push(longer(5.0))
+        assert window.keeping.keeper.flush()
+        (copy,) = folder.glob("project-*.json")
+        assert "Theirs" in copy.read_text()
+        assert copy.name in window.notice.text
+        assert duration(read_project(folder)) == 5.0
+
+
+def test_a_file_changed_while_no_window_was_open_counts_and_can_be_undone(qtbot, tmp_path: Path):
+    folder = tmp_path / "aircraft"
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(longer(5.0))
+    write_project(longer(7.0).apply(small_aircraft()), folder)
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(folder)
+        assert duration(window.session.project) == 7.0
+        assert "changed by another program" in window.notice.text
+        window.session.undo()
+        assert duration(window.session.project) == 5.0
+
+
+def test_a_disk_that_refuses_is_told_and_tried_again_and_nothing_is_lost(qtbot, tmp_path: Path, monkeypatch):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        full = []
+
+        def refuse(project, folder):
+            full.append(project)
+            raise UnwritableProject(f"{folder}: could not be written: No space left on device")
+
+        monkeypatch.setattr("app.keeper.write_project", refuse)
+        window.session.push(longer(5.0))
+        qtbot.waitUntil(lambda: bool(full), timeout=1500)
+        assert "No space left" in window.notice.text
+        assert duration(window.session.project) == 5.0
+        assert window.session.unsaved
+        monkeypatch.undo()
+        assert window.keeping.keeper.flush()
+        assert duration(read_project(tmp_path / "aircraft")) == 5.0
+
+
+def test_a_new_aircraft_has_its_folder_from_the_start(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path) as window:
+        for _ in range(2):
+            window.keeping.begin(Project(aircraft=Aircraft(name="Pellow 3")))
+        assert window.session.folder == tmp_path / "home" / "pellow-3-2"
+        assert not window.session.unsaved
+
+
+def test_a_sample_is_opened_as_a_copy(qtbot, tmp_path: Path):
+    before = (SAMPLES / "pellow-3" / "project.json").read_bytes()
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(SAMPLES / "pellow-3")
+        wait_for_check(qtbot, window)
+        assert window.session.folder == tmp_path / "home" / "pellow-3"
+        assert (tmp_path / "home" / "pellow-3" / "drawings").is_dir()
+    assert (SAMPLES / "pellow-3" / "project.json").read_bytes() == before
+    assert not (SAMPLES / "pellow-3" / FOLDER).exists()
