@@ -92,6 +92,16 @@ def test_at_a_scrubbed_moment_a_body_follows_the_hand_where_it_stands(hand, qtbo
     wait_for_check(qtbot, hand.window)
 
 
+def test_what_may_only_be_looked_at_is_not_carried_nor_nudged(hand):
+    project, before = hand.window.session.project, hand.canvas.placement
+    hand.window.session.look_only("Another window has this aircraft open")
+    hand.click(38, -12)
+    hand.drag((38, -12), (48, -17))
+    assert hand.canvas.placement != before, "the film is dragged instead"
+    hand.command("nudge-left")
+    assert hand.window.session.project is project
+
+
 # ---- gathering ------------------------------------------------------------------------------------------------------
 
 
