@@ -10,6 +10,8 @@ from core.figures.told import sentence
 from core.figures.told import to_json as figure_to_json
 from core.findings.acceptance import unused
 from core.findings.finding import Finding, Kind
+from core.findings.remedies import cures_for, remedy_sentence
+from core.findings.remedies import to_json as cure_to_json
 from core.findings.sentences import Names, millimetres, seconds
 from core.interference.interference import Clearance
 from core.study import SequenceStudy, Study
@@ -46,11 +48,16 @@ def _sequence(study: SequenceStudy) -> Json:
         "id": study.sequence.id,
         "seconds": number(study.schedule.seconds),
         "frames": len(study.motion.times),
-        "findings": [finding_to_json(finding) for finding in study.findings],
+        "findings": [finding_to_json(finding) | _cures(study, finding) for finding in study.findings],
         **({"accepted": [_accepted(finding) for finding in study.accepted]} if study.accepted else {}),
         "clearances": [_clearance(one) for one in study.interference.clearances],
         **({"without_depth": list(unchecked)} if (unchecked := study.interference.without_depth) else {}),
     }
+
+
+def _cures(study: SequenceStudy, finding: Finding) -> Json:
+    cures = cures_for(study.motion, finding)
+    return {"cures": [cure_to_json(one) for one in cures]} if cures else {}
 
 
 def number(value: float | None) -> float | None:
@@ -150,7 +157,7 @@ def to_text(project: Project, study: Study) -> str:
     """The same in plain words, a paragraph a sequence and one for the figures."""
     names = Names(project)
     heading = f"{project.aircraft.name}, scale 1:{project.aircraft.scale:g}"
-    paragraphs = [heading, *(_paragraph(one, names) for one in study.sequences)]
+    paragraphs = [heading, *(_paragraph(one, project) for one in study.sequences)]
     if study.figures:
         paragraphs.append("\n".join(["Published figures:", *(f"  {sentence(one, project)}" for one in study.figures)]))
     if gone := _gone(project, study):
@@ -165,7 +172,8 @@ def _vain_line(one: Acceptance, names: Names) -> str:
     return f"{one.kind}: {names.listed(who)} ({one.why})"
 
 
-def _paragraph(study: SequenceStudy, names: Names) -> str:
+def _paragraph(study: SequenceStudy, project: Project) -> str:
+    names = Names(project)
     frames = len(study.motion.times)
     title = study.sequence.name or study.sequence.id
     lines = [
@@ -176,7 +184,10 @@ def _paragraph(study: SequenceStudy, names: Names) -> str:
         lines.append(f"  Not checked against what other views draw, since no depth is given: {who}.")
     if not study.findings:
         lines.append("  Nothing found.")
-    lines += [f"  {number}. {finding.kind}: {finding.sentence}" for number, finding in enumerate(study.findings, 1)]
+    for at, finding in enumerate(study.findings, 1):
+        lines.append(f"  {at}. {finding.kind}: {finding.sentence}")
+        if said := remedy_sentence(cures_for(study.motion, finding), study.motion, project):
+            lines[-1] += f" {said}"
     if study.accepted:
         lines.append("  Accepted:")
         lines += [f"    {one.kind}: {one.sentence} {_reason(one)}" for one in study.accepted]

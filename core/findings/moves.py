@@ -78,9 +78,9 @@ def fight_sentence(one: Fight, names: Names) -> str:
 def cure_sentence(jam: Jam, cure: Cure | None, names: Names) -> str:
     who = names.listed(jam.connections or jam.bodies)
     if cure is None:
-        return f"{who}: no one rod that is longer or shorter by what is short would do."
+        return f"{who}: no one rod or jack that is longer or shorter would do."
     change = "longer" if cure.by > 0.0 else "shorter"
-    return f"{who}: with {names(cure.connection)} {millimetres(abs(cure.by))} {change} they would not jam."
+    return f"{who}: with {names(cure.connection)} {abs(cure.by):.3f} mm {change} they would not jam."
 
 
 def nearness_sentence(one: Nearness, names: Names) -> str:

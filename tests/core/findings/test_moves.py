@@ -87,4 +87,4 @@ def test_a_jam_is_told_with_the_rod_that_would_cure_it() -> None:
     motion = solve(made, 121)
     (cure,) = to_json(motion)["cures"]
     assert (cure["rod"], cure["longer_by"]) == ("link", pytest.approx(1.5, abs=2e-3))
-    assert "with link 1.50 mm longer they would not jam." in to_text(made, motion)
+    assert "with link 1.501 mm longer they would not jam." in to_text(made, motion)
