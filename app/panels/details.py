@@ -6,9 +6,12 @@ from PySide6.QtCore import QItemSelection, QItemSelectionModel, Qt
 from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
+from app.panels.entries import entries_of
+from app.panels.entry_form import EntryForm
 from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
 from app.panels.moved_by import MovedBy
+from app.panels.section import Section
 from app.panels.step_form import StepForm
 from app.panels.sweep_form import SweepForm
 from app.panels.thing_list import ThingDelegate
@@ -28,7 +31,7 @@ class DetailsPanel(QWidget):
         self._following = False
         self.head = PanelHead("Details")
         self._make_list(theme)
-        self._make_page()
+        self._make_page(theme)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self._page)
         self.splitter.addWidget(self._lists)
@@ -50,6 +53,8 @@ class DetailsPanel(QWidget):
     def set_theme(self, theme: Theme) -> None:
         self._delegate.theme = theme
         self.list.viewport().update()
+        self.section.theme = theme
+        self.section.update()
 
     # ---- parts ---------------------------------------------------------------------------------------------------
 
@@ -85,7 +90,7 @@ class DetailsPanel(QWidget):
         self.search.textChanged.connect(self._on_search)
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
 
-    def _make_page(self) -> None:
+    def _make_page(self, theme: Theme) -> None:
         page = QWidget()
         page.setObjectName("page")
         self._title, self._empty = QLabel(), QLabel("What is chosen on the sheet or in the lists is told here.")
@@ -94,6 +99,8 @@ class DetailsPanel(QWidget):
         self._empty.setObjectName("soft")
         self._empty.setWordWrap(True)
         self.form = StepForm(self._session)
+        self.entries = EntryForm(self._session)
+        self.section = Section(self._session, theme)
         self.table = FactTable()
         column = QVBoxLayout(page)
         column.setContentsMargins(14, 14, 14, 14)
@@ -106,8 +113,8 @@ class DetailsPanel(QWidget):
         self.moved_by = MovedBy(self._session)
         self.sweep = SweepForm()
         parts = (
-            self._title, self._empty, self.form, self.moved_by, self.table, self.sweep, self._figures_heading,
-            self._figures,
+            self._title, self._empty, self.form, self.entries, self.section, self.moved_by, self.table, self.sweep,
+            self._figures_heading, self._figures,
         )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)
@@ -144,6 +151,8 @@ class DetailsPanel(QWidget):
         self._title.setVisible(scene is not None)
         self.table.setVisible(scene is not None)
         self.form.setVisible(scene is not None and step is not None)
+        self.entries.setVisible(scene is not None and step is None)
+        self.section.refresh()
         if scene is None or sequence is None:
             self._show_figures(None, wanted=False)
             self.head.set_count("")
@@ -153,7 +162,9 @@ class DetailsPanel(QWidget):
             self.form.show_step(scene.project, sequence.id, step)
             facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
         else:
-            facts = facts_of(scene, self._session.selection)
+            chosen = self._session.selection
+            self.entries.show_entries(chosen or "", entries_of(scene.project, sequence, chosen))
+            facts = facts_of(scene, chosen)
         self._show_figures(scene, wanted=facts.kind == "aircraft")
         self.head.set_count(facts.kind)
         self._title.setText(facts.title)

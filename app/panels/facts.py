@@ -1,4 +1,4 @@
-"""What is said of a chosen thing: a title, and lines of a label and its text, at the moment that is looked at."""
+"""What is said of a chosen thing beside what can be typed: a title, and lines of a label and its text, at a moment."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from core.document.project import (
     Drive,
     Gearing,
     Jack,
-    Latch,
     Pivot,
     Project,
     Rod,
@@ -94,18 +93,13 @@ def facts_of(scene: Scene, thing_id: str | None) -> Facts:
 
 def _aircraft(scene: Scene) -> Facts:
     project = scene.project
-    lines = [
-        Fact("Scale", f"1 : {project.aircraft.scale:g}"),
-        Fact("Lengths in", project.length_unit),
-        Fact("Least clearance", length(project, project.least_clearance)),
+    lines = (
         Fact("Views", ", ".join(_view_name(view) for view in project.views) or "none"),
         Fact("Bodies", _count_bodies(project)),
         Fact("Connections", str(len(project.connections))),
         Fact("Drives", str(len(project.drives))),
-    ]
-    if project.aircraft.note:
-        lines.insert(0, Fact("Note", project.aircraft.note))
-    return Facts(title=project.aircraft.name, kind="aircraft", lines=tuple(lines))
+    )
+    return Facts(title=project.aircraft.name, kind="aircraft", lines=lines)
 
 
 def _view_name(view: View) -> str:
@@ -122,12 +116,7 @@ def _count_bodies(project: Project) -> str:
 
 def _body(scene: Scene, body: Body) -> Facts:
     view = next((_view_name(one) for one in scene.project.views if one.id == body.view), body.view)
-    lines = [Fact("Role", "structure, fixed" if body.fixed and body.role == "structure" else _role(body)),
-             Fact("View", view), Fact("Depth", _span(scene.project, body.depth) or "the whole depth")]  # fmt: skip
-    if body.mass is not None:
-        lines.append(Fact("Mass", f"{body.mass:g} g"))
-    if body.centre_of_mass is not None:
-        lines.append(Fact("Centre of mass", _point(scene.project, body.centre_of_mass)))
+    lines = [Fact("View", view)] if len(scene.project.views) == 1 else []
     lines.append(Fact("Shapes", str(len(body.shapes)) if body.shapes else "none"))
     if not body.fixed:
         lines += _pose(scene, body.id)
@@ -135,10 +124,6 @@ def _body(scene: Scene, body: Body) -> Facts:
               if not isinstance(one, Gearing) and body.id in one.bodies]  # fmt: skip
     lines.append(Fact("Joined by", ", ".join(joined) or "nothing"))
     return Facts(title=body.name or body.id, kind="body", lines=tuple(lines))
-
-
-def _role(body: Body) -> str:
-    return f"{body.role}, fixed" if body.fixed else body.role
 
 
 def _pose(scene: Scene, body_id: str) -> list[Fact]:
@@ -158,34 +143,9 @@ def _pose(scene: Scene, body_id: str) -> list[Fact]:
 def _connection(scene: Scene, one: Connection) -> Facts:
     names = Names(scene.project)
     if isinstance(one, Gearing):
-        lines = [Fact("Pivots", names.listed(one.pivots)), Fact("Ratio", f"{one.ratio:g}")]
-        return Facts(title=one.name or one.id, kind="gearing", lines=tuple(lines))
-    lines = [Fact("Joins", names.listed(one.bodies)), *_makes(scene.project, one), *_now(scene, one)]
+        return Facts(title=one.name or one.id, kind="gearing", lines=(Fact("Pivots", names.listed(one.pivots)),))
+    lines = [Fact("Joins", names.listed(one.bodies)), *_now(scene, one)]
     return Facts(title=one.name or one.id, kind=kind_of(one), lines=tuple(lines))
-
-
-def _makes(project: Project, one: Connection) -> list[Fact]:
-    """The numbers it was drawn with."""
-    match one:
-        case Pivot():
-            limits = one.limits and Fact("Limits", f"{one.limits[0]:g} to {one.limits[1]:g}°")
-            return [Fact("Drawn at", _point(project, one.at)), *_pin(project, one.pin), *([limits] if limits else [])]
-        case Slide():
-            limits = one.limits and Fact("Limits", _span(project, one.limits) or "")
-            along = Fact("Along", f"{one.along[0]:g}, {one.along[1]:g}")
-            return [Fact("Drawn at", _point(project, one.at)), along, *([limits] if limits else [])]
-        case Slot():
-            ends = [Fact("From", _point(project, one.start)), Fact("To", _point(project, one.end))]
-            return [*ends, *_pin(project, one.pin)]
-        case Rod():
-            drawn = one.length if one.length is not None else math.dist(*one.ends)
-            wide = [] if one.width is None else [Fact("Width", length(project, one.width))]
-            return [Fact("Length", length(project, drawn, fine=True)), *wide, *_pin(project, one.pin)]
-        case Jack():
-            return [Fact("Closed length", length(project, one.closed)), Fact("Stroke", length(project, one.stroke))]
-        case Latch():
-            return [Fact("Reach", length(project, one.reach))]
-    return []
 
 
 def _now(scene: Scene, one: Connection) -> list[Fact]:
@@ -218,8 +178,6 @@ def _drive(scene: Scene, drive: Drive) -> Facts:
     lines = [Fact("Moves", names(drive.on)), Fact("Asked for now", _asked(scene, drive.id, unit))]
     steps = [step.name for step in scene.schedule.steps if any(move.drive == drive.id for move in step.moves)]
     lines.append(Fact("Steps", ", ".join(steps) or "none: it holds its value"))
-    if drive.id in scene.schedule.start:
-        lines.append(Fact("At the start", amount(scene.project, scene.schedule.start[drive.id], unit)))
     return Facts(title=drive.name or drive.id, kind="drive", lines=tuple(lines))
 
 
@@ -253,18 +211,3 @@ def step_lines(scene: Scene, step: Step) -> tuple[Fact, ...]:
     if step.release:
         lines.append(Fact("Releases", names.listed(step.release)))
     return tuple(lines)
-
-
-# ---- small parts -----------------------------------------------------------------------------------------------------
-
-
-def _point(project: Project, point: tuple[float, float]) -> str:
-    return f"{length(project, point[0])}, {length(project, point[1])}"
-
-
-def _span(project: Project, span: tuple[float, float] | None) -> str | None:
-    return None if span is None else f"{length(project, span[0])} to {length(project, span[1])}"
-
-
-def _pin(project: Project, pin: float | None) -> list[Fact]:
-    return [] if pin is None else [Fact("Pin", length(project, pin))]

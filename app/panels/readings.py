@@ -11,6 +11,7 @@ from core.errors import UnreadableQuantity
 from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_length, parse_angle, parse_length
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$", re.IGNORECASE)
+_TO = re.compile(r"\s+to\s+|\s*…\s*", re.IGNORECASE)
 LONGEST_SECONDS = 3600.0
 
 
@@ -83,6 +84,54 @@ def reason_of(error: UnreadableQuantity) -> str:
 def length_unit(project: Project) -> str:
     """The unit that lengths are shown in; millimetres where the project names one that is not known."""
     return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
+
+
+def read_text(text: str) -> str:
+    """Words on one line; they may be none."""
+    return " ".join(text.split())
+
+
+def maybe(read: Reading) -> Reading:
+    """The same, and nothing where nothing is written."""
+    return lambda text: None if not text.strip() else read(text)
+
+
+def read_span(read: Reading) -> Reading:
+    """Two values, `-5 to 5`."""
+
+    def both(text: str) -> tuple[float, float]:
+        parts = _TO.split(text.strip())
+        if len(parts) != 2:
+            raise ValueError("two values are wanted, such as -5 to 5")
+        return read(parts[0]), read(parts[1])
+
+    return both
+
+
+def read_point(project: Project) -> Reading:
+    """x and y, `12.5, -3`."""
+    read = read_length(project)
+
+    def both(text: str) -> tuple[float, float]:
+        parts = text.split(",")
+        if len(parts) != 2:
+            raise ValueError("x and y are wanted, such as 12.5, -3")
+        return read(parts[0]), read(parts[1])
+
+    return both
+
+
+def write_maybe(write: Writing) -> Writing:
+    return lambda value: "" if value is None else write(value)
+
+
+def write_span(write: Writing) -> Writing:
+    return lambda span: f"{write(span[0])} to {write(span[1])}"
+
+
+def write_point(project: Project) -> Writing:
+    write = write_length(project)
+    return lambda point: f"{write(point[0])}, {write(point[1])}"
 
 
 def write_length(project: Project) -> Writing:

@@ -1,13 +1,12 @@
-"""The numbers of a step that can be typed: how long it takes, how long it waits, and where it brings each drive."""
+"""The values of a step: its name, how long it takes, how long it waits, and where it brings each drive."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+from msgspec.structs import replace
 
-from app.panels.fact_table import LABEL_WIDTH
+from app.panels.entry_form import Entry, EntryForm
 from app.panels.facts import DEGREES, unit_of
 from app.panels.readings import (
     length_unit,
@@ -15,61 +14,36 @@ from app.panels.readings import (
     read_duration,
     read_length,
     read_seconds,
+    read_text,
     write_angle,
     write_length,
     write_number,
 )
-from app.session import Session
-from app.widgets.value_field import Reading, ValueField, Writing
-from core.document.checks import new_problems
-from core.document.edits import Edit, SetMoveTarget, SetStepDelay, SetStepDuration
+from core.document.edits import SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.project import Move, Project, Step
+from core.document.step_edits import ReplaceStep
 from core.findings.sentences import Names
 
 
-class StepForm(QWidget):
-    """Made anew only when it shows another step or other drives, so that the keyboard keeps its place."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__()
-        self._session = session
-        self._shown: tuple[object, ...] = ()
-        self.fields: dict[str, ValueField] = {}
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(12)
-        self._grid.setVerticalSpacing(8)
-        self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
-        self._grid.setColumnStretch(1, 1)
-
-    def show_step(self, project: Project, sequence_id: str, step: Step) -> None:
-        """Fields by the keys "duration", "delay" and the drives' ids."""
-        shown = (sequence_id, step.id, length_unit(project), tuple((m.drive, m.profile) for m in step.moves))
-        if shown != self._shown:
-            self._shown = shown
-            self._refill(project, sequence_id, step)
-        self.fields["duration"].set_value(step.duration)
-        self.fields["delay"].set_value(step.delay)
-        for move in step.moves:
-            self.fields[move.drive].set_value(move.to)
-
-    def _refill(self, project: Project, sequence_id: str, step: Step) -> None:
-        while (item := self._grid.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
-        self.fields = {}
-        names = Names(project)
-        number = (write_number, "s")
-        duration = self._field("Duration", read_duration, *number, lambda to: SetStepDuration(sequence_id, step.id, to))
-        self._put("duration", "Duration", duration)
-        delay = self._field("Delay", self._read_delay(step), *number, lambda to: SetStepDelay(sequence_id, step.id, to))
-        self._put("delay", "Delay", delay)
-        for move in step.moves:
-            field = self._target_field(project, sequence_id, step, move)
-            how = "eased" if move.profile == "eased" else "steady"
-            self._put(move.drive, f"{names(move.drive)} to", field, note=how)
+class StepForm(EntryForm):
+    def show_step(self, project: Project, sequence: str, step: Step) -> None:
+        """Fields by the keys "name", "duration", "delay" and the drives' ids."""
+        entries = (
+            Entry(
+                key="name", label="Name", value=step.name, words=True, read=read_text, empty=step.id,
+                edit=lambda name: ReplaceStep(sequence, replace(step, name=name), "Rename"),
+            ),
+            Entry(
+                key="duration", label="Duration", value=step.duration, unit="s", read=read_duration,
+                write=write_number, edit=lambda to: SetStepDuration(sequence, step.id, to),
+            ),
+            Entry(
+                key="delay", label="Delay", value=step.delay, unit="s", read=self._read_delay(step),
+                write=write_number, edit=lambda to: SetStepDelay(sequence, step.id, to),
+            ),
+            *(_target(project, sequence, step, move) for move in step.moves),
+        )  # fmt: skip
+        self.show_entries(f"{sequence} {step.id}", entries)
 
     def _read_delay(self, step: Step) -> Callable[[str], float]:
         def read(text: str) -> float:
@@ -85,39 +59,16 @@ class StepForm(QWidget):
 
         return read
 
-    def _target_field(self, project: Project, sequence_id: str, step: Step, move: Move) -> ValueField:
-        name = f"{Names(project)(move.drive)} to"
 
-        def edit(to: float) -> Edit:
-            return SetMoveTarget(sequence_id, step.id, move.drive, to)
-
-        if unit_of(project, move.drive) == DEGREES:
-            return self._field(name, read_angle, write_angle, DEGREES, edit)
-        return self._field(name, read_length(project), write_length(project), length_unit(project), edit)
-
-    def _field(self, name: str, read: Reading, write: Writing, unit: str, edit: Callable[[float], Edit]) -> ValueField:
-        """A field that pushes an edit, and refuses what would leave the project senseless."""
-
-        def sensible(text: str) -> float:
-            value = read(text)
-            project = self._session.project
-            broken = new_problems(project, edit(value).apply(project)) if project is not None else ()
-            if broken:
-                raise ValueError(f"{broken[0].wrong}; {broken[0].right}" if broken[0].right else broken[0].wrong)
-            return value
-
-        field = ValueField(name, read=sensible, write=write, unit=unit)
-        field.entered.connect(lambda value: self._session.push(edit(value)))
-        return field
-
-    def _put(self, key: str, label: str, field: ValueField, *, note: str = "") -> None:
-        row = self._grid.rowCount()
-        name = QLabel(f"{label}\n({note})" if note else label)
-        name.setObjectName("factLabel")
-        name.setWordWrap(True)
-        name.setAlignment(Qt.AlignmentFlag.AlignTop)
-        name.setContentsMargins(0, 5, 0, 0)
-        name.setBuddy(field.line)
-        self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
-        self._grid.addWidget(field, row, 1)
-        self.fields[key] = field
+def _target(project: Project, sequence: str, step: Step, move: Move) -> Entry:
+    turns = unit_of(project, move.drive) == DEGREES
+    return Entry(
+        key=move.drive,
+        label=f"{Names(project)(move.drive)} to",
+        note="eased" if move.profile == "eased" else "steady",
+        value=move.to,
+        read=read_angle if turns else read_length(project),
+        write=write_angle if turns else write_length(project),
+        unit=DEGREES if turns else length_unit(project),
+        edit=lambda to: SetMoveTarget(sequence, step.id, move.drive, to),
+    )

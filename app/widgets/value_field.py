@@ -1,16 +1,19 @@
-"""A number that can be typed: what is not understood is refused with the reason beside it, and the old value stays."""
+"""A value that can be typed: what is not understood is refused with the reason beside it, and the old value stays."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any, Final
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-Reading = Callable[[str], float]
-"""Text to a value; raises ValueError whose text is the reason for people."""
-Writing = Callable[[float], str]
+Reading = Callable[[str], Any]
+"""Text to a value: mostly a number; raises ValueError whose text is the reason for people."""
+Writing = Callable[[Any], str]
+
+_NOTHING_YET: Final = object()
 
 
 class _Line(QLineEdit):
@@ -40,20 +43,30 @@ class _Line(QLineEdit):
 class ValueField(QWidget):
     """A line with a unit behind it and, when something was refused, the reason below it."""
 
-    entered = Signal(float)
+    entered = Signal(object)
     """A new value that was understood."""
 
     def __init__(
-        self, name: str, *, read: Reading, write: Writing, unit: str = "", parent: QWidget | None = None
+        self,
+        name: str,
+        *,
+        read: Reading,
+        write: Writing,
+        unit: str = "",
+        words: bool = False,
+        parent: QWidget | None = None,
     ) -> None:
+        """`words` are written from the left, and have no unit."""
         super().__init__(parent)
         self._read, self._write = read, write
-        self._value: float | None = None
+        self._value: Any = _NOTHING_YET
         self._line = _Line()
         self._line.setAccessibleName(name)
-        self._line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._line.setAlignment(Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight)
         self._unit = QLabel(unit)
         self._unit.setMinimumWidth(24)
+        if words:
+            self._unit.hide()
         self._reason = QLabel()
         self._reason.setObjectName("reason")
         self._reason.setWordWrap(True)
@@ -82,8 +95,9 @@ class ValueField(QWidget):
             self._put_back()
 
     @property
-    def value(self) -> float | None:
-        return self._value
+    def value(self) -> Any:
+        """What is shown; None where that is none, or nothing was shown yet."""
+        return None if self._value is _NOTHING_YET else self._value
 
     @property
     def line(self) -> QLineEdit:
@@ -94,7 +108,7 @@ class ValueField(QWidget):
         """Why the last thing typed was refused; empty when nothing was."""
         return self._reason.text()
 
-    def set_value(self, value: float) -> None:
+    def set_value(self, value: Any) -> None:
         """Show a value; what someone is typing is left alone."""
         if value == self._value and self._line.hasFocus() and self._line.isModified():
             return
@@ -102,7 +116,7 @@ class ValueField(QWidget):
         self._put_back()
 
     def _take(self) -> None:
-        if self._value is None or not self._line.isModified():
+        if self._value is _NOTHING_YET or not self._line.isModified():
             return
         text = self._line.text().strip()
         if text == self._write(self._value):
@@ -119,7 +133,7 @@ class ValueField(QWidget):
         self.entered.emit(value)
 
     def _put_back(self) -> None:
-        if self._value is not None:
+        if self._value is not _NOTHING_YET:
             self._line.setText(self._write(self._value))
             self._line.setModified(False)
         self._refuse("")

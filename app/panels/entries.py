@@ -1,0 +1,278 @@
+"""What can be typed and picked of a body, a connection, a drive and the aircraft."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from msgspec.structs import replace
+
+from app.panels.entry_form import Entry
+from app.panels.facts import DEGREES, unit_of
+from app.panels.readings import (
+    length_unit,
+    maybe,
+    read_angle,
+    read_length,
+    read_number,
+    read_point,
+    read_span,
+    read_text,
+    write_angle,
+    write_length,
+    write_maybe,
+    write_number,
+    write_point,
+    write_span,
+)
+from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
+from core.document.edits import Edit, SetDriveStart
+from core.document.joint_edits import RenameDrive, ReplaceConnection
+from core.document.project import (
+    Body,
+    Connection,
+    Drive,
+    Gearing,
+    Jack,
+    Latch,
+    Pivot,
+    Project,
+    Rod,
+    Role,
+    Sequence,
+    Slide,
+    Slot,
+)
+from core.sketch.body_edits import ReplaceBody
+from core.units import LENGTH_UNITS
+
+Make = Callable[[Any], Edit]
+
+
+def entries_of(project: Project, sequence: Sequence | None, thing_id: str | None) -> tuple[Entry, ...]:
+    """Of a body, connection or drive; of the aircraft where nothing of that name is chosen."""
+    for body in project.bodies:
+        if body.id == thing_id:
+            return _body(project, body)
+    for connection in project.connections:
+        if connection.id == thing_id:
+            return _connection(project, connection)
+    for drive in project.drives:
+        if drive.id == thing_id:
+            return _drive(project, sequence, drive)
+    return _aircraft(project)
+
+
+# ---- the aircraft ----------------------------------------------------------------------------------------------------
+
+
+def _aircraft(project: Project) -> tuple[Entry, ...]:
+    aircraft = project.aircraft
+
+    def change(key: str) -> Make:
+        return lambda value: SetAircraft(replace(aircraft, **{key: value}), f"Change {key}")
+
+    units = tuple((unit, unit) for unit in LENGTH_UNITS)
+    return (
+        Entry(key="name", label="Name", value=aircraft.name, words=True, read=_some_name, edit=change("name")),
+        Entry(
+            key="scale", label="Scale 1 :", value=aircraft.scale, read=read_number, write=write_number,
+            edit=change("scale"),
+        ),
+        Entry(key="unit", label="Lengths in", value=length_unit(project), choices=units, edit=SetLengthUnit),
+        _length(project, "least_clearance", "Least clearance", project.least_clearance, SetLeastClearance),
+        Entry(key="note", label="Note", value=aircraft.note, words=True, read=read_text, edit=change("note")),
+    )  # fmt: skip
+
+
+def _some_name(text: str) -> str:
+    name = read_text(text)
+    if not name:
+        raise ValueError("an aircraft needs a name")
+    return name
+
+
+# ---- a body ----------------------------------------------------------------------------------------------------------
+
+
+def _body(project: Project, body: Body) -> tuple[Entry, ...]:
+    def change(key: str, words: str) -> Make:
+        return lambda value: ReplaceBody(replace(body, **{key: value}), words)
+
+    held = ((False, "can move"), (True, "fixed"))
+    entries = [
+        _name(body.name, body.id, change("name", "Rename")),
+        Entry(
+            key="role", label="Role", value=body.role, choices=tuple((one, one) for one in get_args(Role)),
+            edit=change("role", "Change role"),
+        ),
+        Entry(key="fixed", label="Held", value=body.fixed, choices=held, edit=change("fixed", "Fix or free")),
+    ]  # fmt: skip
+    if len(project.views) > 1:
+        views = tuple((view.id, view.name or view.id) for view in project.views)
+        entries.append(
+            Entry(key="view", label="View", value=body.view, choices=views, edit=change("view", "Change view"))
+        )
+    depth = change("depth", "Change depth")
+    return (
+        *entries,
+        _span(project, "depth", "Depth", body.depth, depth, empty="the whole depth"),
+        Entry(
+            key="mass", label="Mass", value=body.mass, unit="g", read=maybe(read_number),
+            write=write_maybe(write_number), edit=change("mass", "Change mass"),
+        ),
+        Entry(
+            key="centre_of_mass", label="Centre of mass", value=body.centre_of_mass, words=True,
+            read=maybe(read_point(project)), write=write_maybe(write_point(project)),
+            edit=change("centre_of_mass", "Change centre of mass"),
+        ),
+    )  # fmt: skip
+
+
+# ---- a connection ----------------------------------------------------------------------------------------------------
+
+
+def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
+    rows = _Rows(project, one)
+    name = _name(one.name, one.id, lambda text: ReplaceConnection(replace(one, name=text), "Rename"))
+    match one:
+        case Pivot():
+            return (name, rows.point("at", "Drawn at"), rows.size("pin", "Pin"), _limits(one, rows))
+        case Slide():
+            limits = rows.span("limits", "Limits", "none")
+            return (name, rows.point("at", "Drawn at"), _direction(one), limits)
+        case Slot():
+            points = (rows.point("start", "From"), rows.point("end", "To"), rows.point("at", "Pin drawn at"))
+            return (name, *points, rows.size("pin", "Pin"))
+        case Gearing():
+            return (name, _ratio(one, rows))
+    ends = _ends(project, one)
+    sizes: tuple[Entry, ...]
+    match one:
+        case Rod():
+            drawn = write_length(project)(math.dist(*one.ends))
+            sizes = (rows.size("length", "Length", f"{drawn} as drawn"), rows.size("width", "Width"))
+        case Jack():
+            sizes = (
+                rows.needed("closed", "Closed length"), rows.needed("stroke", "Stroke"),
+                rows.size("barrel", "Barrel width"), rows.size("rod", "Piston width"),
+            )  # fmt: skip
+        case Latch():
+            return (name, *ends, rows.needed("reach", "Reach"))
+    return (name, *ends, *sizes, rows.size("pin", "Pin"), rows.span("depth", "Depth", "none"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """The rows of one connection, by its keys."""
+
+    project: Project
+    one: Connection
+
+    def change(self, key: str) -> Make:
+        return lambda value: ReplaceConnection(replace(self.one, **{key: value}))
+
+    def size(self, key: str, label: str, empty: str = "") -> Entry:
+        """A length that may be left out."""
+        value, edit = getattr(self.one, key), self.change(key)
+        return _length(self.project, key, label, value, edit, may_be_none=True, empty=empty)
+
+    def needed(self, key: str, label: str) -> Entry:
+        return _length(self.project, key, label, getattr(self.one, key), self.change(key))
+
+    def point(self, key: str, label: str) -> Entry:
+        return _point(self.project, key, label, getattr(self.one, key), self.change(key))
+
+    def span(self, key: str, label: str, empty: str) -> Entry:
+        return _span(self.project, key, label, getattr(self.one, key), self.change(key), empty=empty)
+
+
+def _limits(pivot: Pivot, rows: _Rows) -> Entry:
+    read, write = maybe(read_span(read_angle)), write_maybe(write_span(write_angle))
+    return Entry(
+        key="limits", label="Limits", value=pivot.limits, unit=DEGREES, empty="none", read=read, write=write,
+        edit=rows.change("limits"),
+    )  # fmt: skip
+
+
+def _direction(slide: Slide) -> Entry:
+    return Entry(
+        key="along", label="Direction", value=math.degrees(math.atan2(slide.along[1], slide.along[0])), unit=DEGREES,
+        read=read_angle, write=write_angle,
+        edit=lambda angle: ReplaceConnection(replace(slide, along=_towards(angle))),
+    )  # fmt: skip
+
+
+def _ratio(gearing: Gearing, rows: _Rows) -> Entry:
+    edit = rows.change("ratio")
+    return Entry(key="ratio", label="Ratio", value=gearing.ratio, read=read_number, write=write_number, edit=edit)
+
+
+def _towards(angle: float) -> tuple[float, float]:
+    return (math.cos(math.radians(angle)), math.sin(math.radians(angle)))
+
+
+def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
+    names = {body.id: body.name or body.id for body in project.bodies}
+
+    def end(number: int) -> Entry:
+        def moved(at: tuple[float, float]) -> Edit:
+            ends = (at, one.ends[1]) if number == 0 else (one.ends[0], at)
+            return ReplaceConnection(replace(one, ends=ends), "Move end of")
+
+        label = f"On {names.get(one.bodies[number], one.bodies[number])}"
+        return _point(project, f"end {number + 1}", label, one.ends[number], moved)
+
+    return (end(0), end(1))
+
+
+# ---- a drive ---------------------------------------------------------------------------------------------------------
+
+
+def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[Entry, ...]:
+    name = _name(drive.name, drive.id, lambda text: RenameDrive(drive.id, text))
+    if sequence is None or drive.id not in sequence.start:
+        return (name,)
+    turns = unit_of(project, drive.id) == DEGREES
+    start = Entry(
+        key="start", label="At the start", value=sequence.start[drive.id],
+        unit=DEGREES if turns else length_unit(project),
+        read=read_angle if turns else read_length(project), write=write_angle if turns else write_length(project),
+        edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
+    )  # fmt: skip
+    return (name, start)
+
+
+# ---- small parts -----------------------------------------------------------------------------------------------------
+
+
+def _name(name: str, thing_id: str, edit: Make) -> Entry:
+    return Entry(key="name", label="Name", value=name, words=True, read=read_text, empty=thing_id, edit=edit)
+
+
+def _length(
+    project: Project, key: str, label: str, value: float | None, edit: Make, *, may_be_none: bool = False,
+    empty: str = "",
+) -> Entry:  # fmt: skip
+    read, write = read_length(project), write_length(project)
+    return Entry(
+        key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
+        read=maybe(read) if may_be_none else read, write=write_maybe(write),
+    )  # fmt: skip
+
+
+def _point(project: Project, key: str, label: str, value: tuple[float, float], edit: Make) -> Entry:
+    return Entry(
+        key=key, label=label, value=value, words=True, edit=edit, read=read_point(project), write=write_point(project),
+    )  # fmt: skip
+
+
+def _span(
+    project: Project, key: str, label: str, value: tuple[float, float] | None, edit: Make, *, empty: str
+) -> Entry:
+    return Entry(
+        key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
+        read=maybe(read_span(read_length(project))), write=write_maybe(write_span(write_length(project))),
+    )  # fmt: skip

@@ -1,0 +1,122 @@
+"""A form of values that can be typed or picked, each ending in an edit; what would make the project senseless is
+refused beside the field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QWidget
+
+from app.panels.fact_table import LABEL_WIDTH
+from app.session import Session
+from app.widgets.value_field import Reading, ValueField, Writing
+from core.document.checks import new_problems
+from core.document.edits import Edit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One row: a value, how it is read and written, and the edit that gives it another. `choices` are picked from,
+    each a value and its words; without them it is typed."""
+
+    key: str
+    label: str
+    value: Any
+    edit: Callable[[Any], Edit]
+    read: Reading = str
+    write: Writing = str
+    unit: str = ""
+    note: str = ""
+    """Below the label."""
+    empty: str = ""
+    """What no value means; shown where the field is empty."""
+    words: bool = False
+    choices: tuple[tuple[Any, str], ...] = ()
+
+    @property
+    def look(self) -> tuple[object, ...]:
+        """What the field has to be made anew for."""
+        return (self.key, self.label, self.unit, self.note, self.empty, self.words, self.choices)
+
+
+class EntryForm(QWidget):
+    """Made anew only when it shows another thing or other rows, so that the keyboard keeps its place."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self._session = session
+        self._shown: tuple[object, ...] = ()
+        self._entries: dict[str, Entry] = {}
+        self.fields: dict[str, ValueField] = {}
+        self.picks: dict[str, QComboBox] = {}
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(12)
+        self._grid.setVerticalSpacing(8)
+        self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
+        self._grid.setColumnStretch(1, 1)
+
+    def show_entries(self, of: str, entries: tuple[Entry, ...]) -> None:
+        """The values of a thing; `of` says which."""
+        self._entries = {entry.key: entry for entry in entries}
+        shown = (of, *(entry.look for entry in entries))
+        if shown != self._shown:
+            self._shown = shown
+            self._refill(entries)
+        for entry in entries:
+            if entry.choices:
+                pick = self.picks[entry.key]
+                pick.setCurrentIndex([value for value, _ in entry.choices].index(entry.value))
+            else:
+                self.fields[entry.key].set_value(entry.value)
+
+    def _refill(self, entries: tuple[Entry, ...]) -> None:
+        while (item := self._grid.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        self.fields, self.picks = {}, {}
+        for row, entry in enumerate(entries):
+            field, buddy = self._pick(entry) if entry.choices else self._field(entry)
+            name = QLabel(f"{entry.label}\n({entry.note})" if entry.note else entry.label)
+            name.setObjectName("factLabel")
+            name.setWordWrap(True)
+            name.setAlignment(Qt.AlignmentFlag.AlignTop)
+            name.setContentsMargins(0, 5, 0, 0)
+            name.setBuddy(buddy)
+            self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
+            self._grid.addWidget(field, row, 1)
+
+    def _field(self, entry: Entry) -> tuple[QWidget, QWidget]:
+        key, read = entry.key, entry.read
+
+        def sensible(text: str) -> Any:
+            value = read(text)
+            project = self._session.project
+            broken = new_problems(project, self._entries[key].edit(value).apply(project)) if project else ()
+            if broken:
+                raise ValueError(f"{broken[0].wrong}; {broken[0].right}" if broken[0].right else broken[0].wrong)
+            return value
+
+        field = ValueField(entry.label, read=sensible, write=entry.write, unit=entry.unit, words=entry.words)
+        field.line.setPlaceholderText(entry.empty)
+        field.entered.connect(lambda value: self._push(key, value))
+        self.fields[key] = field
+        return field, field.line
+
+    def _pick(self, entry: Entry) -> tuple[QWidget, QWidget]:
+        key, choices = entry.key, entry.choices
+        pick = QComboBox()
+        pick.setAccessibleName(entry.label)
+        pick.addItems([words for _, words in choices])
+        pick.activated.connect(lambda row: self._push(key, choices[row][0]))
+        self.picks[key] = pick
+        return pick, pick
+
+    def _push(self, key: str, value: object) -> None:
+        self._session.push(self._entries[key].edit(value))

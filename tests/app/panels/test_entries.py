@@ -1,0 +1,159 @@
+"""What can be typed and picked of each thing: read, written, refused, and one edit each."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from msgspec.structs import replace
+
+from app.panels.entries import entries_of
+from app.panels.entry_form import EntryForm
+from app.session import Session
+from core.document.project import Gearing, Jack, Latch, Project, Rod, Slide, Slot
+from tests.app.small_aircraft import small_aircraft
+
+MADE = (
+    Rod(id="rod", bodies=("leg", "door"), ends=((0.0, 0.0), (3.0, 4.0)), width=2.0),
+    Jack(id="jack", bodies=("leg", "door"), ends=((0.0, 0.0), (9.0, 0.0)), closed=7.0, stroke=4.5),
+    Slide(id="slide", bodies=("airframe", "leg"), at=(0.0, -40.0), along=(0.0, -1.0), limits=(0.0, 7.5)),
+    Slot(id="slot", bodies=("leg", "door"), at=(5.0, 2.0), start=(3.0, 2.0), end=(12.0, 2.0)),
+    Latch(id="latch", bodies=("leg", "door"), ends=((0.0, 0.0), (1.0, 0.0)), reach=0.8),
+    Gearing(id="gearing", pivots=("leg-pivot", "hinge"), ratio=-1.0),
+)
+
+
+def everything(unit: str = "mm") -> Project:
+    project = small_aircraft()
+    return replace(project, connections=(*project.connections, *MADE), length_unit=unit)
+
+
+def shown(qtbot, thing: str | None, project: Project | None = None) -> tuple[EntryForm, Session]:
+    session = Session()
+    session.open(project or everything(), None)
+    form = EntryForm(session)
+    qtbot.addWidget(form)
+
+    def show() -> None:
+        form.show_entries(thing or "", entries_of(session.project, session.sequence, thing))
+
+    session.project_changed.connect(show)
+    show()
+    form.show()
+    return form, session
+
+
+def enter(form: EntryForm, key: str, text: str) -> str:
+    """Type a value as a user does; gives back the reason when it was refused."""
+    field = form.fields[key]
+    field.line.setText(text)
+    field.line.setModified(True)
+    field.line.returnPressed.emit()
+    return field.reason
+
+
+def thing(session: Session, thing_id: str):
+    every = (*session.project.bodies, *session.project.connections, *session.project.drives)
+    return next(one for one in every if one.id == thing_id)
+
+
+@pytest.mark.parametrize(
+    ("of", "key", "typed", "attribute", "value"),
+    [
+        ("leg", "name", "Main  leg", "name", "Main leg"),
+        ("leg", "depth", "-4 to 6.5", "depth", (-4.0, 6.5)),
+        ("leg", "depth", "", "depth", None),
+        ("leg", "mass", "51.5", "mass", 51.5),
+        ("leg", "centre_of_mass", "1, -32", "centre_of_mass", (1.0, -32.0)),
+        ("leg-pivot", "at", "0.5, 1", "at", (0.5, 1.0)),
+        ("leg-pivot", "pin", "1/8 in", "pin", 3.175),
+        ("leg-pivot", "pin", "", "pin", None),
+        ("leg-pivot", "limits", "0 to 95°", "limits", (0.0, 95.0)),
+        ("leg-pivot", "limits", "", "limits", None),
+        ("rod", "length", "6.5", "length", 6.5),
+        ("rod", "end 2", "6, 8", "ends", ((0.0, 0.0), (6.0, 8.0))),
+        ("rod", "depth", "0 to 2", "depth", (0.0, 2.0)),
+        ("jack", "closed", "6.8", "closed", 6.8),
+        ("jack", "stroke", "54 mm full size", "stroke", 4.5),
+        ("jack", "barrel", "5", "barrel", 5.0),
+        ("slide", "limits", "-1 to 8", "limits", (-1.0, 8.0)),
+        ("slot", "end", "14, 2", "end", (14.0, 2.0)),
+        ("latch", "reach", "0.4", "reach", 0.4),
+        ("gearing", "ratio", "-2", "ratio", -2.0),
+        ("gear", "name", "Leg", "name", "Leg"),
+    ],
+)
+def test_a_typed_value_is_one_edit(qtbot, of, key, typed, attribute, value):
+    form, session = shown(qtbot, of)
+    before = session.project
+    assert enter(form, key, typed) == ""
+    if typed != "54 mm full size":  # what it is already changes nothing
+        assert getattr(thing(session, of), attribute) == value
+        session.undo()
+    assert session.project == before
+
+
+def test_a_direction_is_typed_as_an_angle(qtbot):
+    form, session = shown(qtbot, "slide")
+    assert form.fields["along"].line.text() == "-90"
+    assert enter(form, "along", "30") == ""
+    assert math.atan2(*reversed(thing(session, "slide").along)) == pytest.approx(math.radians(30.0))
+
+
+@pytest.mark.parametrize(
+    ("of", "key", "typed", "reason"),
+    [
+        ("leg", "depth", "5 to -5", "no thickness"),
+        ("leg", "depth", "5", "two values are wanted"),
+        ("leg", "mass", "-3", "0 or more"),
+        ("leg-pivot", "at", "3", "x and y are wanted"),
+        ("leg-pivot", "limits", "90 to 0", "the wrong way round"),
+        ("leg-pivot", "pin", "0", "greater than 0"),
+        ("jack", "closed", "", "a length is needed"),
+        ("slot", "at", "5, 9", "off the slot's line"),
+        ("gearing", "ratio", "0", "turns nothing"),
+        (None, "name", " ", "needs a name"),
+        (None, "scale", "0", "greater than 0"),
+    ],
+)
+def test_what_has_no_sense_is_refused_beside_the_field(qtbot, of, key, typed, reason):
+    form, session = shown(qtbot, of)
+    before = session.project
+    assert reason in enter(form, key, typed)
+    assert session.project is before
+    assert session.undo_label is None
+
+
+def test_roles_views_and_units_are_picked(qtbot):
+    form, session = shown(qtbot, "leg")
+    form.picks["role"].activated.emit(form.picks["role"].findText("link"))
+    assert thing(session, "leg").role == "link"
+    form.picks["fixed"].setCurrentIndex(1)
+    form.picks["fixed"].activated.emit(1)
+    assert not thing(session, "leg").fixed, "its pivot would join two fixed bodies"
+    assert form.picks["fixed"].currentText() == "can move", "what is refused is shown as it was"
+    assert "view" not in form.picks, "there is one view"
+    form, session = shown(qtbot, None)
+    form.picks["unit"].activated.emit(form.picks["unit"].findText("in"))
+    assert session.project.length_unit == "in"
+    assert form.fields["least_clearance"].line.text() == "0.0197"
+
+
+def test_a_drive_starts_where_it_is_told(qtbot):
+    form, session = shown(qtbot, "gear")
+    assert enter(form, "start", "2.5") == ""
+    assert session.project.sequences[0].start["gear"] == 2.5
+
+
+def test_a_second_value_starts_from_the_first(qtbot):
+    form, session = shown(qtbot, "leg")
+    enter(form, "name", "Main leg")
+    enter(form, "mass", "50")
+    assert (thing(session, "leg").name, thing(session, "leg").mass) == ("Main leg", 50.0)
+
+
+def test_lengths_are_in_the_projects_unit(qtbot):
+    form, session = shown(qtbot, "leg-pivot", everything("in"))
+    assert form.fields["pin"].line.text() == "0.1181"
+    enter(form, "pin", "0.125")
+    assert thing(session, "leg-pivot").pin == 3.175
