@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path[0] = str(ROOT)
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
-from PySide6.QtCore import QSettings  # noqa: E402
+from PySide6.QtCore import QSettings, Qt  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
 
 from app.application import make_application  # noqa: E402
@@ -24,6 +24,7 @@ from app.settings import Look, Settings  # noqa: E402
 from core.findings.finding import Kind  # noqa: E402
 
 SIZE = (1440, 900)
+SKETCHED = ((-235.0, -70.0), (-120.0, -70.0), (-112.0, -90.0), (-220.0, -95.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,9 @@ class Shot:
     chosen: str | None = None
     finding: Kind | None = None
     two_views: bool = False
+    tool: str = ""
+    clicks: tuple[tuple[float, float], ...] = ()
+    """Places of the view, in mm, that the tool was clicked at; the hand rests at the last."""
     size: tuple[int, int] = SIZE
 
 
@@ -43,6 +47,8 @@ SHOTS = (
     Shot("window-dark.png", "merrow-t2", Look.DARK, moment=3.6, chosen="leg-up"),
     Shot("findings-light.png", "merrow-t2-flawed", Look.LIGHT, finding=Kind.CLASH),
     Shot("findings-dark.png", "merrow-t2-flawed", Look.DARK, finding=Kind.JAMMED),
+    Shot("sketch-light.png", "skarn-p9", Look.LIGHT, tool="outline", clicks=SKETCHED),
+    Shot("curve-light.png", "merrow-t2", Look.LIGHT, moment=3.6, chosen="brace-jack"),
 )
 
 
@@ -62,6 +68,9 @@ def take(shot: Shot, folder: Path) -> Path:
             QTest.qWait(20)
         window.sheet.set_side_by_side(shot.two_views)
         window.session.choose(shot.chosen)
+        window.sheet.take_up(shot.tool)
+        for place in shot.clicks:
+            click(window, *place, rests=place == shot.clicks[-1])
         window.session.set_moment(shot.moment)
         for finding in window.session.sequence_study.findings:
             if finding.kind == shot.finding:
@@ -71,6 +80,15 @@ def take(shot: Shot, folder: Path) -> Path:
         window.grab().save(str(file))
         window.close()
     return file
+
+
+def click(window: MainWindow, x: float, y: float, *, rests: bool) -> None:
+    canvas = window.sheet.canvases[0]
+    pixel = canvas.placement.to_device(x, y).toPoint()
+    QTest.mouseMove(canvas, pixel)
+    QTest.qWait(20)
+    if not rests:
+        QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=pixel)
 
 
 def main() -> int:

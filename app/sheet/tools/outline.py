@@ -125,7 +125,7 @@ class OutlineTool(_Corners):
             return "Click the first corner"
         if len(self._corners) < 3:
             return "Click the next corner; drag as you press to bend the edge"
-        return "Click the next corner, or the first to close; Backspace takes one back"
+        return "Click the next corner, or the first to close it"
 
     def finish(self) -> None:
         shape = closed_outline(self._corners)
@@ -148,7 +148,7 @@ class WallTool(_Corners):
     def hint(self) -> str:
         if not self._corners:
             return "Click where the wall begins, along its middle"
-        return "Click the next bend; Enter ends the wall, Backspace takes one back"
+        return "Click the next bend; Enter ends the wall"
 
     def fields(self) -> Sequence[Field]:
         return (*super().fields(), Field(id="width", words="Thickness", value=self._bench.width))
