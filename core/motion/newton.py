@@ -116,6 +116,10 @@ class Solution:
     excess: Floats
     """(T,) the most by which a row that was not kept is off, mm."""
 
+    def taken(self, frames: NDArray[np.intp]) -> Solution:
+        """Some of the frames."""
+        return Solution(self.unknowns[frames], self.good[frames], self.sense[frames], self.excess[frames])
+
 
 def newton(tangle: Tangle, placing: Placing, guess: Floats) -> Solution:
     """All frames at once from a guess (T, K, 3)."""

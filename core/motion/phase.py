@@ -145,21 +145,26 @@ class Phase:
         return [track[nearest] for track in branch.turns]
 
     def _knot_again(self, stage: Stage, branch: Branch, placing: Placing) -> Outcome:
+        asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
+        found = self.walked_to(stage, branch, placing, asked)
+        return settle_knot(stage, placing, found.unknowns, found.good & (found.excess <= AGREE), asked)
+
+    def walked_to(self, stage: Stage, branch: Branch, placing: Placing, asked: Bools) -> Walked:
         """The knot at other times than the grid's, from what the grid foretells."""
         walked, tangle, times = branch.walked, branch.tangle, placing.times
         assert walked is not None
         assert tangle is not None
-        asked = np.broadcast_to(placing.all_good(stage.step.bodies), times.shape)
         guess, origin = walked.seeds(times)
         solution = newton(tangle, placing, guess)
         good = solution.good & (solution.sense * walked.sense[origin] > 0.0) & walked.good[origin]
-        unknowns, excess = solution.unknowns, solution.excess
+        unknowns, sense, excess = solution.unknowns, solution.sense, solution.excess
         unknowns[~good] = walked.unknowns[origin][~good]
         for some in self._in_doubt(asked & walked.good[origin] & ~good, origin, walked.times, times):
             found = self._walk_from(stage, branch, int(origin[some[0]]), times[some])
             here = some[found.good]
             unknowns[here], excess[here], good[here] = found.unknowns[found.good], found.excess[found.good], True
-        return settle_knot(stage, placing, unknowns, good & (excess <= AGREE), asked)
+            sense[here] = found.sense[found.good]
+        return Walked(times, unknowns, good, sense, excess)
 
     def _in_doubt(
         self, doubt: Bools, origin: NDArray[np.intp], grid: Floats, times: Floats
@@ -314,7 +319,11 @@ def _follow_knot(phase: Phase, stage: Stage, placing: Placing, old: Branch | Non
         first = take(placing, np.array([0]))
         tangle = tangle_of(phase.mechanism, stage.step.links, groups, phase.plan.grips, first, start[None])
     asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
-    walked = walk(tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked)
+    if old is not None and old.walked is not None:
+        new = np.flatnonzero(~np.isin(placing.times, old.walked.times))
+        walked = old.walked.joined(phase.walked_to(stage, old, take(placing, new), asked[new]))
+    else:
+        walked = walk(tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked)
     outcome = settle_knot(stage, placing, walked.unknowns.copy(), walked.good & (walked.excess <= AGREE), asked)
     return Branch(tangle=tangle, walked=walked), outcome
 

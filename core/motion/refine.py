@@ -9,10 +9,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry.planar import Floats
 from core.motion.assembly import Knot
+from core.motion.knot_edges import knot_edge
 from core.motion.phase import Assembled, Outcome, Phase
+from core.motion.walk import Stand
 
 PIECES = 16
 NARROW = 1e-10
@@ -90,12 +93,36 @@ def _margins(phase: Phase, which: np.ndarray, times: Floats) -> Floats:
     return every[which[:, None], np.arange(times.size).reshape(times.shape)]
 
 
-def edges(phase: Phase, which: Sequence[int], good: Floats, bad: Floats) -> Floats:
+Edges = tuple[Floats, dict[int, list[Stand]]]
+"""Moments, and how knots stand at theirs."""
+
+
+def edges(phase: Phase, which: Sequence[int], good: Floats, bad: Floats) -> Edges:
     """The last moments, from `good` towards `bad`, at which outcomes still hold together."""
-    numbers, span = np.array(which), max(phase.end - phase.begin, 1e-300)
+    span, found, stands = max(phase.end - phase.begin, 1e-300), good.copy(), dict[int, list[Stand]]()
+    left = list[int]()
+    for at, number in enumerate(which):
+        if not _is_knot(phase, number):
+            left.append(at)
+            continue
+        stand = knot_edge(phase, number, float(good[at]), float(bad[at]), NARROW_OF_KNOTS * span)
+        if stand is None:
+            left.append(at)
+        else:
+            found[at] = stand.time
+            stands.setdefault(number, []).append(stand)
+    found[left] = _edges(phase, np.array(which)[left], good[left], bad[left], span)
+    return found, stands
+
+
+def _is_knot(phase: Phase, number: int) -> bool:
+    return number < len(phase.plan.stages) and isinstance(phase.plan.stages[number].step, Knot)
+
+
+def _edges(phase: Phase, numbers: NDArray[np.intp], good: Floats, bad: Floats, span: float) -> Floats:
+    """Of what ends at no fold, all at once."""
     share = np.arange(1, PIECES) / PIECES
-    knots = [isinstance(stage.step, Knot) for stage in phase.plan.stages]
-    narrow = NARROW_OF_KNOTS if any(knots[one] for one in which if one < len(knots)) else NARROW
+    narrow = NARROW_OF_KNOTS if any(_is_knot(phase, one) for one in numbers) else NARROW
     for _ in range(ROUNDS):
         if (np.abs(bad - good) <= narrow * span).all():
             break

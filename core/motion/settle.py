@@ -10,7 +10,7 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.motion.assembly import Stage
 from core.motion.phase import TOUCH, Assembled, Branch, Bridge, Outcome, Phase, follow
-from core.motion.refine import Least, candidates, edges, least_margins
+from core.motion.refine import Edges, Least, candidates, edges, least_margins
 
 NEAR = 0.05
 """Millimetres to a dead centre that are worth telling."""
@@ -46,7 +46,7 @@ def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
         flips = _flips(phase, least, passed)
         if flips:
             passed += flips
-            phase, result = follow(_bridged(_flipped(phase, flips), flips), kept)
+            phase, result = follow(_afresh(_bridged(_flipped(phase, flips), flips)), kept)
             continue
         hidden = [
             one
@@ -57,9 +57,9 @@ def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
             hidden_done |= {(one.which, round(one.time * 1e9)) for one in hidden}
             phase, result = _with(phase, np.array([one.time for one in hidden]), kept)
             continue
-        if not edged and len(more := _edges(phase, result)):
+        if not edged and (found := _edges(phase, result)) is not None:
             edged = True
-            phase, result = _with(phase, more, kept)
+            phase, result = _with_edges(phase, found, kept)
             continue
         break
     return Settled(phase, result, tuple(least), tuple(passed))
@@ -88,9 +88,22 @@ def _worth(which: int, outcome: Outcome) -> float:  # noqa: ARG001
 
 
 def _with(phase: Phase, times: Floats, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
-    grid = np.union1d(phase.grid, times)
-    branches = tuple(replace(branch, turns=(), walked=None) for branch in phase.branches)
-    return follow(replace(phase, grid=grid, branches=branches), kept)
+    return follow(_afresh(replace(phase, grid=np.union1d(phase.grid, times))), kept)
+
+
+def _afresh(phase: Phase) -> Phase:
+    """With nothing kept of the way it was followed, but for the signs and equations of its stages."""
+    return replace(phase, branches=tuple(replace(branch, turns=(), walked=None) for branch in phase.branches))
+
+
+def _with_edges(phase: Phase, found: Edges, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
+    """As nothing that was followed so far changes by it, knots are followed on from where they are known."""
+    times, stands = found
+    branches = tuple(
+        branch if branch.walked is None else replace(branch, walked=branch.walked.with_stands(stands.get(number, ())))
+        for number, branch in enumerate(phase.branches)
+    )
+    return follow(replace(phase, grid=np.union1d(phase.grid, times), branches=branches), kept)
 
 
 def _quick_turns(phase: Phase, result: Assembled) -> Floats:
@@ -175,7 +188,7 @@ def _is_hidden(one: Least, phase: Phase, result: Assembled) -> bool:
     return bool(outcome.good[frame : frame + 3].all())
 
 
-def _edges(phase: Phase, result: Assembled) -> Floats:
+def _edges(phase: Phase, result: Assembled) -> Edges | None:
     """When what fails begins and ceases to fail: the last and the first good moments."""
     which, good, bad = [], [], []
     for number, outcome in enumerate(result.outcomes):
@@ -189,5 +202,5 @@ def _edges(phase: Phase, result: Assembled) -> Floats:
                 good.append(phase.grid[first])
                 bad.append(phase.grid[last])
     if not which:
-        return np.empty(0)
+        return None
     return edges(phase, which, np.array(good), np.array(bad))

@@ -8,14 +8,14 @@ cannot be reached, the next that goes together on the same branch, from where th
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.planar import Floats
-from core.motion.newton import Solution, Tangle, newton, relaxed, take
+from core.motion.newton import Entry, Solution, Tangle, newton, relaxed, take
 from core.motion.placing import Bools, Placing
 
 Frames = NDArray[np.intp]
@@ -38,6 +38,16 @@ COARSE = 8
 
 
 @dataclass(frozen=True, slots=True)
+class Stand:
+    """A knot at one time."""
+
+    time: float
+    unknowns: Floats
+    sense: float
+    excess: float
+
+
+@dataclass(frozen=True, slots=True)
 class Walked:
     """A knot over T times; where it cannot be put together it stands as it last could."""
 
@@ -51,6 +61,35 @@ class Walked:
         """Without the first few frames."""
         some = slice(frame, None)
         return Walked(self.times[some], self.unknowns[some], self.good[some], self.sense[some], self.excess[some])
+
+    def stand(self, frame: int) -> Stand:
+        return Stand(
+            float(self.times[frame]), self.unknowns[frame], float(self.sense[frame]), float(self.excess[frame])
+        )
+
+    def joined(self, more: Walked) -> Walked:
+        """With other times, of which those that are here already stand as here."""
+        new = ~np.isin(more.times, self.times)
+        times = np.concatenate([self.times, more.times[new]])
+        order = np.argsort(times)
+
+        def both(here: NDArray[Entry], there: NDArray[Entry]) -> NDArray[Entry]:
+            return np.concatenate([here, there[new]])[order]
+
+        return Walked(
+            times[order], both(self.unknowns, more.unknowns), both(self.good, more.good), both(self.sense, more.sense),
+            both(self.excess, more.excess),
+        )  # fmt: skip
+
+    def with_stands(self, stands: Sequence[Stand]) -> Walked:
+        """With some more times at which it holds together."""
+        if not stands:
+            return self
+        return self.joined(Walked(
+            np.array([one.time for one in stands]), np.array([one.unknowns for one in stands]),
+            np.ones(len(stands), dtype=bool), np.array([one.sense for one in stands]),
+            np.array([one.excess for one in stands]),
+        ))  # fmt: skip
 
     def seeds(self, times: Floats) -> tuple[Floats, Frames]:
         """What the grid foretells of other times, (T, K, 3), and the nearest of its frames to say so.
@@ -199,7 +238,7 @@ class _Walker:
         if not len(frames):
             return None
         solution = newton(self._tangle, take(self._placing, frames), guess)
-        near = (sense == 0.0) | (_length(solution.unknowns - guess, self._tangle) <= FAR * self._tangle.mechanism.size)
+        near = (sense == 0.0) | (length(solution.unknowns - guess, self._tangle) <= FAR * self._tangle.mechanism.size)
         fine = np.flatnonzero(solution.good & near & (solution.sense * sense >= 0.0))
         if not len(fine):
             return None
@@ -214,8 +253,8 @@ class _Walker:
             solution = newton(self._tangle, take(self._placing, left), guess)
             after = np.clip(np.searchsorted(known, left), 1, len(known) - 1)
             low, high = known[after - 1], known[after]
-            way = _length(self._unknowns[high] - self._unknowns[low], self._tangle)
-            off = _length(solution.unknowns - guess, self._tangle)
+            way = length(self._unknowns[high] - self._unknowns[low], self._tangle)
+            off = length(solution.unknowns - guess, self._tangle)
             sure = solution.good & (off <= NEAR * way + 1e-9 * self._tangle.mechanism.size)
             sure &= (solution.sense * self._sense[low] > 0) & (solution.sense * self._sense[high] > 0)
             self._put(left[sure], solution, sure)
@@ -248,26 +287,35 @@ class _Walker:
         rate, step = self._rate(origin, place), end - at
         finest = step / 2**FINEST
         for _ in range(MOST_STEPS):
-            goal = min(at + step, end)
-            there = target if goal >= end else self._placing_at(np.array([self._begin + self._way * goal]))
-            guess = place + rate * (goal - at)
-            solution = newton(self._tangle, there, guess[None])
-            if self._sure(solution, guess, place, sense, strict=step > finest):
-                if goal >= end:
-                    return solution
-                rate = (solution.unknowns[0] - place) / (goal - at)
-                at, place, sense = goal, solution.unknowns[0], float(solution.sense[0])
-                step = min(2.0 * step, end - at)
-            elif step <= finest:
+            steps = _halved(step, finest)
+            reached = self._reached(at, steps[:1], finest, target if at + step >= end else None, place, rate, sense)
+            if reached is None and len(steps) > 1:
+                reached = self._reached(at, steps[1:], finest, None, place, rate, sense)
+            if reached is None:
                 return self._around(target, place) if self._tangle.slack else None
-            else:
-                step /= 2.0
+            step, solution = reached
+            if at + step >= end:
+                return solution
+            rate = (solution.unknowns[0] - place) / step
+            at, place, sense = at + step, solution.unknowns[0], float(solution.sense[0])
+            step = min(2.0 * step, end - at)
         return None
+
+    def _reached(
+        self, at: float, steps: Floats, finest: float, there: Placing | None, place: Floats, rate: Floats, sense: float
+    ) -> tuple[float, Solution] | None:
+        """The longest of some steps, all tried at once, that is beyond doubt."""
+        if there is None:
+            there = self._placing_at(self._begin + self._way * (at + steps))
+        guess = place + rate * steps[:, None, None]
+        solution = newton(self._tangle, there, guess)
+        sure = np.flatnonzero(self._sure(solution, guess, place, sense, strict=steps > finest))
+        return (float(steps[sure[0]]), solution.taken(sure[:1])) if len(sure) else None
 
     def _around(self, target: Placing, place: Floats) -> Solution | None:
         """Where what is dragged cannot be brought straight on: by the damped way, which goes round a dead centre."""
         solution = newton(self._tangle, target, relaxed(self._tangle, target, place)[None])
-        near = _length(solution.unknowns - place, self._tangle)[0] <= 2.0 * DRAGGED * self._tangle.mechanism.size
+        near = length(solution.unknowns - place, self._tangle)[0] <= 2.0 * DRAGGED * self._tangle.mechanism.size
         return solution if near and solution.good[0] else None
 
     def _rate(self, origin: int, place: Floats) -> Floats:
@@ -278,22 +326,27 @@ class _Walker:
         gap = self._path[origin] - self._path[before]
         return np.asarray((place - self._unknowns[before]) / gap) if gap > 0 else np.zeros_like(place)
 
-    def _sure(self, solution: Solution, guess: Floats, place: Floats, sense: float, *, strict: bool) -> bool:
-        """Whether a step is beyond doubt.
+    def _sure(self, solution: Solution, guess: Floats, place: Floats, sense: float, *, strict: Bools) -> Bools:
+        """(T,) whether steps from one place are beyond doubt.
 
         The smallest steps may go through a dead centre, where the sign changes, if they go straight on: at a limit,
-        where the other branch begins as well, it would be back.
+        where the other branch begins as well, they would be back.
         """
-        if not solution.good[0]:
-            return False
-        way = _length(solution.unknowns - place, self._tangle)[0]
-        off = _length(solution.unknowns - guess, self._tangle)[0]
-        if solution.sense[0] * sense <= 0.0:
-            return bool(not strict and off <= NEAR * way)
-        small = DRAGGED if self._tangle.slack else SMALL
-        return bool(off <= NEAR * way or way <= small * self._tangle.mechanism.size)
+        way = length(solution.unknowns - place, self._tangle)
+        off = length(solution.unknowns - guess, self._tangle)
+        straight = off <= NEAR * way
+        small = way <= (DRAGGED if self._tangle.slack else SMALL) * self._tangle.mechanism.size
+        changes = solution.sense * sense <= 0.0
+        return np.asarray(solution.good & np.where(changes, ~strict & straight, straight | small))
 
 
-def _length(change: Floats, tangle: Tangle) -> Floats:
+def _halved(step: float, finest: float) -> Floats:
+    """A step and its halves, down to the first that is no longer than the finest."""
+    count = 1 if step <= finest else 1 + int(np.ceil(np.log2(step / finest) - 1e-9))
+    return step * 0.5 ** np.arange(count)
+
+
+def length(change: Floats, tangle: Tangle) -> Floats:
     """(T,) the largest movement of any unknown, a turn counted as an arc."""
-    return np.asarray(np.abs(change * np.array([1.0, 1.0, tangle.mechanism.size])).max(axis=(1, 2)))
+    largest: Floats = np.abs(change * np.array([1.0, 1.0, tangle.mechanism.size])).max(axis=(1, 2))
+    return largest

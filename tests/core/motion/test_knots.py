@@ -13,7 +13,7 @@ from core.motion.placing import Placing
 from core.motion.trouble import Jam
 from core.motion.walk import foretold
 from tests.mechanisms.example import point_track, solve
-from tests.mechanisms.sketch import FRAME, frame, moving, project, rod, slide, step
+from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step
 
 FEET, EYES = (0j, 60 + 0j, 75 + 25j), (10 + 30j, 45 + 35j, 40 + 20j)
 
@@ -70,6 +70,33 @@ def test_a_knot_that_jams_comes_back_as_it_went(frames: int) -> None:
     assert good[(motion.times < jam.begin - 1e-3) | (motion.times > jam.end + 1e-3)].all()
     assert np.abs(rods(motion)[:, good]).max() < 1e-8
     assert np.abs(motion.poses[-1]).max() < 1e-9
+
+
+@pytest.mark.parametrize("frames", [2, 25, 160])
+def test_when_a_knot_jams_does_not_hang_on_the_frames(frames: int) -> None:
+    made = table(step("out", 2.0, {"push": -30.0}), step("back", 2.0, {"push": 0.0}))
+    (jam,), (other,) = ([one for one in solve(made, n).troubles if isinstance(one, Jam)] for n in (frames, 301))
+    assert (jam.begin, jam.end) == (pytest.approx(other.begin, abs=1e-7), pytest.approx(other.end, abs=1e-7))
+
+
+@pytest.mark.parametrize("frames", [9, 121])
+def test_a_chain_that_is_dragged_jams_where_it_is_straight(frames: int) -> None:
+    """Links of 30, 10, 20 and 50 from the end of a crank of 20 reach 110 (triangle inequality), which by the cosine
+    rule is at 120 cos t + 30 sin t = (120² + 30² + 20² - 110²) / (2 · 20) = 90."""
+    made = project(
+        (frame(), *moving("crank", "loose", "tail")),
+        (
+            pivot("hinge", FRAME, "crank", 0),
+            rod("tow", "crank", "loose", 20, 50),
+            pivot("knee", "loose", "tail", 60),
+            rod("tether", "tail", FRAME, 80, 120 + 30j),
+        ),
+        {"angle": "hinge"},
+        (step("turn", 1.0, {"angle": 60.0}), step("rest", 1.0)),
+    )
+    (jam,) = (one for one in solve(made, frames).troubles if isinstance(one, Jam))
+    angle = np.rad2deg(np.arctan2(30.0, 120.0) + np.arccos(90.0 / np.hypot(120.0, 30.0)))
+    assert jam.begin == pytest.approx(angle / 60.0, abs=1e-7)
 
 
 def test_one_singular_frame_does_not_spoil_the_others() -> None:
