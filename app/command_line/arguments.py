@@ -14,6 +14,7 @@ from typing import Any, NoReturn
 
 from app.command_line import commands, window
 from app.command_line.output import say
+from core.document.packing import SUFFIX
 from core.errors import SenselessRequest
 
 MOST_FRAMES = 100_000
@@ -35,6 +36,8 @@ touches, jams, runs loose or misses its place.
                                         draw a frame strip: .png, .svg or .pdf
   bayfold sweep PROJECT --sequence ID -o FILE
                                         what bodies pass over, to cut a bay by: .csv, .svg, .pdf or .png
+  bayfold pack FOLDER                   put an aircraft, with its drawings, in one file to send
+  bayfold unpack FILE                   make a folder of such a file again
 
 PROJECT is a project's folder, or the project.json in it. `bayfold COMMAND --help` says more of one command.
 
@@ -174,6 +177,10 @@ def _sweep_file(text: str) -> Path:
     return _file(text, commands.SWEEP_KINDS)
 
 
+def _packed_file(text: str) -> Path:
+    return _file(text, (SUFFIX,))
+
+
 def _file(text: str, kinds: Sequence[str]) -> Path:
     file = Path(text)
     if file.suffix.lower() not in kinds:
@@ -256,6 +263,24 @@ def _sweep_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _pack_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("folder", metavar="FOLDER", type=Path, help="the aircraft's folder, or the project.json in it")
+    _option(
+        parser, "--out", metavar="FILE", type=_packed_file,
+        help="where to: .bayfold; beside the folder and named after it, if not said",
+    )  # fmt: skip
+    _json(parser)
+
+
+def _unpack_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", type=Path, help="the packed aircraft")
+    _option(
+        parser, "--out", metavar="FOLDER", type=Path,
+        help="a folder that is not there yet or is empty; beside the file and named after it, if not said",
+    )  # fmt: skip
+    _json(parser)
+
+
 COMMANDS = {
     "check": Command(
         form="bayfold check PROJECT [--sequence ID] [--frames N] [--json]",
@@ -293,5 +318,19 @@ COMMANDS = {
         "it. On paper it stands at full size where a sheet has room for it.",
         add_options=_sweep_options,
         run=commands.sweep,
+    ),
+    "pack": Command(
+        form="bayfold pack FOLDER [--out FILE] [--json]",
+        does="Puts the project.json of an aircraft and its drawings in one file to send: a plain zip. The same "
+        "aircraft makes the same bytes. Its history and what was written into exports stay at home.",
+        add_options=_pack_options,
+        run=commands.pack,
+    ),
+    "unpack": Command(
+        form="bayfold unpack FILE [--out FOLDER] [--json]",
+        does="Makes a folder of a packed aircraft. Nothing is written over, and nothing is written at all unless the "
+        "whole file is sound and stays within its folder.",
+        add_options=_unpack_options,
+        run=commands.unpack,
     ),
 }  # fmt: skip

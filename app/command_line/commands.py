@@ -10,6 +10,7 @@ from pathlib import Path
 
 from app import __version__
 from app.command_line.output import complain, say, say_json
+from core.document import packing
 from core.document.newer import notice
 from core.document.project import Project
 from core.document.project_file import read_project
@@ -111,6 +112,26 @@ def sweep(
     else:
         say(sweep_in_words(read, file, found))
     return int(any(room.left <= 0.0 for one in found for room in one.rooms.values()))
+
+
+def pack(*, folder: Path, out: Path | None, as_json: bool) -> int:
+    """Status 0, or an error's."""
+    file = packing.pack(folder, out)
+    if as_json:
+        say_json({"file": str(file), "bytes": file.stat().st_size})
+    else:
+        say(f"{file}: packed, {max(round(file.stat().st_size / 1024), 1)} KB")
+    return 0
+
+
+def unpack(*, file: Path, out: Path | None, as_json: bool) -> int:
+    """Status 0, or an error's."""
+    folder = packing.unpack(file, file.with_suffix("") if out is None else out)
+    if as_json:
+        say_json({"folder": str(folder), "project": read_project(folder).aircraft.name})
+    else:
+        say(f"{folder}: {_read(folder).aircraft.name}, unpacked")
+    return 0
 
 
 def _read(project: Path) -> Project:

@@ -94,13 +94,13 @@ def write_project(project: Project, folder: Path) -> None:
     try:
         data = encode(project)
         file.parent.mkdir(parents=True, exist_ok=True)
-        _replace(file.resolve(), data)
+        put_in_place(file.resolve(), data)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise UnwritableProject(f"{file}: could not be written: {reason}") from error
 
 
-def _replace(file: Path, data: bytes) -> None:
+def put_in_place(file: Path, data: bytes) -> None:
     """Write beside the file and put it in its place, so that a power cut leaves the old one or the new one."""
     beside = file.with_name(f".{file.name}-{secrets.token_hex(4)}.tmp")
     try:
