@@ -64,9 +64,13 @@ class Sketcher:
         QTest.keyClick(widget or QApplication.focusWidget() or self.canvas, key)
         self.keys += 1
 
-    def type(self, text: str, widget: QWidget | None = None) -> None:
-        """Letters typed where the keyboard is, and Enter: each counts."""
+    def press_keys(self, text: str, widget: QWidget | None = None) -> None:
+        """Letters typed where the keyboard is: each counts."""
         for letter in text:
             QTest.keyClicks(widget or QApplication.focusWidget() or self.canvas, letter)
         self.keys += len(text)
+
+    def type(self, text: str, widget: QWidget | None = None) -> None:
+        """Letters typed where the keyboard is, and Enter: each counts."""
+        self.press_keys(text, widget)
         self.key(Qt.Key.Key_Return, widget or QApplication.focusWidget())

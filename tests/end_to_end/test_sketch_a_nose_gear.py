@@ -1,10 +1,11 @@
-"""A small nose gear drawn by mouse and keys alone, kept, opened again and checked, beside the same written by hand."""
+"""A small nose gear drawn by mouse and keys alone over a scan, kept, opened again and checked, beside one by hand."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
+from PIL import Image, ImageDraw
 from PySide6.QtCore import Qt
 
 from app.dialogs.new_aircraft import NewAircraft
@@ -25,6 +26,7 @@ from core.document.project import (
 )
 from core.document.project_file import read_project
 from core.report import to_json
+from core.sketch.fitting import mapped
 from core.study import run
 from tests.app.sketcher import Sketcher
 from tests.app.window import dialog_of, opened_window, wait_for_check
@@ -73,6 +75,37 @@ def verdict(project: Project):
         }
         for finding in found["findings"]
     ]
+
+
+def elevation(folder: Path) -> Path:
+    """A scan of the nose gear as it might come from a book: 4 pixels to the millimetre, turned by nothing."""
+    image = Image.new("RGB", (480, 400), "white")
+    pen = ImageDraw.Draw(image)
+    for line in (((-60, 0), (-60, 30), (20, 30), (20, 0)), ((20, 12), (20, -30)), ((-61, 0), (-61, -40))):
+        pen.line([pixel_of(*at) for at in line], fill="black", width=3)
+    pen.circle(pixel_of(20, -30), 32, outline="black", width=3)
+    image.save(folder / "elevation.png")
+    return folder / "elevation.png"
+
+
+def pixel_of(x: float, y: float) -> tuple[float, float]:
+    return (4.0 * (x + 80.0), 4.0 * (50.0 - y))
+
+
+def trace(hand: Sketcher, picture: Path) -> None:
+    """Drop the scan on the window, and say where two points of it are."""
+    hand.window.laying.lay(picture)
+    hand.clicks += 1
+    hand.command("fit")
+    hand.tool("fit-point")
+    for x, y in ((20, 12), (-60, 0)):
+        drawing = hand.window.session.project.views[0].drawings[0]
+        hand.click(*mapped(drawing.pixel_to_mm, [pixel_of(x, y)])[0].tolist())
+        hand.canvas.setFocus()
+        hand.press_keys(str(x))
+        hand.key(Qt.Key.Key_Tab)
+        hand.type(str(y))
+    hand.command("fit")
 
 
 def sketch(hand: Sketcher) -> None:
@@ -130,9 +163,13 @@ def test_it_is_drawn_in_a_few_clicks_and_says_the_same(qtbot, hand, tmp_path: Pa
     question = dialog_of(window, NewAircraft)
     hand.type("N", question.name)
     qtbot.waitUntil(lambda: window.session.project is not None)
-    hand.canvas.fit()
+    window.activateWindow()  # a desktop does so when a dialog closes
+    qtbot.waitUntil(window.isActiveWindow)
+    trace(hand, elevation(tmp_path))
     qtbot.wait(20)
     sketch(hand)
+    (drawing,) = window.session.project.views[0].drawings
+    assert mapped(drawing.pixel_to_mm, [pixel_of(20, -30)])[0] == pytest.approx((20.0, -30.0), abs=0.5)
     wait_for_check(qtbot, window)
     assert window.keeping.save_to(tmp_path / "n")
     hand.keys += 1

@@ -40,7 +40,7 @@ class _OnDrawing(Tool):
         return self._bench.project.aircraft.scale if self._bench.project is not None else 1.0
 
     def _nothing(self) -> str:
-        return "There is no drawing under this view that could be fitted; lay one there first (Sheet, Lay a drawing)"
+        return "There is no drawing under this view that could be fitted; lay one there first (Tracing, Lay a drawing)"
 
     def move(self, hand: Hand) -> None:
         self._hand = hand
