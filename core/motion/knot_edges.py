@@ -1,9 +1,9 @@
 """The moment at which a knot ceases to hold together.
 
 A knot jams at a fold: two of its branches meet, and the determinant of its Jacobian falls as the square root of the
-time that is left (e.g. E. L. Allgower, K. Georg, Numerical Continuation Methods, on turning points). Its square is then a
-straight line of time, and all unknowns are smooth functions of the determinant; so the fold is foretold by two moments,
-and moments ever nearer to it, all at once, show how far that is true. Where it is not, the bracket is divided.
+time that is left (e.g. E. L. Allgower, K. Georg, Numerical Continuation Methods, on turning points). Its square is then
+a straight line of time, and all unknowns are smooth functions of the determinant; so the fold is foretold by two
+moments, and moments ever nearer to it, all at once, show how far that is true. Where it is not, it is walked to.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from core.geometry.planar import Floats
 from core.motion.newton import Tangle, newton
 from core.motion.phase import AGREE, Phase
 from core.motion.placing import Placing
-from core.motion.walk import NEAR, SMALL, Stand, Walked, length
+from core.motion.walk import NEAR, SMALL, Stand, Walked, farthest, length
 
 ROUNDS = 30
 NEARER = 10.0 ** -np.arange(1.0, 8.0)
@@ -38,7 +38,19 @@ class _Seen:
 
 def knot_edge(phase: Phase, number: int, good: float, bad: float, narrow: float) -> Stand | None:
     """The last moment from `good` towards `bad`, two neighbours on the grid, at which a knot holds together, and how it
-    stands there; None where it is no fold at which it ends."""
+    stands there; None where it ends because connections that are more than enough disagree."""
+    tangle = phase.branches[number].tangle
+    assert tangle is not None
+    fold = _fold(phase, number, good, bad, narrow)
+    if fold is not None or len(tangle.kept) < tangle.row_count():
+        return fold
+    walked = phase.branches[number].walked
+    assert walked is not None
+    stand = walked.stand(int(np.searchsorted(walked.times, good)))
+    return farthest(tangle, lambda times: phase.at(times, upto=number).placing, stand, bad, narrow)
+
+
+def _fold(phase: Phase, number: int, good: float, bad: float, narrow: float) -> Stand | None:
     walked = phase.branches[number].walked
     assert walked is not None
     frame, way = int(np.searchsorted(walked.times, good)), 1 if bad > good else -1

@@ -9,7 +9,7 @@ cannot be reached, the next that goes together on the same branch, from where th
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,8 @@ FINEST = 10
 """How often a step of the walk may be halved."""
 MOST_STEPS = 80
 """Between two frames."""
+MOST_NARROWED = 6
+"""How often a bracket is narrowed to its finest step."""
 COARSE = 8
 """Every how many frames are walked to before the others are filled in."""
 
@@ -150,6 +152,37 @@ def walk(
     walker.coarse(resume=resume)
     walker.fill()
     return walker.result()
+
+
+def farthest(tangle: Tangle, placing_at: PlacingAt, stand: Stand, bad: float, narrow: float) -> Stand:
+    """How a knot stands at the last moment that can be walked to from a good one towards one that cannot."""
+    for _ in range(MOST_NARROWED):
+        if abs(bad - stand.time) <= narrow:
+            break
+        times = np.array([stand.time, bad])
+        walker = _Walker(tangle, placing_at(times), placing_at, stand.unknowns, np.asarray(True))
+        here, way = _Here(0.0, stand.unknowns, stand.sense, excess=stand.excess), np.sign(bad - stand.time)
+        here.rate = np.zeros_like(here.place)
+        if walker.go(here, 1) is not None:
+            break
+        stand = Stand(stand.time + way * here.at, here.place, here.sense, here.excess)
+        if here.stuck:
+            bad = stand.time + way * min(here.finest, abs(bad - stand.time))
+    return stand
+
+
+@dataclass(slots=True)
+class _Here:
+    """How far a walk has come."""
+
+    at: float
+    place: Floats
+    sense: float
+    rate: Floats = field(default_factory=lambda: np.zeros(1))
+    finest: float = 0.0
+    excess: float = 0.0
+    stuck: bool = False
+    """Whether not even the finest step could be taken."""
 
 
 class _Walker:
@@ -281,35 +314,42 @@ class _Walker:
 
     def _step(self, origin: int, frame: int) -> Solution | None:
         """Steps as long as they are beyond doubt, halved where they are not."""
-        target = take(self._placing, np.array([frame]))
-        at, end = float(self._path[origin]), float(self._path[frame])
-        place, sense = self._unknowns[origin], float(self._sense[origin])
-        rate, step = self._rate(origin, place), end - at
-        finest = step / 2**FINEST
+        here = _Here(float(self._path[origin]), self._unknowns[origin], float(self._sense[origin]))
+        here.rate = self._rate(origin, here.place)
+        solution = self.go(here, frame)
+        if solution is None and here.stuck and self._tangle.slack:
+            return self._around(take(self._placing, np.array([frame])), here.place)
+        return solution
+
+    def go(self, here: _Here, frame: int) -> Solution | None:
+        """From one place on to a frame; where that cannot be, `here` is how far it went."""
+        target, end = take(self._placing, np.array([frame])), float(self._path[frame])
+        step = end - here.at
+        here.finest = step / 2**FINEST
         for _ in range(MOST_STEPS):
-            steps = _halved(step, finest)
-            reached = self._reached(at, steps[:1], finest, target if at + step >= end else None, place, rate, sense)
+            steps = _halved(step, here.finest)
+            reached = self._reached(here, steps[:1], target if here.at + step >= end else None)
             if reached is None and len(steps) > 1:
-                reached = self._reached(at, steps[1:], finest, None, place, rate, sense)
+                reached = self._reached(here, steps[1:], None)
             if reached is None:
-                return self._around(target, place) if self._tangle.slack else None
+                here.stuck = True
+                return None
             step, solution = reached
-            if at + step >= end:
+            if here.at + step >= end:
                 return solution
-            rate = (solution.unknowns[0] - place) / step
-            at, place, sense = at + step, solution.unknowns[0], float(solution.sense[0])
-            step = min(2.0 * step, end - at)
+            here.rate = (solution.unknowns[0] - here.place) / step
+            here.at, here.place, here.sense = here.at + step, solution.unknowns[0], float(solution.sense[0])
+            here.excess = float(solution.excess[0])
+            step = min(2.0 * step, end - here.at)
         return None
 
-    def _reached(
-        self, at: float, steps: Floats, finest: float, there: Placing | None, place: Floats, rate: Floats, sense: float
-    ) -> tuple[float, Solution] | None:
+    def _reached(self, here: _Here, steps: Floats, there: Placing | None) -> tuple[float, Solution] | None:
         """The longest of some steps, all tried at once, that is beyond doubt."""
         if there is None:
-            there = self._placing_at(self._begin + self._way * (at + steps))
-        guess = place + rate * steps[:, None, None]
+            there = self._placing_at(self._begin + self._way * (here.at + steps))
+        guess = here.place + here.rate * steps[:, None, None]
         solution = newton(self._tangle, there, guess)
-        sure = np.flatnonzero(self._sure(solution, guess, place, sense, strict=steps > finest))
+        sure = np.flatnonzero(self._sure(solution, guess, here.place, here.sense, strict=steps > here.finest))
         return (float(steps[sure[0]]), solution.taken(sure[:1])) if len(sure) else None
 
     def _around(self, target: Placing, place: Floats) -> Solution | None:
@@ -332,8 +372,7 @@ class _Walker:
         The smallest steps may go through a dead centre, where the sign changes, if they go straight on: at a limit,
         where the other branch begins as well, they would be back.
         """
-        way = length(solution.unknowns - place, self._tangle)
-        off = length(solution.unknowns - guess, self._tangle)
+        way, off = length(solution.unknowns - place, self._tangle), length(solution.unknowns - guess, self._tangle)
         straight = off <= NEAR * way
         small = way <= (DRAGGED if self._tangle.slack else SMALL) * self._tangle.mechanism.size
         changes = solution.sense * sense <= 0.0
@@ -343,10 +382,10 @@ class _Walker:
 def _halved(step: float, finest: float) -> Floats:
     """A step and its halves, down to the first that is no longer than the finest."""
     count = 1 if step <= finest else 1 + int(np.ceil(np.log2(step / finest) - 1e-9))
-    return step * 0.5 ** np.arange(count)
+    return np.asarray(step * 0.5 ** np.arange(float(count)))
 
 
 def length(change: Floats, tangle: Tangle) -> Floats:
     """(T,) the largest movement of any unknown, a turn counted as an arc."""
-    largest: Floats = np.abs(change * np.array([1.0, 1.0, tangle.mechanism.size])).max(axis=(1, 2))
-    return largest
+    arcs: Floats = np.abs(change * np.array([1.0, 1.0, tangle.mechanism.size])).max(axis=(1, 2))
+    return arcs
