@@ -67,16 +67,16 @@ class Scene:
         marks = [
             *self._ghost_marks(pieces, poses, ghosts),
             *self._ghost_marks(pieces, poses, () if swung is None else (swung,), chosen=True),
-            *self._target_marks(pieces, told.finding),
+            *self._target_marks(pieces, told.finding, chosen),
             *_piece_marks(pieces, poses, chosen),
-            *(_overlap_mark(overlap) for overlap in overlaps),
+            *(_overlap_mark(overlap, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
             *_gap_marks(told.gap, view),
         ]
         unit = self.project.length_unit
         labels = [
             *(self._name_labels(view, poses) if names else ()),
             *self._loose_labels(view, poses, told.loose),
-            *(_overlap_label(overlap, unit) for overlap in overlaps),
+            *(_overlap_label(overlap, unit, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
             *_gap_labels(told.gap, view, unit),
         ]
         return Drawing(
@@ -98,14 +98,15 @@ class Scene:
                 if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
                     yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST, chosen=chosen)
 
-    def _target_marks(self, pieces: list[Piece], finding: Finding | None) -> Iterator[Mark]:
-        """Where the body ought to be, when its missing a target is shown."""
-        target = self._target(finding)
-        if target is None:
-            return
-        for piece in pieces:
-            if piece.owner == target.body and piece.ends is None:
-                yield from _outlines(piece, (target.x, target.y, math.radians(target.turn)), Line.HIDDEN)
+    def _target_marks(self, pieces: list[Piece], finding: Finding | None, chosen: str | None) -> Iterator[Mark]:
+        """Where a body ought to be: the chosen one, or that whose missing its target is shown."""
+        missed = self._target(finding)
+        for target in self._targets.values():
+            if target is not missed and target.body != chosen:
+                continue
+            for piece in pieces:
+                if piece.owner == target.body and piece.ends is None:
+                    yield from _outlines(piece, (target.x, target.y, math.radians(target.turn)), Line.HIDDEN)
 
     def _target(self, finding: Finding | None) -> Target | None:
         return self._targets.get(finding.target or "") if finding is not None and finding.kind is Kind.TARGET else None
@@ -182,12 +183,17 @@ def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line, *, cho
             yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=not chosen, chosen=chosen)
 
 
-def _overlap_mark(overlap: Overlap) -> Mark:
-    return Mark(geometry=Geometry(rings=rings_of(overlap.area)), line=Line.CLASH, tint=Tint.CLASH, hatched=True)
+def _overlap_mark(overlap: Overlap, *, quiet: bool) -> Mark:
+    geometry = Geometry(rings=rings_of(overlap.area))
+    if quiet:
+        return Mark(geometry=geometry, line=Line.THIN, hatched=True)
+    return Mark(geometry=geometry, line=Line.CLASH, tint=Tint.CLASH, hatched=True)
 
 
-def _overlap_label(overlap: Overlap, unit: str) -> Label:
+def _overlap_label(overlap: Overlap, unit: str, *, quiet: bool) -> Label:
     text = f"{length_text(overlap.depth, unit)} deep"
+    if quiet:
+        return Label(text=f"{text}, accepted", at=overlap.at, offset=(6.0, 5.0), faint=True)
     return Label(text=text, at=overlap.at, offset=(6.0, 5.0), clash=True, boxed=True)
 
 
