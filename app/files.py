@@ -5,17 +5,24 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+from core.document.packing import SUFFIX
 from core.document.project import Project
 from core.document.project_file import project_file, read_project, write_project
 from core.errors import UnwritableProject
 
-SAMPLE = Path(__file__).resolve().parent.parent / "sample_projects" / "merrow-t2"
+SAMPLES = Path(__file__).resolve().parent.parent / "sample_projects"
+SAMPLE = SAMPLES / "merrow-t2"
 
 
 def open_aircraft(path: Path) -> tuple[Project, Path]:
     """The project and its folder; raises UnreadableProject."""
     file = project_file(path)
     return read_project(file), file.resolve().parent
+
+
+def is_packed(path: Path) -> bool:
+    """Whether a path means an aircraft in one file."""
+    return path.suffix.lower() == SUFFIX and not path.is_dir()
 
 
 def save_aircraft(project: Project, folder: Path, came_from: Path | None) -> None:

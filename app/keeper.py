@@ -33,6 +33,8 @@ class Keeper(QObject):
     """project.json holds the newest state."""
     kept_by_hand = Signal()
     """The user asked for it to be written, and it was."""
+    leaving = Signal()
+    """The open aircraft is about to be left, and is written as far as can be."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -87,6 +89,7 @@ class Keeper(QObject):
         """Write what is left to write, and give the folder back."""
         if self._journal is not None:
             self.flush()
+            self.leaving.emit()
             self._journal.close()
         if self._lock is not None:
             self._lock.give_back()

@@ -8,14 +8,16 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from app.dialogs.files import ask_for_folder, ask_to_open
+from app.dialogs.files import ask_for_folder, ask_to_open, ask_where_to_pack
 from app.dialogs.unsaved import UnsavedChanges
-from app.files import SAMPLE, open_aircraft, save_aircraft
+from app.files import SAMPLE, SAMPLES, is_packed, open_aircraft, save_aircraft
 from app.keeper import Keeper
+from app.painting.thumbnail import keep_thumbnails
 from app.session import Session
 from app.settings import Settings
 from core.document.fresh import id_from
 from core.document.newer import notice
+from core.document.packing import pack, packed_name, unpack
 from core.document.project import Project
 from core.document.project_file import write_project
 from core.errors import BayfoldError
@@ -29,11 +31,15 @@ class Keeping(QObject):
     opened = Signal()
     saved = Signal(str)
     """The folder's name."""
+    done = Signal(str)
+    """Something went well, in words."""
 
     def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
         super().__init__(window)
         self._session, self._settings, self._window = session, settings, window
         self.keeper = Keeper(session, self)
+        self.keeper.leaving.connect(self._keep_picture)
+        self.keeper.kept_by_hand.connect(self._keep_picture)
 
     # ---- opening -------------------------------------------------------------------------------------------------
 
@@ -44,14 +50,19 @@ class Keeping(QObject):
         """Open, after the changes of the open aircraft have been seen to."""
         self.guard("open another aircraft", lambda: self.open(path))
 
-    def open_sample(self) -> None:
-        self.open_guarded(SAMPLE)
+    def open_sample(self, name: str = SAMPLE.name) -> None:
+        self.open_guarded(SAMPLES / name)
 
     def open(self, path: Path) -> bool:
-        """A sample is copied to where new aircraft go, and the copy opened: the sample itself is never changed."""
+        """A sample is copied to where new aircraft go, and the copy opened: the sample itself is never changed.
+
+        A packed aircraft is unpacked there, into a new folder.
+        """
         try:
+            if is_packed(path):
+                path = unpack(path, _free(self._settings.home, id_from(path.stem)))
             project, folder = open_aircraft(path)
-            if folder.parent == SAMPLE.parent.resolve():
+            if folder.parent == SAMPLES.resolve():
                 project, folder = self._copy_of(project, folder)
         except BayfoldError as error:
             self._session.trouble.emit(str(error))
@@ -127,6 +138,50 @@ class Keeping(QObject):
             self._session.trouble.emit(f"{folder}: another aircraft is kept there; choose or make an empty folder")
             return False
         return True
+
+    # ---- sending, and variants -----------------------------------------------------------------------------------
+
+    def ask_where_to_pack(self) -> None:
+        """Pack the aircraft as it stands; what has no folder yet is kept in one first."""
+        folder = self._session.folder
+        if folder is None:
+            self.ask_where_to_save(self.ask_where_to_pack)
+        elif self.keeper.flush():
+            ask_where_to_pack(self._window, packed_name(folder), self.pack_to)
+
+    def pack_to(self, file: Path) -> bool:
+        folder = self._session.folder
+        if folder is None or not self.keeper.flush():
+            return False
+        try:
+            pack(folder, file)
+        except BayfoldError as error:
+            self._session.trouble.emit(str(error))
+            return False
+        self.done.emit(f"Packed: {file.name}, in {file.parent}")
+        return True
+
+    def copy_as_variant(self) -> None:
+        """The aircraft as it stands, in a new folder beside its own, and that opened; the first stays as it was."""
+        self.guard("go on with a variant", self._copy_and_open)
+
+    def _copy_and_open(self) -> None:
+        project, here = self._session.project, self._session.folder
+        if project is None:
+            return
+        copy = self._another()
+        try:
+            save_aircraft(project, copy, here)
+        except BayfoldError as error:
+            self._session.trouble.emit(str(error))
+            return
+        if self.open(copy):
+            self.done.emit(f"This is the variant, in {copy.name}")
+
+    def _keep_picture(self) -> None:
+        project, folder = self._session.project, self._session.folder
+        if project is not None and folder is not None and not self._session.looked_at_only:
+            keep_thumbnails(project, folder)
 
     # ---- leaving -------------------------------------------------------------------------------------------------
 

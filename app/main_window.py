@@ -16,6 +16,7 @@ from app.dialogs.files import ask_for_curves
 from app.dialogs.keys import KeyGroup, KeyList
 from app.dialogs.new_aircraft import NewAircraft
 from app.errands import Errands
+from app.files import is_packed
 from app.keeping import Keeping
 from app.laying import Laying
 from app.painting.theme import Theme
@@ -24,6 +25,7 @@ from app.panels.details import DetailsPanel
 from app.panels.finding_groups import all_findings, groups_of
 from app.panels.findings import FindingsPanel
 from app.pictures import KINDS as DRAWING_KINDS
+from app.recent_rows import row_of, short
 from app.sequence.jumps import next_finding
 from app.sequence.panel import SequencePanel
 from app.sequence.playback import Playback
@@ -36,7 +38,7 @@ from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
 from app.widgets.notice import Notice
-from app.widgets.start_page import RecentRow, StartPage
+from app.widgets.start_page import SampleRow, StartPage
 from app.widgets.tab_order import order_tabs
 from app.widgets.title_block import TitleBlock
 from core.document.project import Project
@@ -45,6 +47,15 @@ from core.study import run
 SAID_FOR_MS = 5000
 CELLS = ("Scale", "Check")
 MOST_NUMBERED = 9
+SOUND, FLAWED = "An aircraft whose gear works", "The same with faults built in, to be found"
+SAMPLE_ROWS = (
+    SampleRow(id="merrow-t2", words="Merrow T.2", tip=SOUND),
+    SampleRow(id="skarn-p9", words="Skarn P.9", tip=SOUND),
+    SampleRow(id="pellow-3", words="Pellow 3", tip=SOUND),
+    SampleRow(id="merrow-t2-flawed", words="Merrow, faulty", tip=FLAWED),
+    SampleRow(id="skarn-p9-flawed", words="Skarn, faulty", tip=FLAWED),
+    SampleRow(id="pellow-3-flawed", words="Pellow, faulty", tip=FLAWED),
+)
 
 
 class MainWindow(QMainWindow):
@@ -76,7 +87,7 @@ class MainWindow(QMainWindow):
 
     def _make_parts(self) -> None:
         self.sheet = Sheet(self.session)
-        self.start = StartPage()
+        self.start = StartPage(SAMPLE_ROWS)
         self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
@@ -157,6 +168,8 @@ class MainWindow(QMainWindow):
                 "open-sample": self.keeping.open_sample,
                 "save": self.keeping.save,
                 "save-as": self.keeping.ask_where_to_save,
+                "pack": self.keeping.ask_where_to_pack,
+                "variant": self.keeping.copy_as_variant,
                 "strip": self.strips.ask,
                 "quit": self.close,
                 "undo": session.undo,
@@ -221,6 +234,8 @@ class MainWindow(QMainWindow):
         self.errands.done.connect(self._say)
         self.errands.failed.connect(session.trouble)
         self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))
+        self.keeping.done.connect(self._say)
+        self.start.new_wanted.connect(self._ask_for_new)
         self.start.open_wanted.connect(self.keeping.ask_to_open)
         self.start.sample_wanted.connect(self.keeping.open_sample)
         self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
@@ -320,12 +335,17 @@ class MainWindow(QMainWindow):
         self._recent_menu.clear()
         self._recent_menu.setEnabled(bool(folders))
         for folder in folders:
-            action = self._recent_menu.addAction(f"{folder.name}   {_short(folder.parent)}")
+            action = self._recent_menu.addAction(f"{folder.name}   {short(folder.parent)}")
             action.triggered.connect(lambda _on=False, folder=folder: self.keeping.open_guarded(folder))
         if folders:
             self._recent_menu.addSeparator()
             self._recent_menu.addAction("Forget these").triggered.connect(self._forget_recent)
-        self.start.show_recent(tuple(RecentRow(folder.name, str(folder)) for folder in folders))
+        self._show_recent()
+
+    def _show_recent(self) -> None:
+        if self.session.project is None:  # nobody sees the start page again after that
+            rows = tuple(row_of(folder, dark=self.theme.dark) for folder in self.settings.recent)
+            self.start.show_recent(rows)
 
     def _forget_recent(self) -> None:
         self.settings.forget_recent()
@@ -385,6 +405,7 @@ class MainWindow(QMainWindow):
         for part in (self.sheet, self.findings, self.details, self.sequence):
             part.set_theme(theme)
         self.commands[f"look-{self.settings.look}"].setChecked(True)
+        self._show_recent()
 
     # ---- regions -------------------------------------------------------------------------------------------------
 
@@ -495,10 +516,10 @@ def dropped_sheet(urls: list[QUrl]) -> Path | None:
 
 
 def dropped_path(urls: list[QUrl]) -> Path | None:
-    """The aircraft among things that are dropped: a folder or a project.json."""
+    """The aircraft among things that are dropped: a folder, a project.json, or one packed in a file."""
     for url in urls:
         path = Path(url.toLocalFile()) if url.isLocalFile() else None
-        if path is not None and (path.name == "project.json" or (path / "project.json").is_file()):
+        if path is not None and (path.name == "project.json" or (path / "project.json").is_file() or is_packed(path)):
             return path
     return None
 
@@ -513,9 +534,3 @@ def key_groups() -> tuple[KeyGroup, ...]:
         if rows:
             groups.append(KeyGroup(menu.replace("&", ""), tuple(rows)))
     return tuple(groups)
-
-
-def _short(folder: Path) -> str:
-    """With ~ for the home folder."""
-    home = Path.home()
-    return f"~/{folder.relative_to(home)}" if folder.is_relative_to(home) and folder != home else str(folder)

@@ -52,6 +52,7 @@ APP = {
     "files": "",
     "keeper": "session",
     "keeping": f"{SHARED} files dialogs keeper",
+    "recent_rows": "painting widgets",
     "errands": "study_runner",
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
@@ -59,8 +60,8 @@ APP = {
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping errands strips sweeping sketching laying pictures {PAGES} actions "
-    "__init__",
+    "main_window": f"{SHARED} palette files keeping recent_rows errands strips sweeping sketching laying pictures "
+    f"{PAGES} actions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -15,7 +15,7 @@ DRAWINGS = ("PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)")
 def ask_to_open(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
     dialog = _dialog(parent, "Open an aircraft", start)
     dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-    dialog.setNameFilters(["Aircraft (project.json)", "All files (*)"])
+    dialog.setNameFilters(["Aircraft (project.json *.bayfold)", "All files (*)"])
     dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Open")
     return _opened(dialog, answer)
 
@@ -35,6 +35,13 @@ def ask_for_folder(parent: QWidget, suggested: Path, answer: Answer) -> QFileDia
     dialog.selectFile(suggested.name)
     dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Save here")
     return _opened(dialog, answer)
+
+
+def ask_where_to_pack(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    kinds = ("Packed aircraft (*.bayfold)",)
+    dialog = _ask_for_drawing(parent, "Pack the aircraft to one file", kinds, suggested, answer, usual="bayfold")
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Pack")
+    return dialog
 
 
 def ask_for_strip(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:

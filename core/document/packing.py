@@ -1,7 +1,7 @@
 """An aircraft in one file to send: a plain zip of its project.json and its drawings, and a folder of such a file.
 
-The same content makes the same bytes: names in one order, one date, nothing squeezed (pictures are already). A file that
-comes from elsewhere is looked through before anything is written: what would climb out of its folder, or is a link, or
+The same content makes the same bytes: names in one order, one date, nothing squeezed (pictures are already). A file
+from elsewhere is looked through before anything is written: what would climb out of its folder, or is a link, or
 is no aircraft, is refused whole.
 """
 

@@ -96,7 +96,7 @@ def test_before_anything_is_open_the_window_says_what_to_do_first(qtbot, tmp_pat
     with opened_window(qtbot, tmp_path) as window:
         assert window.start.isVisible()
         assert not window.sheet.isVisible()
-        window.start.sample_wanted.emit()
+        window.start.samples["merrow-t2"].click()
         assert window.session.project.aircraft.name == "Merrow T.2"
         assert window.sheet.isVisible()
 
