@@ -89,7 +89,7 @@ class TimeRuler(Track):
         put_text(painter, box, "Seconds", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         if self.findings:
             counted = len(self.findings)
-            text = "1 finding" if counted == 1 else f"{counted} findings"
+            text = "1 finding in this sequence" if counted == 1 else f"{counted} findings in this sequence"
             box = QRectF(14, MARKS_TOP, NAMES_WIDTH - 28, MARK_SIDE)
             put_text(painter, box, text, self.inks.soft, Qt.AlignmentFlag.AlignRight)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
@@ -12,6 +13,7 @@ from app.painting.theme import Theme
 from app.sheet.moment import ShownMoment, Standing
 from core.drawing.drawing import Drawing
 from core.drawing.scene import length_text
+from core.interference.interference import Overlap
 
 GRID_APART = 14.0
 """Pixels between grid lines at the least; every fifth or tenth is stronger."""
@@ -45,17 +47,21 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
         return ("could not be checked", "clash")
     if shown.standing is Standing.CHECKING:
         return ("checking…", "stale")
-    wrong = [words for words in (_overlaps_told(shown, view), *_linkage_told(shown)) if words]
-    if not wrong:
-        return ("nothing overlaps at this moment", "text_soft")
-    return (" · ".join(wrong), "clash")
+    overlaps = [one for one in shown.situation.overlaps if one.view == view]
+    unanswered = [one for one in overlaps if frozenset(one.parts) not in shown.situation.accepted]
+    unit = shown.scene.project.length_unit
+    wrong = [words for words in (_overlaps_told(unanswered, unit), *_linkage_told(shown)) if words]
+    if wrong:
+        return (" · ".join(wrong), "clash")
+    if overlaps:
+        return (f"{_overlaps_told(overlaps, unit)}, accepted", "text_soft")
+    return ("nothing overlaps at this moment", "text_soft")
 
 
-def _overlaps_told(shown: ShownMoment, view: str) -> str:
-    overlaps = [overlap for overlap in shown.situation.overlaps if overlap.view == view]
-    if not overlaps or shown.scene is None:
+def _overlaps_told(overlaps: Sequence[Overlap], unit: str) -> str:
+    if not overlaps:
         return ""
-    deepest = length_text(overlaps[0].depth, shown.scene.project.length_unit)
+    deepest = length_text(overlaps[0].depth, unit)
     if len(overlaps) == 1:
         return f"1 overlap at this moment, {deepest} deep"
     return f"{len(overlaps)} overlaps at this moment, the deepest {deepest}"

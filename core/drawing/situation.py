@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from core.findings.acceptance import NOTICED
 from core.findings.finding import Finding, Kind
 from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
@@ -25,6 +26,8 @@ class Situation:
     """What is to be drawn of a moment besides where everything stands."""
 
     overlaps: tuple[Overlap, ...] = ()
+    accepted: frozenset[frozenset[str]] = frozenset()
+    """Pairs among them that the builder lets overlap so far: they are drawn more quietly."""
     loose: frozenset[str] = frozenset()
     """Bodies that nothing drives or holds."""
     jammed: frozenset[str] = frozenset()
@@ -58,8 +61,10 @@ def situation_at(
     }
     asked = held_at(study.schedule, time)
     missed = asked & {one.connection for one in troubles if isinstance(one, LatchMiss) and one.time <= time}
+    overlaps = overlaps_in_all_views(parts, pairs, poses) if np.isfinite(poses).all() else ()
     return Situation(
-        overlaps=overlaps_in_all_views(parts, pairs, poses) if np.isfinite(poses).all() else (),
+        overlaps=overlaps,
+        accepted=_accepted(study, overlaps),
         loose=frozenset(loose),
         jammed=frozenset(jammed),
         held=asked - missed,
@@ -67,6 +72,13 @@ def situation_at(
         gap=_gap(study, finding, time),
         finding=finding if finding is None or finding.sequence == study.sequence.id else None,
     )
+
+
+def _accepted(study: SequenceStudy, overlaps: tuple[Overlap, ...]) -> frozenset[frozenset[str]]:
+    """The pairs that overlap no deeper here than they do at the worst of an accepted clash."""
+    deepest = {frozenset(one.bodies): one.amount for one in study.accepted if one.kind is Kind.CLASH}
+    pairs = ((frozenset(one.parts), one.depth) for one in overlaps)
+    return frozenset(pair for pair, depth in pairs if depth <= deepest.get(pair, -NOTICED) + NOTICED)
 
 
 def held_at(schedule: Schedule, time: float) -> frozenset[str]:

@@ -130,7 +130,7 @@ def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterat
 
 
 def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
-    overlaps = [overlap for overlap in told.overlaps if overlap.view in views]
+    overlaps = [one for one in told.overlaps if one.view in views and frozenset(one.parts) not in told.accepted]
     if not overlaps:
         return ""
     names, first = Names(project), overlaps[0]
