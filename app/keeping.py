@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -199,8 +200,9 @@ class Keeping(QObject):
 
     def _another(self) -> Path:
         """A folder that is not there yet, beside the aircraft's own and named after it."""
-        name = "aircraft" if self._session.folder is None else f"{self._session.folder.name}-variant"
-        return _free(self._near(), name)
+        here = self._session.folder
+        first = "" if here is None else re.sub(r"-variant(-\d+)?$", "", here.name)
+        return _free(self._near(), f"{first}-variant" if first else "aircraft")
 
     def _near(self) -> Path:
         """Where a file dialog starts: beside the open aircraft, or the one opened last."""

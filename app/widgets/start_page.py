@@ -23,6 +23,9 @@ WIDTH = 408
 PICTURE = QSize(96, 60)
 ROW = 78
 """Pixels of a row's height."""
+APART = 6
+TITLE = 34
+"""Pixels that the words above the rows take."""
 TEXT = WIDTH - PICTURE.width() - 58
 """What a row has left for words beside its picture and a scroll bar."""
 SAMPLES_ABREAST = 3
@@ -94,6 +97,7 @@ class StartPage(QWidget):
         self.rows = [self._row(row) for row in rows]
         for number, button in enumerate(self.rows):
             self._recent.insertWidget(number, button)
+        self._lately.setMaximumHeight(TITLE + len(rows) * (ROW + APART))
         self._lately.setVisible(bool(rows))
         self._motif.setVisible(not rows)
 
@@ -148,7 +152,7 @@ class StartPage(QWidget):
         held = QWidget()
         self._recent = QVBoxLayout(held)
         self._recent.setContentsMargins(0, 0, 10, 0)
-        self._recent.setSpacing(6)
+        self._recent.setSpacing(APART)
         self._recent.addStretch(1)
         scroll = QScrollArea()
         scroll.setFrameShape(QFrame.Shape.NoFrame)
@@ -174,7 +178,7 @@ class StartPage(QWidget):
         words.setSpacing(2)
         words.addStretch(1)
         words.addWidget(_line(row.name, "heading", Qt.TextElideMode.ElideRight))
-        words.addWidget(_line(row.shown, "soft", Qt.TextElideMode.ElideMiddle))
+        words.addWidget(_line(row.shown, "soft", Qt.TextElideMode.ElideLeft))
         words.addWidget(_line(row.changed, "soft", Qt.TextElideMode.ElideRight))
         words.addStretch(1)
         inside.addLayout(words, 1)
@@ -198,12 +202,12 @@ def _line(text: str, name: str, elide: Qt.TextElideMode) -> QLabel:
 def _picture(picture: QPixmap | None) -> QLabel:
     """A frame of the same size where there is none, so that names stand under each other."""
     label = QLabel()
-    label.setObjectName("thumbnail")
     label.setFixedSize(PICTURE)
     label.setAlignment(Qt.AlignmentFlag.AlignCenter)
     label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
     if picture is None:
-        label.setText("–")
+        label.setText("no picture yet")
+        label.setObjectName("soft")
     else:
         shown = QPixmap(picture)
         shown.setDevicePixelRatio(max(picture.width() / PICTURE.width(), 1.0))

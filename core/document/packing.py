@@ -159,6 +159,10 @@ def _refuse_unsafe(entry: zipfile.ZipInfo, file: Path) -> None:
     if kind not in (0, stat.S_IFREG, stat.S_IFDIR):
         what = "is a link" if kind == stat.S_IFLNK else "is no plain file"
         raise UnreadableProject(file, what, place=name, right="pack the drawing itself")
+    if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        raise UnreadableProject(
+            file, "is squeezed in a way that is not read here", place=name, right="pack it as a plain zip"
+        )
     if entry.flag_bits & 0x1:
         raise UnreadableProject(file, "is locked by a password", place=name, right="pack it without one")
 
@@ -213,14 +217,17 @@ def _refuse_senseless(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], 
 
 def _put_down(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], file: Path, folder: Path) -> None:
     """Into a folder beside, which takes the place once everything is in it and sound."""
-    beside = folder.with_name(f".{folder.name}-{secrets.token_hex(4)}.tmp")
+    home = folder.resolve()
+    beside = home.with_name(f".{home.name}-{secrets.token_hex(4)}.tmp")
     try:
         beside.mkdir(parents=True)
         for entry in members:
             _write(archive, entry, beside / entry.filename)
-        if folder.is_dir():
-            folder.rmdir()  # it is empty; the system refuses otherwise
-        beside.rename(folder)
+        if home.is_dir():  # somebody may be standing in it; without project.json it is no aircraft yet
+            for one in sorted(beside.iterdir(), key=lambda one: one.name == FILE_NAME):
+                one.rename(home / one.name)
+        else:
+            beside.rename(home)
     except (zipfile.BadZipFile, NotImplementedError, zlib.error, EOFError) as error:
         raise _unsound(file, str(error)) from None
     except OSError as error:

@@ -108,6 +108,8 @@ def test_a_variant_is_a_copy_beside_that_is_gone_on_with(qtbot, tmp_path: Path):
         assert window.keeping.keeper.flush()
         assert (duration(tmp_path / "aircraft"), duration(tmp_path / "aircraft-variant")) == (5.0, 6.0)
         assert not (tmp_path / "aircraft" / ".bayfold" / "lock").exists()
+        window.commands["variant"].trigger()
+        assert window.session.folder == tmp_path / "aircraft-variant-2"
 
 
 def test_a_variant_takes_its_drawings_along(qtbot, tmp_path: Path):

@@ -211,6 +211,27 @@ def test_nothing_is_unpacked_over_what_is_there(tmp_path: Path):
     assert files_in(there) == before
 
 
+def test_the_folder_that_somebody_stands_in_is_filled_and_not_exchanged(tmp_path: Path, monkeypatch):
+    file = made(tmp_path / "x.bayfold", sound() | {"drawings/a.txt": b"a"})
+    there = tmp_path / "there"
+    there.mkdir()
+    monkeypatch.chdir(there)
+    unpack(file, Path())
+    assert set(files_in(there)) == {"project.json", "drawings/a.txt"}
+    assert Path("project.json").is_file()
+    assert {one.name for one in tmp_path.iterdir()} == {"x.bayfold", "there"}
+
+
+@pytest.mark.parametrize("squeezed", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_only_what_every_zip_program_reads_is_read(tmp_path: Path, squeezed: int):
+    file = tmp_path / "x.bayfold"
+    with zipfile.ZipFile(file, "w", squeezed) as archive:
+        archive.writestr("project.json", sound()["project.json"])
+    with pytest.raises(UnreadableProject, match="squeezed in a way that is not read here"):
+        unpack(file, tmp_path / "new")
+    assert list(tmp_path.iterdir()) == [file]
+
+
 def test_history_that_came_along_is_left_out(tmp_path: Path):
     file = made(tmp_path / "x.bayfold", sound() | {".bayfold/journal": b"theirs", "exports/a.pdf": b"theirs"})
     assert set(files_in(unpack(file, tmp_path / "new"))) == {"project.json"}
