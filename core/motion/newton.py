@@ -122,18 +122,21 @@ class Solution:
 
 
 def newton(tangle: Tangle, placing: Placing, guess: Floats) -> Solution:
-    """All frames at once from a guess (T, K, 3)."""
+    """All frames at once from a guess (T, K, 3); each rests where it would if it were alone, since near a dead centre
+    further steps would be noise."""
     unknowns, size = guess.copy(), tangle.mechanism.size
     kept = np.array(tangle.kept, dtype=int)
     scale = np.array([1.0, 1.0, 1.0 / size])
-    moved = np.full(len(unknowns), np.inf)
+    moved, rests = np.full(len(unknowns), np.inf), np.zeros(len(unknowns), dtype=bool)
     for _ in range(ITERATIONS):
         residual, matrix = tangle.linearised(placing, unknowns)
         step = _solved(matrix[:, kept], residual[:, kept]).reshape(unknowns.shape) * scale
         step[np.abs(residual[:, kept]).max(axis=1, initial=0.0) <= CONVERGED * size] = 0.0
-        moved = np.abs(step / scale).max(axis=(1, 2))
+        step[rests] = 0.0
+        moved = np.where(rests, moved, np.abs(step / scale).max(axis=(1, 2)))
         unknowns = unknowns - step * np.minimum(1.0, LONGEST * size / np.maximum(moved, 1e-300))[:, None, None]
-        if (moved <= 1e-9 * size).all():
+        rests = moved <= 1e-9 * size
+        if rests.all():
             break
     residual, matrix = tangle.linearised(placing, unknowns)
     off = np.abs(residual)

@@ -349,7 +349,9 @@ class _Walker:
             there = self._placing_at(self._begin + self._way * (here.at + steps))
         guess = here.place + here.rate * steps[:, None, None]
         solution = newton(self._tangle, there, guess)
-        sure = np.flatnonzero(self._sure(solution, guess, here.place, here.sense, strict=steps > here.finest))
+        sure = np.flatnonzero(
+            self._sure(solution, guess, here.place, here.sense, strict=steps > here.finest * (1.0 + 1e-9))
+        )
         return (float(steps[sure[0]]), solution.taken(sure[:1])) if len(sure) else None
 
     def _around(self, target: Placing, place: Floats) -> Solution | None:

@@ -10,10 +10,10 @@ from core.mechanism.build import build
 from core.motion.motion import Motion
 from core.motion.newton import newton, tangle_of
 from core.motion.placing import Placing
-from core.motion.trouble import Jam
+from core.motion.trouble import DeadCentre, Jam
 from core.motion.walk import foretold
 from tests.mechanisms.example import point_track, solve
-from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, rod, slide, step
+from tests.mechanisms.sketch import FRAME, frame, jack, moving, pivot, project, rod, slide, step
 
 FEET, EYES = (0j, 60 + 0j, 75 + 25j), (10 + 30j, 45 + 35j, 40 + 20j)
 
@@ -97,6 +97,43 @@ def test_a_chain_that_is_dragged_jams_where_it_is_straight(frames: int) -> None:
     (jam,) = (one for one in solve(made, frames).troubles if isinstance(one, Jam))
     angle = np.rad2deg(np.arctan2(30.0, 120.0) + np.arccos(90.0 / np.hypot(120.0, 30.0)))
     assert jam.begin == pytest.approx(angle / 60.0, abs=1e-7)
+
+
+CRANK, SPAN, FOOT, EYE = 20.0, 60.0, 60 - 80j, 30 + 30j
+
+
+def ram_length(angle: float) -> float:
+    """Of a jack from FOOT to a point of the coupler of a parallelogram, whose cranks stand at an angle in degrees."""
+    return float(abs(EYE + CRANK * np.exp(1j * np.deg2rad(angle)) - FOOT))
+
+
+def pushed_parallelogram(begin: float, end: float) -> Project:
+    """A parallelogram whose coupler is driven by a jack, so that all three links have to be found together."""
+    crank = CRANK * complex(np.exp(1j * np.deg2rad(begin)))
+    return project(
+        (frame(), *moving("left", "coupler", "right")),
+        (
+            pivot("a0", FRAME, "left", 0),
+            pivot("b0", FRAME, "right", SPAN),
+            pivot("a", "left", "coupler", crank),
+            pivot("b", "right", "coupler", SPAN + crank),
+            jack("ram", FRAME, "coupler", FOOT, EYE + crank, 50.0, 100.0),
+        ),
+        {"push": "ram"},
+        (step("in", 2.0, {"push": ram_length(end) - 50.0}),),
+    )
+
+
+@pytest.mark.parametrize("frames", [2, 7, 20, 41, 60, 81, 121, 160, 300])
+def test_a_knot_goes_through_its_change_point_the_smooth_way(frames: int) -> None:
+    """A parallelogram is a change-point linkage: its cranks may go on in step or against each other where they lie
+    along it (F. Freudenstein, G. N. Sandor, in Mechanical Design and Systems Handbook, 1985; from memory)."""
+    motion = solve(pushed_parallelogram(60.0, -60.0), frames)
+    assert [type(one) for one in motion.troubles] == [DeadCentre]
+    assert motion.assembled.all()
+    left, right = (motion.poses[:, motion.bodies.index(one), 2] for one in ("left", "right"))
+    assert np.abs(left - right).max() < 1e-6
+    assert np.rad2deg(left[-1]) == pytest.approx(-120.0, abs=1e-6)
 
 
 def test_one_singular_frame_does_not_spoil_the_others() -> None:
