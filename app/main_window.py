@@ -90,6 +90,7 @@ class MainWindow(QMainWindow):
         self.start = StartPage(SAMPLE_ROWS)
         self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
+        self.details.stock.keep_in(self.settings.home)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
         self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)

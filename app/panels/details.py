@@ -13,6 +13,7 @@ from app.panels.facts import Facts, Scene, facts_of, step_lines
 from app.panels.moved_by import MovedBy
 from app.panels.section import Section
 from app.panels.step_form import StepForm
+from app.panels.stock_row import StockRow
 from app.panels.sweep_form import SweepForm
 from app.panels.target_form import TargetForm
 from app.panels.thing_list import ThingDelegate
@@ -101,6 +102,7 @@ class DetailsPanel(QWidget):
         self._empty.setWordWrap(True)
         self.form = StepForm(self._session)
         self.entries = EntryForm(self._session)
+        self.stock = StockRow(self._session)
         self.section = Section(self._session, theme)
         self.targets = TargetForm(self._session)
         self.table = FactTable()
@@ -115,8 +117,8 @@ class DetailsPanel(QWidget):
         self.moved_by = MovedBy(self._session)
         self.sweep = SweepForm()
         parts = (
-            self._title, self._empty, self.form, self.entries, self.section, self.moved_by, self.table,
-            self.targets, self.sweep, self._figures_heading, self._figures,
+            self._title, self._empty, self.form, self.entries, self.stock, self.section, self.moved_by,
+            self.table, self.targets, self.sweep, self._figures_heading, self._figures,
         )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)
@@ -155,6 +157,7 @@ class DetailsPanel(QWidget):
         self.form.setVisible(scene is not None and step is not None)
         self.entries.setVisible(scene is not None and step is None)
         self.section.refresh()
+        self.stock.refresh()
         self.targets.refresh()
         if scene is None or sequence is None:
             self._show_figures(None, wanted=False)
