@@ -62,7 +62,7 @@ class _Parser(argparse.ArgumentParser):
         if "required" in message:
             missing = message.rpartition(": ")[2]
             raise SenselessRequest(f"{self.prog} needs {missing} as well: {self.usage}")
-        raise SenselessRequest(f"{self.prog}: {message.removeprefix('argument ')}")
+        raise SenselessRequest(message.removeprefix("argument "))
 
 
 def read_arguments(arguments: Sequence[str]) -> Callable[[], int]:
@@ -285,8 +285,9 @@ COMMANDS = {
     "check": Command(
         form="bayfold check PROJECT [--sequence ID] [--frames N] [--json]",
         does="Solves every sequence and checks every pair of bodies over the whole motion, between frames too. Says "
-        "what clashes, comes too near, jams, runs loose, passes its stroke or misses its place, worst first; and which "
-        "pairs stay clear, and by how much. A project with no sequence is checked in its drawn position.",
+        "what clashes, comes too near, jams, runs loose, passes its stroke or misses its place, worst first; which "
+        "pairs stay clear, and by how much; and which published figures the model misses. A project with no sequence "
+        "is checked in its drawn position.",
         add_options=_check_options,
         run=commands.check,
     ),

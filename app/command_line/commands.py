@@ -20,7 +20,7 @@ SWEEP_KINDS = (".csv", *STRIP_KINDS)
 
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
-    """Status 1 where anything was found."""
+    """Status 1 where anything was found, a figure outside its published tolerance included."""
     read = _read(project)
     from core.report import to_json, to_text
     from core.study import run
@@ -30,7 +30,7 @@ def check(*, project: Path, sequence: str | None, frames: int | None, as_json: b
         say_json(to_json(read, study))
     else:
         say(to_text(read, study))
-    return int(any(one.findings for one in study.sequences))
+    return int(any(one.findings for one in study.sequences) or any(one.is_off for one in study.figures))
 
 
 def poses(*, project: Path, sequence: str, times: Sequence[float], as_json: bool) -> int:

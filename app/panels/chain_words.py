@@ -27,7 +27,7 @@ def moved_by(chains: Sequence[Chain], moment: float, names: Names) -> tuple[str,
     moving = [_route(route, names) for route in chain.routes if route.moves]
     said = moving or ["Nothing in this sequence." if chain.routes else "No drive."]
     if chain.loose:
-        said.append("It is loose: something of it nothing drives or holds.")
+        said.append("It is loose: it can move in a way that nothing drives or holds.")
     if chain.guides:
         said.append(f"Guided by {_listed(chain.guides, names)}.")
     holding = tuple(route.drive for route in chain.routes if not route.moves)

@@ -29,3 +29,8 @@ class FigureResult:
     @property
     def id(self) -> str:
         return self.figure.id
+
+    @property
+    def is_off(self) -> bool:
+        """Whether the model is outside the published tolerance, which counts as something found."""
+        return self.within_published is False

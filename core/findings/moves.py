@@ -31,7 +31,7 @@ def chain_sentence(chain: Chain, names: Names) -> str:
     if not moving:
         said = ["It stays where it is in this sequence" if holding else "No drive moves it"]
     if chain.loose:
-        said.append("it is loose: something of it nothing drives or holds")
+        said.append("it is loose: it can move in a way that nothing drives or holds")
     if chain.guides:
         said.append(f"it is guided by {names.listed(chain.guides)}")
     if holding:

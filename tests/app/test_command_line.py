@@ -79,6 +79,18 @@ class TestCheck:
         assert status == 1
         assert "clash" in out
 
+    @pytest.mark.parametrize(("plus_minus", "status"), [("1 mm", 0), ("0.9 mm", 1), (None, 0)])
+    def test_a_figure_outside_its_published_tolerance_is_something_found(self, ask, tmp_path, plus_minus, status):
+        """The leg is 10 mm long as drawn, and 11 mm are published; a figure without a tolerance judges nothing."""
+        ends = [{"body": "leg", "point": [0, 0]}, {"body": "leg", "point": [0, -10]}]
+        figure = {"id": "long", "quantity": "distance", "between": ends, "published": "11 mm"}
+        figure |= {"plus_minus": plus_minus} if plus_minus else {}
+        said, out, _ = ask("check", write(tmp_path, figures=[figure]), "--json")
+        answer = json.loads(out)
+        assert answer["sequences"][0]["findings"] == []
+        assert answer["figures"][0]["within_published"] is (None if plus_minus is None else status == 0)
+        assert said == status
+
     def test_frames_are_as_many_as_asked(self, ask, tmp_path):
         _, out, _ = ask("check", write(tmp_path), "--frames", 7, "--json")
         assert json.loads(out)["sequences"][0]["frames"] == 7
@@ -195,6 +207,7 @@ def test_what_makes_no_sense_is_told_in_one_line(ask, tmp_path, monkeypatch, arg
     assert (status, out) == (2, "")
     assert said in err
     assert err.count("\n") == 1
+    assert not err.startswith(f"bayfold {arguments[0]}: ")  # a line begins with what is wrong
     assert "usage" not in err
     assert sorted(path.name for path in tmp_path.iterdir()) == ["project.json"]
 

@@ -38,7 +38,8 @@ def gear() -> Project:
         ("door", "gear moves leg at brace, door follows by door-rod; it is guided by hinge."),
         (
             "aft-door",
-            "No drive moves it; it is loose: something of it nothing drives or holds; it is guided by aft-hinge.",
+            "No drive moves it; it is loose: it can move in a way that nothing drives or holds; "
+            "it is guided by aft-hinge.",
         ),
     ],
 )
