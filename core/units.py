@@ -105,23 +105,34 @@ def format_length(
     full_size: bool = False,
     decimals: int | None = None,
     fraction: int | None = None,
+    fixed: bool = False,
 ) -> str:
     """A length as people read it, and as `parse_length` reads it back: `26.5 mm`, `1 ft 2.3 in`, `318 mm full size`.
 
-    `fraction` shows inches as the nearest of that many parts, a power of two such as 64.
+    `fraction` shows inches as the nearest of that many parts, a power of two such as 64. `fixed` keeps noughts at the
+    end, so that a value that runs does not jump.
     """
     shown = millimetres * scale if full_size else millimetres
     places = DECIMALS[unit] if decimals is None else decimals
     if unit in ("in", "ft"):
-        text = _imperial(shown / LENGTH_UNITS["in"], feet=unit == "ft", places=places, fraction=fraction)
+        text = _imperial(shown / LENGTH_UNITS["in"], feet=unit == "ft", places=places, fraction=fraction, fixed=fixed)
     else:
-        text = f"{_trimmed(shown / LENGTH_UNITS[unit], places)} {unit}"
+        text = f"{format_number(shown / LENGTH_UNITS[unit], decimals=places, fixed=fixed)} {unit}"
     return text + (" full size" if full_size else "")
 
 
 def format_angle(degrees: float, *, decimals: int = 2) -> str:
     """An angle as people read it: `92.5°`."""
-    return _trimmed(degrees, decimals) + "°"
+    return format_number(degrees, decimals=decimals) + "°"
+
+
+def format_number(value: float, *, decimals: int = 2, fixed: bool = False) -> str:
+    """A number as people read it: with a true minus, and none before nought; `fixed` keeps noughts at the end."""
+    text = f"{abs(value):.{decimals}f}"
+    below = value < 0.0 and float(text) > 0.0
+    if "." in text and not fixed:
+        text = text.rstrip("0").rstrip(".")
+    return f"\N{MINUS SIGN}{text}" if below else text
 
 
 # ---- reading --------------------------------------------------------------------------------------------------------
@@ -249,23 +260,17 @@ def _in_range(text: str, amount: float) -> float:
 # ---- showing --------------------------------------------------------------------------------------------------------
 
 
-def _trimmed(number: float, places: int) -> str:
-    text = f"{number:.{places}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def _imperial(inches: float, *, feet: bool, places: int, fraction: int | None) -> str:
+def _imperial(inches: float, *, feet: bool, places: int, fraction: int | None, fixed: bool) -> str:
     """Rounded before it is parted, so that 11.999 in is shown as 1 ft and never as 0 ft 12 in."""
     rounded = round(abs(inches) * fraction) / fraction if fraction else round(abs(inches), places)
-    sign = "-" if inches < 0.0 and rounded > 0.0 else ""
+    sign = "\N{MINUS SIGN}" if inches < 0.0 and rounded > 0.0 else ""
     whole_feet = int(rounded // 12) if feet else 0
     left = rounded - 12 * whole_feet
-    text = _mixed(left, fraction) if fraction else _trimmed(left, places)
+    text = _mixed(left, fraction) if fraction else format_number(left, decimals=places, fixed=fixed)
+    some = fixed or round(left, 9) > 0.0
     if not whole_feet:
-        return f"{sign}{text} in" if not feet or text != "0" else "0 ft"
-    return f"{sign}{whole_feet} ft" + (f" {text} in" if text != "0" else "")
+        return f"{sign}{text} in" if not feet or some else "0 ft"
+    return f"{sign}{whole_feet} ft" + (f" {text} in" if some else "")
 
 
 def _mixed(inches: float, parts: int) -> str:

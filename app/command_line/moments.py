@@ -14,6 +14,7 @@ from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
 from core.motion.solve import solve_motion
 from core.study import sequences_of
+from core.units import format_number
 
 Moment = dict[str, Any]
 LATE = 1e-6
@@ -80,12 +81,20 @@ def _in_words(project: Project, moment: Moment) -> str:
     lines = [f"{moment['time']:g} s", f"  {'':<{width}} {'x mm':>10} {'y mm':>10} {'turn °':>10}"]
     for body, pose in moment["bodies"].items():
         held = "  held: its connections cannot meet" if body in moment.get("held", ()) else ""
-        lines.append(f"  {names[body]:<{width}} {pose['x']:>10.3f} {pose['y']:>10.3f} {pose['turn']:>10.3f}{held}")
+        lines.append(
+            f"  {names[body]:<{width}} {_column(pose['x'])} {_column(pose['y'])} {_column(pose['turn'])}{held}"
+        )
     for title in ("drives", "connections"):
         if moment[title]:
             lines.append(f"  {title}")
-            lines += [f"    {name:<{width - 2}} {value:>10.3f} {units[name]}" for name, value in moment[title].items()]
+            lines += [
+                f"    {name:<{width - 2}} {_column(value)} {units[name]}" for name, value in moment[title].items()
+            ]
     return "\n".join(lines)
+
+
+def _column(value: float) -> str:
+    return f"{format_number(value, decimals=3, fixed=True):>10}"
 
 
 def _unit(connection: object) -> str:

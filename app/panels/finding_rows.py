@@ -16,6 +16,7 @@ from app.widgets.finding_mark import MILD, paint_mark
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
+from core.units import format_number
 
 Index = QModelIndex | QPersistentModelIndex
 GROUP_ROLE = int(Qt.ItemDataRole.UserRole)
@@ -58,7 +59,7 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
     if step is not None:
         parts.append(f"during {(step.name or step.id).lower()}")
     if finding.at is not None:
-        x, y = (f"{value:.1f}".replace("-", "−") for value in finding.at)
+        x, y = (format_number(value, decimals=1, fixed=True) for value in finding.at)
         parts.append(f"at {x}, {y}")
     return "  ·  ".join(parts)
 

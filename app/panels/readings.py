@@ -8,7 +8,7 @@ import re
 from app.widgets.value_field import Reading, Writing
 from core.document.project import Project
 from core.errors import UnreadableQuantity
-from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_length, parse_angle, parse_length
+from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_length, format_number, parse_angle, parse_length
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$", re.IGNORECASE)
 _TO = re.compile(r"\s+to\s+|\s*…\s*", re.IGNORECASE)
@@ -151,5 +151,4 @@ def write_angle(value: float) -> str:
 
 def write_number(value: float) -> str:
     """As many decimals as say something, three at the most."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text in {"-0", ""} else text
+    return format_number(value, decimals=3)

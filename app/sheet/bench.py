@@ -15,6 +15,7 @@ from core.geometry.outlines import crossing
 from core.sketch.body_edits import AddBody, AddShape, bodies_at
 from core.sketch.reshaping import rings
 from core.sketch.snapping import Snap, SnapTargets, snap, snap_targets
+from core.units import format_number
 
 ROLE_NAMES: dict[Role, str] = {
     "structure": "Bay",
@@ -96,9 +97,8 @@ class Bench(QObject):
         if project is None or shape is None:
             return False
         if crossed := crossing_of(shape):
-            self.session.trouble.emit(
-                f"The outline crosses itself at {crossed[0]:.2f}, {crossed[1]:.2f}: it is not drawn"
-            )
+            x, y = (format_number(value) for value in crossed)
+            self.session.trouble.emit(f"The outline crosses itself at {x}, {y}: it is not drawn")
             return False
         chosen = self.chosen_body
         if self.into_chosen and chosen is not None:

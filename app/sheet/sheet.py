@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSplitter, QToolButton, QVBoxLayout, QWidget
@@ -22,10 +24,12 @@ from app.sheet.tray import BenchLine, Choices, Tray
 from core.document.project import View
 from core.findings.finding import Kind
 from core.sketch.laying import READINGS, reading
-from core.units import format_length
+from core.units import LENGTH_UNITS, format_length
 
 SMALL = frozenset({Kind.CLASH, Kind.TIGHT, Kind.LATCH, Kind.TARGET})
 """Kinds of finding whose amount is a length that can be seen at its place."""
+MOST_DECIMALS = 4
+"""Of the pointer's place; finer than what a body can be made to."""
 
 
 class Sheet(QWidget):
@@ -358,12 +362,18 @@ class Sheet(QWidget):
 
     def _read(self, x: float, y: float) -> None:
         unit = self._active.length_unit
-        said = f"x {format_length(x, unit=unit)}    y {format_length(y, unit=unit)}"
+        # As many decimals as a pixel is worth, noughts and all: figures that run must not jump.
+        decimals = decimals_of(self._active.canvas.placement.scale * LENGTH_UNITS[unit])
+
+        def told(value: float) -> str:
+            return format_length(value, unit=unit, decimals=decimals, fixed=True)
+
+        said = f"x {told(x)}    y {told(y)}"
         project = self._session.project
         view = next((one for one in self._views() if one.id == self._active.canvas.view), None)
         if project is not None and view is not None and (read := reading(view, project.aircraft.scale, (x, y))):
             first, second = READINGS[view.plane]
-            said += f"    {first} {format_length(read[0], unit=unit)}    {second} {format_length(read[1], unit=unit)}"
+            said += f"    {first} {told(read[0])}    {second} {told(read[1])}"
         self._reading.setText(said)
 
     def _unread(self) -> None:
@@ -394,3 +404,8 @@ class Sheet(QWidget):
     def _wear(self) -> None:
         for pane in self._panes:
             pane.set_theme(self._theme)
+
+
+def decimals_of(pixels: float) -> int:
+    """The decimals that tell one pixel from the next, where a unit is `pixels` long."""
+    return min(max(math.ceil(math.log10(pixels) - 1e-9), 0), MOST_DECIMALS)

@@ -12,6 +12,7 @@ from core.motion.chains import course_of
 from core.motion.cures import Cure, Part, cures_of
 from core.motion.motion import Motion
 from core.motion.trouble import Jam, TravelPassed
+from core.units import format_number
 
 Json = dict[str, Any]
 
@@ -46,6 +47,7 @@ def _change(cure: Cure, motion: Motion, names: Names) -> str:
     mechanism = course_of(motion).mechanism
     kind, name = mechanism.links[mechanism.link_of[cure.connection]].kind, names(cure.connection)
     unit = "°" if cure.unit == "deg" else " mm"
+    to = format_number(cure.to, fixed=True)
     match cure.part:
         case Part.LENGTH:
             change = "longer" if cure.by > 0.0 else "shorter"
@@ -55,15 +57,15 @@ def _change(cure: Cure, motion: Motion, names: Names) -> str:
             return f"with a stroke of {cure.to:.2f} mm in {name}"
         case Part.ASKED:
             step = next((one.name for one in motion.schedule.steps if one.id == cure.step), cure.step)
-            return f"if {step} asked {names(cure.drive or '')} for {cure.to:.2f}{unit} and no more"
+            return f"if {step} asked {names(cure.drive or '')} for {to}{unit} and no more"
         case Part.LOW if kind is Link.SLOT:
             return f"with the slot of {name} begun {abs(cure.by):.2f} mm sooner"
         case Part.HIGH if kind is Link.SLOT:
             return f"with a slot {cure.to:.2f} mm long in {name}"
         case Part.LOW:
-            return f"if {name} might go down to {cure.to:.2f}{unit}"
+            return f"if {name} might go down to {to}{unit}"
         case Part.HIGH:
-            return f"if {name} might go up to {cure.to:.2f}{unit}"
+            return f"if {name} might go up to {to}{unit}"
 
 
 def to_json(cure: Cure) -> Json:

@@ -6,6 +6,7 @@ from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.targets import TargetResult
 from core.interference.interference import Clearance, Contact
 from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
+from core.units import format_number
 
 
 class Names:
@@ -94,8 +95,8 @@ def travel(passed: TravelPassed, names: Names, project: Project) -> str:
     low, high = passed.limits
     verb = "is asked for" if isinstance(kinds[passed.connection], Jack | Slide) else "goes to"
     return (
-        f"{names(passed.connection)} {verb} {passed.value:.2f}{unit} at {seconds(passed.time)}; "
-        f"it travels from {low:g} to {high:g}{unit}."
+        f"{names(passed.connection)} {verb} {format_number(passed.value, fixed=True)}{unit} at {seconds(passed.time)}; "
+        f"it travels from {format_number(low, decimals=4)} to {format_number(high, decimals=4)}{unit}."
     )
 
 

@@ -196,7 +196,7 @@ def test_angles_not_understood_are_refused(text: str):
         (20.0, {"unit": "cm"}, "2 cm"),
         (363.22, {"unit": "in"}, "14.3 in"),
         (363.22, {"unit": "ft"}, "1 ft 2.3 in"),
-        (-363.22, {"unit": "ft"}, "-1 ft 2.3 in"),
+        (-363.22, {"unit": "ft"}, "−1 ft 2.3 in"),
         (304.7999, {"unit": "ft"}, "1 ft"),
         (609.5, {"unit": "ft", "fraction": 16}, "2 ft"),
         (0.0, {"unit": "ft"}, "0 ft"),
@@ -204,8 +204,13 @@ def test_angles_not_understood_are_refused(text: str):
         (50.8, {"unit": "ft"}, "2 in"),
         (340.915625, {"unit": "in", "fraction": 64}, "13 27/64 in"),
         (340.9, {"unit": "in", "fraction": 8}, "13 3/8 in"),
-        (-3.175, {"unit": "in", "fraction": 64}, "-1/8 in"),
+        (-3.175, {"unit": "in", "fraction": 64}, "−1/8 in"),
         (0.1, {"unit": "in", "fraction": 64}, "0 in"),
+        (-12.5, {"fixed": True}, "−12.50 mm"),
+        (-0.001, {"fixed": True}, "0.00 mm"),
+        (3.0, {"fixed": True, "decimals": 0}, "3 mm"),
+        (363.22, {"unit": "ft", "fixed": True}, "1 ft 2.30 in"),
+        (304.8, {"unit": "ft", "fixed": True}, "1 ft 0.00 in"),
     ],
 )
 def test_lengths_are_shown(millimetres: float, options: dict, shown: str):

@@ -29,6 +29,7 @@ from core.sketch.reshaping import (
     sharpen,
     straighten,
 )
+from core.units import format_number
 
 GRIP_SIZE = 0.32
 """Of the reach: half the side of a handle."""
@@ -183,7 +184,7 @@ class ReshapeTool(Tool):
         if body is None or self._held is None:
             return
         if wrong := crossing_of(shape):
-            place = f"{wrong[0]:.2f}, {wrong[1]:.2f}"
+            place = f"{format_number(wrong[0])}, {format_number(wrong[1])}"
             self._bench.session.trouble.emit(f"The outline would cross itself at {place}, and stays as it was")
             return
         number = self._held[0]

@@ -14,7 +14,7 @@ from app.painting.theme import DARK, LIGHT
 from app.session import Session
 from app.sheet.canvas import Canvas
 from app.sheet.film import empty_words, name_of, note_of
-from app.sheet.sheet import Sheet
+from app.sheet.sheet import Sheet, decimals_of
 from core.document.edits import SetStepDuration
 from core.document.project import TracedDrawing
 from core.drawing.drawing import Line, Symbol
@@ -216,6 +216,22 @@ def test_hovering_lights_what_is_under_the_pointer_and_names_it(sheet: Sheet, se
     QTest.mouseMove(canvas, at(canvas, 60.0, -50.0))
     QApplication.processEvents()
     assert np.array_equal(pixels(sheet), plain)
+
+
+@pytest.mark.parametrize(("pixels", "decimals"), [(0.2, 0), (1.0, 0), (4.0, 1), (10.0, 1), (60.0, 2), (1e7, 4)])
+def test_the_pointers_place_has_the_decimals_that_a_pixel_is_worth(pixels: float, decimals: int):
+    assert decimals_of(pixels) == decimals
+
+
+def test_the_pointers_place_does_not_jump_as_its_figures_run(sheet: Sheet):
+    canvas = canvas_of(sheet)
+    told = []
+    for place in (10.0, 10.5, -10.25):
+        canvas.pointer_moved.emit(place, 20.0)
+        told.append(sheet._reading.text())
+    decimals = decimals_of(canvas.placement.scale)
+    assert {len(words.split(" mm")[0].rpartition(".")[2]) for words in told} == {decimals}
+    assert "−10." in told[-1]
 
 
 # ---- what is shown --------------------------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import numpy as np
@@ -146,6 +147,19 @@ def test_overlaps_are_hatched_outlined_and_told_in_figures():
     (told,) = [label for label in drawing.labels if label.clash and label.text != "loose"]
     assert told.text == "4 mm deep"
     assert area.contains(shapely.Point(told.at))
+
+
+@pytest.mark.parametrize(("allowed", "quiet"), [(4.0, True), (3.0, False)])
+def test_an_accepted_overlap_is_drawn_more_quietly_until_it_is_deeper(allowed: float, quiet: bool):
+    poses = poses_between(RETRACT.motion, 4.0)
+    (overlap,) = situation_at(RETRACT, STUDY.parts, STUDY.pairs, poses, 4.0).overlaps
+    clash = Finding(kind=Kind.CLASH, sequence="retract", sentence="", bodies=overlap.parts[::-1], amount=allowed)
+    lived_with = dataclasses.replace(RETRACT, accepted=(clash,))
+    told = situation_at(lived_with, STUDY.parts, STUDY.pairs, poses, 4.0)
+    drawing = SCENE.drawing(poses, view="side", situation=told)
+    (mark,) = [one for one in drawing.marks if one.hatched]
+    assert (mark.line, mark.tint) == ((Line.THIN, None) if quiet else (Line.CLASH, Tint.CLASH))
+    assert ("4 mm deep, accepted" in {label.text for label in drawing.labels}) is quiet
 
 
 def test_nothing_is_hatched_where_nothing_overlaps():

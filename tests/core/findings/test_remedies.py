@@ -36,7 +36,7 @@ def yoke(*, upwards: bool) -> Project:
         ),
         (
             swinging((-5.0, 90.0), -12.0),
-            "It would just go through if hinge might go down to -12.00°, or if up asked gear for -5.00° and no more.",
+            "It would just go through if hinge might go down to −12.00°, or if up asked gear for −5.00° and no more.",
         ),
         (
             leg_with_jack(14.0, -30.0),
@@ -52,7 +52,7 @@ def yoke(*, upwards: bool) -> Project:
         (
             yoke(upwards=False),
             "It would just go through with the slot of race begun 5.00 mm sooner, or if quarter asked input for "
-            "-53.13° and no more.",
+            "−53.13° and no more.",
         ),
     ],
 )  # fmt: skip
