@@ -1,23 +1,34 @@
-"""Editing at random: after every step undo and redo agree, and what would be saved opens as the same project."""
+"""Editing at random: undo, redo, the file and the journal agree after every step, and a start after a kill has it."""
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from pathlib import Path
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
+from app.keeper import Keeper
 from app.session import Session
 from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
-from core.document.project import Project
-from core.document.project_file import decode, encode, read_project
+from core.document.joint_edits import MoveEnd, SetLimits, SwapBodies
+from core.document.journal import open_folder
+from core.document.project import Moment, Project, Target
+from core.document.project_file import decode, encode, read_project, write_project
+from core.document.target_edits import RemoveTarget, SetTarget
+from core.sketch.body_edits import MoveBodies, RemoveThings
+from core.sketch.moving import Likeness
 from tests.formats.merrow import FOLDER
 
 PROJECT = read_project(FOLDER)
 STEPS = st.sampled_from(["doors-open", "leg-up", "weight-off", "nowhere"])
 DRIVES = st.sampled_from(["gear", "doors", "stroke", "nothing"])
+BODIES = st.sampled_from(["leg", "door", "hook", "collar", "nobody"])
+CONNECTIONS = st.sampled_from(["leg-pivot", "door-rod", "brace-jack", "door-slot", "tube", "uplock", "none"])
 NUMBERS = st.sampled_from([0.0, -0.0, 1.0, 92.0, -3.5]) | st.floats(-10.0, 120.0) | st.floats()
 
 
@@ -27,11 +38,22 @@ class Editing(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.session = Session()
-        self.session.open(PROJECT, None)
+        self.kept = tempfile.TemporaryDirectory()
+        self.folder = Path(self.kept.name)
+        shutil.copytree(FOLDER / "drawings", self.folder / "drawings")
+        write_project(PROJECT, self.folder)
+        self.session.open(PROJECT, self.folder)
+        self.keeper = Keeper(self.session)
+        self.keeper.hold(self.folder)
+        self.saved = PROJECT
         self.told: list[str] = []
         self.session.trouble.connect(self.told.append)
         self.history: list[Project] = [PROJECT]
         self.place = 0
+
+    def teardown(self) -> None:
+        self.keeper.let_go()
+        self.kept.cleanup()
 
     def push(self, edit: Edit) -> None:
         before, told = self.session.project, len(self.told)
@@ -63,6 +85,37 @@ class Editing(RuleBasedStateMachine):
     def start_elsewhere(self, drive: str, value: float) -> None:
         self.push(SetDriveStart("retract", drive, value))
 
+    @rule(body=BODIES, x=st.floats(-30.0, 30.0), turn=st.floats(-180.0, 180.0), mirrors=st.booleans())
+    def carry(self, body: str, x: float, turn: float, mirrors: bool) -> None:
+        by = Likeness.mirroring((x, 0.0), (x, 1.0)) if mirrors else Likeness.turning(turn, (x, 3.0))
+        self.push(MoveBodies((body, "piston"), by))
+
+    @rule(connection=CONNECTIONS, end=st.integers(0, 1), x=NUMBERS, y=st.floats(-50.0, 50.0))
+    def pull_an_end(self, connection: str, end: int, x: float, y: float) -> None:
+        if connection in ("door-rod", "brace-jack", "uplock", "none"):
+            self.push(MoveEnd(connection, end, (x, y)))
+
+    @rule(connection=CONNECTIONS, low=st.floats(-90.0, 90.0), high=st.floats(-90.0, 90.0))
+    def limit(self, connection: str, low: float, high: float) -> None:
+        self.push(SetLimits(connection, (low, high)))
+
+    @rule(connection=CONNECTIONS)
+    def turn_about(self, connection: str) -> None:
+        self.push(SwapBodies(connection))
+
+    @rule(body=BODIES, number=st.integers(1, 3), x=st.floats(-9.0, 9.0))
+    def aim(self, body: str, number: int, x: float) -> None:
+        at = Moment(sequence="retract", at="end")
+        self.push(SetTarget(Target(id=f"aim-{number}", body=body, at=at, x=x, y=0.0, turn=10.0)))
+
+    @rule(number=st.integers(1, 3))
+    def aim_no_more(self, number: int) -> None:
+        self.push(RemoveTarget(f"aim-{number}"))
+
+    @rule(thing=BODIES | CONNECTIONS)
+    def remove(self, thing: str) -> None:
+        self.push(RemoveThings((thing,)))
+
     @precondition(lambda self: self.place > 0)
     @rule()
     def undo(self) -> None:
@@ -84,7 +137,6 @@ class Editing(RuleBasedStateMachine):
         while self.session.undo_label is not None:
             self.session.undo()
         assert self.session.project is PROJECT
-        assert not self.session.unsaved
         for _ in range(self.place):
             self.session.redo()
 
@@ -93,6 +145,23 @@ class Editing(RuleBasedStateMachine):
         opened = decode(encode(self.session.project), Path("project.json"))
         assert opened == self.session.project
         assert encode(opened) == encode(self.session.project)
+
+    @rule()
+    def write(self) -> None:
+        assert self.keeper.flush()
+        self.saved = self.session.project
+        assert read_project(self.folder) == self.saved
+
+    @invariant()
+    def a_start_after_a_kill_has_everything(self) -> None:
+        found = open_folder(self.folder, read_project(self.folder))
+        assert found.history == self.session.history
+        assert not found.changed_outside
+        assert found.recovered == (self.session.project != self.saved)
+
+    @invariant()
+    def what_is_unsaved_is_known(self) -> None:
+        assert self.session.unsaved == (self.session.project is not self.saved)
 
     @invariant()
     def the_project_is_the_histories(self) -> None:
@@ -109,5 +178,5 @@ class Editing(RuleBasedStateMachine):
         assert 0.0 <= self.session.moment <= self.session.schedule.seconds
 
 
-TestEditing = Editing.TestCase
+TestEditing = pytest.mark.usefixtures("qapp")(Editing.TestCase)
 TestEditing.settings = settings(max_examples=20, stateful_step_count=25, deadline=None)
