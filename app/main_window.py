@@ -159,6 +159,8 @@ class MainWindow(QMainWindow):
                 "remove": self.sketching.remove,
                 "drive": self.sketching.drive,
                 "add-step": self.sketching.add_step,
+                "join-bodies": self.sketching.join_bodies,
+                "cut-away": self.sketching.cut_away,
                 "tool-none": lambda: self.sheet.take_up(""),
                 "choose-all": self.sheet.choose_all,
                 "nudge-left": lambda: self.sheet.nudge(-1, 0),

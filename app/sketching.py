@@ -12,7 +12,8 @@ from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, S
 from core.document.step_edits import AddStep, RemoveStep
 from core.mechanism.build import build
 from core.motion.schedule import lay_out
-from core.sketch.body_edits import RemoveThings
+from core.sketch.body_edits import RemoveThings, named
+from core.sketch.combining_edits import CutAway, JoinBodies, why_not_cut, why_not_join
 
 STEP_SECONDS = 2.0
 QUARTER = 90.0
@@ -33,6 +34,34 @@ class Sketching(QObject):
         every = session.chosen
         session.choose(None)
         session.push(RemoveThings(every) if sequence is None else RemoveStep(sequence.id, chosen))
+
+    def join_bodies(self) -> None:
+        """Make one body of the chosen ones: the one chosen last takes the others in."""
+        project, (lead, others) = self._session.project, self._leading()
+        if project is None:
+            return
+        if reason := why_not_join(project, lead, others):
+            self._session.trouble.emit(reason)
+            return
+        self._session.push(JoinBodies(lead, others, f"Join {_counted(project, others)} to {_called(project, lead)}"))
+        self._session.choose(lead)
+
+    def cut_away(self) -> None:
+        """Cut the other chosen bodies out of the one that was chosen last."""
+        project, (lead, others) = self._session.project, self._leading()
+        if project is None:
+            return
+        if reason := why_not_cut(project, lead, others):
+            self._session.trouble.emit(reason)
+            return
+        self._session.push(CutAway(lead, others, f"Cut {_counted(project, others)} out of {_called(project, lead)}"))
+
+    def _leading(self) -> tuple[str, tuple[str, ...]]:
+        """The body chosen last, and the others that are chosen."""
+        project = self._session.project
+        bodies = {one.id for one in project.bodies} if project is not None else set()
+        chosen = [one for one in self._session.chosen if one in bodies]
+        return (chosen[-1], tuple(chosen[:-1])) if chosen else ("", ())
 
     def drive(self) -> None:
         """Put a drive on the chosen connection, and choose it."""
@@ -80,6 +109,14 @@ class Sketching(QObject):
         chosen = self._session.selection
         meant = tuple(one for one in project.drives if chosen in (one.id, one.on))
         return meant or project.drives
+
+
+def _called(project: Project, body: str) -> str:
+    return next(named(one) for one in project.bodies if one.id == body)
+
+
+def _counted(project: Project, bodies: tuple[str, ...]) -> str:
+    return _called(project, bodies[0]) if len(bodies) == 1 else f"{len(bodies)} bodies"
 
 
 def _next_value(project: Project, sequence: Sequence | None, drive: Drive) -> float:
