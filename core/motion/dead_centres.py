@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from core.geometry.planar import Floats
 from core.motion.assembly import Knot, Stage
 from core.motion.freedoms import carried_through
+from core.motion.knot_room import Near, nearest_of
 from core.motion.phase import SIGN_SEEN, TOUCH
 from core.motion.placing import Placing
 from core.motion.settle import near_enough
 from core.motion.span import Course, Stretch
 from core.motion.trouble import DeadCentre
-
-WEAK = 1e-3
-"""Of the largest determinant of a knot's Jacobian on the way: below this it stands in line."""
 
 
 def dead_centres_of(course: Course) -> tuple[DeadCentre, ...]:
@@ -35,12 +32,6 @@ def _same(one: DeadCentre, other: DeadCentre, seconds: float) -> bool:
     return one.connections == other.connections and abs(one.time - other.time) <= 1e-6 * max(seconds, 1e-9)
 
 
-@dataclass(frozen=True, slots=True)
-class _Near:
-    time: float
-    margin: float
-
-
 def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
     phase, settled = stretch.phase, stretch.settled
     for number, stage in enumerate(phase.plan.stages):
@@ -56,7 +47,7 @@ def _of_stretch(course: Course, stretch: Stretch) -> Iterator[DeadCentre]:
                 connections=tuple(course.mechanism.links[link].id for link in stage.step.links),
                 time=near.time,
                 distance=max(near.margin, 0.0),
-                branches=passed or at_start,
+                branches=passed or at_start or near.branches,
             )
 
 
@@ -66,7 +57,7 @@ def _drawn_dead(stage: Stage, start: Floats) -> bool:
     return abs(stage.step.lean(Placing.at_poses(start))) <= SIGN_SEEN
 
 
-def _of_step(stretch: Stretch, number: int) -> list[_Near]:
+def _of_step(stretch: Stretch, number: int) -> list[Near]:
     """The nearest moment of each span in which the margin is small; none of a span that jams."""
     outcome, grid = stretch.settled.result.outcomes[number], stretch.phase.grid
     margin = outcome.margin
@@ -80,7 +71,7 @@ def _of_step(stretch: Stretch, number: int) -> list[_Near]:
         low, high = grid[max(run[0] - 1, 0)], grid[min(run[-1] + 1, len(grid) - 1)]
         inside = [one for one in least if low <= one.time <= high]
         best = run[np.argmin(margin[run])]
-        nearest = min([_Near(float(grid[best]), float(margin[best])), *(_Near(one.time, one.margin) for one in inside)],
+        nearest = min([Near(float(grid[best]), float(margin[best])), *(Near(one.time, one.margin) for one in inside)],
                       key=lambda one: one.margin)  # fmt: skip
         still = (
             np.ptp(margin[run]) <= TOUCH * float(size[best])
@@ -90,7 +81,7 @@ def _of_step(stretch: Stretch, number: int) -> list[_Near]:
         if not still and nearest.margin >= -TOUCH * float(size[best]):
             found.append(nearest)
     seen = [one for one in least if one.margin < near_enough(one.size) and one.margin >= -TOUCH * one.size]
-    found += [_Near(one.time, one.margin) for one in seen if not _within(one.time, small, grid)]
+    found += [Near(one.time, one.margin) for one in seen if not _within(one.time, small, grid)]
     return found
 
 
@@ -102,22 +93,10 @@ def _within(time: float, frames: np.ndarray, grid: Floats) -> bool:
     return bool(np.abs(grid[frames] - time).min() <= gap)
 
 
-def _of_knot(course: Course, stretch: Stretch, number: int) -> list[_Near]:
-    """By the determinant: its least values against its greatest, as a share of the mechanism's size."""
-    walked = stretch.phase.branches[number].walked
-    if walked is None or not walked.good.any():
-        return []
-    strength = np.abs(walked.sense)
-    share = np.where(walked.good, strength / max(float(strength[walked.good].max()), 1e-300), np.inf)
-    changes = np.flatnonzero((walked.sense[1:] * walked.sense[:-1] < 0) & walked.good[1:] & walked.good[:-1])
-    share[changes] = 0.0
-    small = np.flatnonzero(share < WEAK)
-    found = []
-    for run in np.split(small, np.flatnonzero(np.diff(small) > 1) + 1) if len(small) else []:
-        if walked.good[max(run[0] - 1, 0)] and walked.good[min(run[-1] + 1, len(share) - 1)]:
-            best = run[np.argmin(share[run])]
-            found.append(_Near(float(walked.times[best]), float(share[best]) * course.mechanism.size))
-    return found
+def _of_knot(course: Course, stretch: Stretch, number: int) -> list[Near]:
+    """The moments at which what is left is as little as is told of a step, and those at which it goes through."""
+    close = float(near_enough(course.mechanism.size))
+    return [one for one in nearest_of(stretch.phase, number) if one.branches or one.margin < close]
 
 
 def _drive(course: Course, stage: Stage, time: float) -> str | None:

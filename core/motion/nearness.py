@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.motion.assembly import Knot
 from core.motion.chains import course_of, phases_of
+from core.motion.knot_room import least_of
 from core.motion.motion import Motion
 from core.motion.span import Stretch
 
@@ -24,7 +26,7 @@ class Nearness:
 
 
 def nearness_of(motion: Motion) -> tuple[Nearness, ...]:
-    """Of every group of bodies that has a dead centre, the nearest first. Knots have none that is a length."""
+    """Of every group of bodies that has a dead centre, the nearest first."""
     course, found = course_of(motion), dict[tuple[int, ...], tuple[float, float, frozenset[int]]]()
     for stretch in phases_of(course):
         for number, stage in enumerate(stretch.phase.plan.stages):
@@ -45,6 +47,9 @@ def nearness_of(motion: Motion) -> tuple[Nearness, ...]:
 
 
 def _least(stretch: Stretch, number: int) -> tuple[float, float] | None:
+    if isinstance(stretch.phase.plan.stages[number].step, Knot):
+        near = least_of(stretch.phase, number)
+        return None if near is None else (near.margin, near.time)
     outcome, grid = stretch.settled.result.outcomes[number], stretch.phase.grid
     margin = np.where(outcome.asked & (outcome.margin > -np.inf), outcome.margin, np.inf)
     if not np.isfinite(margin).any() or not np.any(np.asarray(outcome.size) > 0.0):
