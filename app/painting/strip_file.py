@@ -151,7 +151,7 @@ def _in_words(strip: Strip) -> str:
     said = [f"{strip.paper.name}, scale {strip.scale}."]
     for frame in strip.frames:
         words = frame.words
-        parts = (f"Frame {words.number} at {words.time:.2f} s", words.step, *words.drives, words.clash)
+        parts = (f"Frame {words.number} at {words.time:.2f} s", words.step, *words.drives, *words.wrong)
         said.append("; ".join(part for part in parts if part) + ".")
     return "\n".join(said)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +18,7 @@ from core.drawing.situation import Situation
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names
 from core.motion.schedule import active_step
+from core.motion.trouble import Jam
 from core.study import SequenceStudy
 from core.units import LENGTH_UNITS, format_angle, format_length
 
@@ -32,6 +33,8 @@ SMALL, PLAIN, LARGE = 1.8, 2.5, 3.5
 LETTER = 0.8
 """How wide a letter is reckoned, in heights of capitals."""
 APART = "   "
+NAMED = 2
+"""Of the connections that are jammed, so many are named, and the others counted."""
 STILL = 1e-9
 """A drive that changes by no more over the sequence is not told of."""
 BAR = 45.0
@@ -56,7 +59,8 @@ class FrameWords:
     time: float
     step: str
     drives: tuple[str, ...]
-    clash: str
+    wrong: tuple[str, ...] = ()
+    """A line each for what overlaps, what is jammed, and which latch has not taken hold."""
 
 
 def frame_words(
@@ -68,13 +72,13 @@ def frame_words(
         time=time,
         step=study.schedule.step(step).name if step is not None else "",
         drives=tuple(_drive_values(project, study, time)),
-        clash=_clash_words(project, told, views),
+        wrong=tuple(_wrong_words(project, study, told, time, views)),
     )
 
 
 def text_lines(words: Sequence[FrameWords], cell: Cell, *, several_views: bool) -> int:
     """How many lines of small text frames need under their drawings in cells of one size."""
-    return len(_lines(words, cell)) + int(any(frame.clash for frame in words)) + int(several_views)
+    return len(_lines(words, cell)) + max((len(frame.wrong) for frame in words), default=0) + int(several_views)
 
 
 def sheet_drawing(
@@ -129,6 +133,27 @@ def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterat
         yield f"{drive.name or drive.id} {text}"
 
 
+def _wrong_words(
+    project: Project, study: SequenceStudy, told: Situation, time: float, views: set[str]
+) -> Iterator[str]:
+    if clash := _clash_words(project, told, views):
+        yield clash
+    names = Names(project)
+    jams = [one for one in study.motion.troubles if isinstance(one, Jam) and one.begin <= time <= one.end]
+    if jams:
+        yield f"Jammed: {_few((thing for jam in jams for thing in jam.connections or jam.bodies), names)}"
+    if told.missed:
+        yield f"Not locked: {_few(sorted(told.missed), names)}"
+
+
+def _few(things: Iterable[str], names: Names) -> str:
+    """The first two by name, and how many more."""
+    known = tuple(dict.fromkeys(things))
+    if len(known) <= NAMED + 1:
+        return names.listed(known)
+    return f"{', '.join(map(names, known[:NAMED]))} and {len(known) - NAMED} more"
+
+
 def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
     overlaps = [one for one in told.overlaps if one.view in views and frozenset(one.parts) not in told.accepted]
     if not overlaps:
@@ -136,7 +161,7 @@ def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
     names, first = Names(project), overlaps[0]
     more = f", and {len(overlaps) - 1} more" if len(overlaps) > 1 else ""
     depth = length_text(first.depth, project.length_unit)
-    return f"Clash: {names(first.parts[0])} and {names(first.parts[1])}, {depth}{more}"
+    return f"Clash: {names.listed(first.parts)}, {depth}{more}"
 
 
 def _frame_labels(cell: Cell, frame: FrameWords, lines: Sequence[Sequence[int]]) -> Iterator[Label]:
@@ -151,8 +176,8 @@ def _frame_labels(cell: Cell, frame: FrameWords, lines: Sequence[Sequence[int]])
     for number, line in enumerate(reversed(lines)):
         text = APART.join(frame.drives[drive] for drive in line)
         yield Label(text=text, at=(left, low + LINE * number), size=SMALL, within=room, faint=True)
-    if frame.clash:
-        yield Label(text=frame.clash, at=(left, low + LINE * len(lines)), size=SMALL, within=room, clash=True)
+    for number, text in enumerate(reversed(frame.wrong), len(lines)):
+        yield Label(text=text, at=(left, low + LINE * number), size=SMALL, within=room, clash=True)
 
 
 def _lines(words: Sequence[FrameWords], cell: Cell) -> list[list[int]]:

@@ -53,7 +53,7 @@ def lay_out_sweeps(project: Project, study: SequenceStudy, parts: Parts, swept: 
         raise SenselessRequest("nothing is swept, so there is nothing to draw")
     begin = min(one.sweep.begin for one in swept)
     poses = poses_between(study.motion, begin)
-    words = FrameWords(number=1, time=begin, step="", drives=tuple(swept_words(project, swept)), clash="")
+    words = FrameWords(number=1, time=begin, step="", drives=tuple(swept_words(project, swept)))
     layout = choose_layout(bounds, [words])
     if layout.scale.ratio > 1.0:
         layout = replace(layout, scale=Scale(1, 1))

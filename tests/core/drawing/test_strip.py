@@ -10,12 +10,14 @@ from msgspec.structs import replace
 
 from core.drawing.drawing import Line
 from core.drawing.paper import A3, A4, BORDER, FILING_BORDER
+from core.drawing.situation import Situation
 from core.drawing.strip import MOST_FRAMES, Strip, lay_out_strip, strip_times
-from core.drawing.strip_words import CAUTION, found_words
+from core.drawing.strip_words import CAUTION, LINE, Cell, found_words, frame_words, text_lines
 from core.errors import SenselessRequest
 from core.findings.finding import Kind
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
+from core.motion.trouble import Jam
 from tests.golden.nose_gear import nose_gear, study_of
 
 PROJECT = nose_gear()
@@ -137,6 +139,30 @@ def test_a_clash_is_hatched_in_its_frames_and_told_in_words():
     hatched = [any(mark.hatched for view in frame.views for mark in view.drawing.marks) for frame in strip.frames]
     assert hatched == [False, True]
     assert "Clash: Nose leg and Uplock hook, 4 mm" in texts(strip)
+
+
+def test_a_jam_is_told_in_words_while_it_lasts_above_the_line_of_a_clash():
+    """The door's rod is jammed from 3 s on; at 4 s the leg reaches into the hook as well."""
+    study = study_of(PROJECT, jammed=True)
+    strip = lay_out_strip(PROJECT, study.sequences[0], study.parts, study.pairs, times=[2.9, 3.1, 4.0])
+    clash = "Clash: Nose leg and Uplock hook, 4 mm"
+    assert [frame.words.wrong for frame in strip.frames] == [(), ("Jammed: Door rod",), (clash, "Jammed: Door rod")]
+    assert text_lines([frame.words for frame in strip.frames], Cell(left=0, bottom=0, width=90, height=90),
+                      several_views=False) == 3  # fmt: skip
+    heights = {label.text: label.at[1] for label in strip.sheet.labels if label.text == clash}
+    heights |= {"jam": [label.at[1] for label in strip.sheet.labels if label.text.startswith("Jammed")][-1]}
+    assert heights[clash] - heights["jam"] == pytest.approx(LINE)
+
+
+def test_a_latch_that_missed_and_many_jammed_connections_are_told_in_few_words():
+    jam = Jam(connections=("a", "b", "c", "d"), bodies=(), time=1.5, short_by=0.4, begin=1.0, end=2.0)
+    study = dataclasses.replace(RETRACT, motion=dataclasses.replace(RETRACT.motion, troubles=(jam,)))
+    told = Situation(missed=frozenset({"uplock"}))
+    assert frame_words(PROJECT, study, told, 1.2, 1, {"side"}).wrong == (
+        "Jammed: a, b and 2 more",
+        "Not locked: uplock",
+    )
+    assert frame_words(PROJECT, study, Situation(), 2.2, 1, {"side"}).wrong == ()
 
 
 def test_the_scale_bar_is_as_long_as_it_says():
