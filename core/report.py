@@ -207,5 +207,4 @@ def _reason(finding: Finding) -> str:
 
 def _clearance_line(one: Clearance, names: Names) -> str:
     proved = "proved between frames" if one.proved else "at the frames only"
-    who = f"{names(one.parts[0])} and {names(one.parts[1])}"
-    return f"    {millimetres(one.least):>10}  {who}, at {seconds(one.time)} ({proved})"
+    return f"    {millimetres(one.least):>10}  {names.listed(one.parts)}, at {seconds(one.time)} ({proved})"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
-from core.findings.sentences import Names, seconds
+from core.findings.sentences import Names, joined, seconds
 from core.motion.chains import Chain, Route
 from core.motion.transmission import WANTED, Transmission
 
@@ -77,8 +77,7 @@ def _push(one: Transmission, names: Names) -> str:
 
 
 def _listed(things: Sequence[str], names: Names) -> str:
-    links = [link(thing, names) for thing in things]
-    return links[0] if len(links) == 1 else f"{', '.join(links[:-1])} and {links[-1]}"
+    return joined([link(thing, names) for thing in things])
 
 
 Act = Callable[[str], None]

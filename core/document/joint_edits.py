@@ -216,7 +216,8 @@ def without_drives(project: Project, gone: set[str]) -> Project:
         for sequence in project.sequences
     )
     drives = tuple(drive for drive in project.drives if drive.id not in gone)
-    return replace(project, drives=drives, sequences=sequences)
+    accepted = tuple(one for one in project.accepted if one.drive not in gone)
+    return replace(project, drives=drives, sequences=sequences, accepted=accepted)
 
 
 def with_connection(project: Project, connection: str, change: Callable[[Connection], Connection]) -> Project:

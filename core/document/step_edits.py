@@ -27,7 +27,7 @@ class AddSequence:
 
 @dataclass(frozen=True, slots=True)
 class RemoveSequence:
-    """Without a sequence, and without the targets and figures that are measured at its moments."""
+    """Without a sequence, the targets and figures that are measured at its moments, and what was accepted of them."""
 
     sequence: str
 
@@ -38,11 +38,13 @@ class RemoveSequence:
     def apply(self, project: Project) -> Project:
         if not any(one.id == self.sequence for one in project.sequences):
             return project
+        lost = {one.id for one in project.targets if one.at.sequence == self.sequence}
         return replace(
             project,
             sequences=tuple(one for one in project.sequences if one.id != self.sequence),
-            targets=tuple(one for one in project.targets if one.at.sequence != self.sequence),
+            targets=tuple(one for one in project.targets if one.id not in lost),
             figures=tuple(one for one in project.figures if self.sequence not in _sequences_named(one.between)),
+            accepted=tuple(one for one in project.accepted if one.sequence != self.sequence and one.target not in lost),
         )
 
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from core.document.project import Acceptance, Project
 from core.findings.finding import Finding, Kind
+from core.findings.sentences import millimetres
+from core.units import format_angle, format_number
 
 NOTICED = 0.01
 """What is accepted may get worse by so much, in mm, degrees or freedoms, or by this part of it, before it is told
@@ -66,7 +68,8 @@ def _answered(project: Project, finding: Finding) -> Finding:
     best = min(answers, key=lambda one: _worse_by(one, finding))
     if _worse_by(best, finding) <= max(NOTICED, NOTICED * abs(best.amount)):
         return replace(finding, accepted=best)
-    return replace(finding, sentence=f"{finding.sentence} It was accepted at {_told(best, finding)}, and is worse now.")
+    was, more = _told(best.amount, finding), _told(_worse_by(best, finding), finding)
+    return replace(finding, sentence=f"{finding.sentence} It was accepted at {was}, and is worse by {more} now.")
 
 
 def _worse_by(accepted: Acceptance, finding: Finding) -> float:
@@ -74,7 +77,7 @@ def _worse_by(accepted: Acceptance, finding: Finding) -> float:
     return -more if finding.kind in LESS_IS_WORSE else more
 
 
-def _told(accepted: Acceptance, finding: Finding) -> str:
-    if finding.kind in (Kind.LOOSE, Kind.REDUNDANT):
-        return f"{accepted.amount:g}"
-    return f"{accepted.amount:.2f}"
+def _told(amount: float, finding: Finding) -> str:
+    if finding.unit == "mm":
+        return millimetres(amount)
+    return format_angle(amount) if finding.unit == "deg" else format_number(amount)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from core.document.project import Latch, Project, Sequence
+from core.document.project import Latch, Pivot, Project, Sequence
 from core.findings import sentences
 from core.findings.acceptance import with_acceptances
 from core.findings.finding import Finding, Kind
@@ -49,6 +49,7 @@ class _Gatherer:
         self._places = Places(project, motion)
         self._names = sentences.Names(project)
         self._latches = {one.id: one for one in project.connections if isinstance(one, Latch)}
+        self._pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
 
     # ---- of the motion -------------------------------------------------------------------------------------------
 
@@ -81,7 +82,8 @@ class _Gatherer:
         return Finding(
             kind=Kind.JAMMED, sequence=self._sequence.id, sentence=self._jam_sentence(jam),
             bodies=jam.bodies, connections=jam.connections, begin=jam.begin, end=jam.end, time=jam.time,
-            amount=jam.short_by, step=self._step(jam.time), **self._on_connection(jam.connections, jam.time),
+            amount=jam.short_by, unit=jam.unit, step=self._step(jam.time),
+            **self._on_connection(jam.connections, jam.time),
         )  # fmt: skip
 
     def _jam_sentence(self, jam: Jam) -> str:
@@ -100,7 +102,8 @@ class _Gatherer:
         return Finding(
             kind=Kind.TRAVEL, sequence=self._sequence.id, sentence=sentences.travel(passed, self._names, self._project),
             connections=(passed.connection,), time=passed.time, limits=passed.limits, amount=passed.value,
-            step=self._step(passed.time), **self._on_connection((passed.connection,), passed.time),
+            unit="deg" if passed.connection in self._pivots else "mm", step=self._step(passed.time),
+            **self._on_connection((passed.connection,), passed.time),
         )  # fmt: skip
 
     def _latch(self, missed: LatchMiss) -> Finding:
@@ -116,14 +119,14 @@ class _Gatherer:
         return Finding(
             kind=Kind.LOOSE, sequence=self._sequence.id, sentence=sentences.loose(loose, self._names),
             bodies=loose.bodies, begin=loose.begin, end=loose.end, time=loose.begin, count=loose.freedoms,
-            amount=loose.freedoms, view=self._places.view_of_body(first), at=self._places.body(first, loose.begin),
-            step=self._step(loose.begin),
+            amount=loose.freedoms, unit="", step=self._step(loose.begin),
+            view=self._places.view_of_body(first), at=self._places.body(first, loose.begin),
         )  # fmt: skip
 
     def _redundant(self, redundant: Redundant) -> Finding:
         return Finding(
             kind=Kind.REDUNDANT, sequence=self._sequence.id, sentence=sentences.redundant(redundant, self._names),
-            connections=redundant.connections, count=redundant.count, amount=redundant.count, time=0.0,
+            connections=redundant.connections, count=redundant.count, amount=redundant.count, unit="", time=0.0,
             **self._on_connection(redundant.connections, 0.0),
         )  # fmt: skip
 

@@ -40,6 +40,8 @@ class Finding:
     """The moment to show: the worst one."""
     amount: float = 0.0
     """By how much: clash depth, clearance, shortfall, miss or travel value."""
+    unit: str = "mm"
+    """Of the amount: "mm", "deg", or "" where it counts."""
     wanted: float | None = None
     """The clearance that was asked for."""
     limits: tuple[float, float] | None = None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.targets import TargetResult
 from core.interference.interference import Clearance, Contact
@@ -19,10 +21,18 @@ class Names:
     def __call__(self, thing_id: str) -> str:
         return self._names.get(thing_id, thing_id)
 
-    def listed(self, ids: tuple[str, ...]) -> str:
+    def listed(self, ids: Sequence[str]) -> str:
         """`a`, `a and b`, `a, b and c`."""
-        names = [self(one) for one in ids]
-        return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        return joined([self(one) for one in ids])
+
+
+def joined(names: Sequence[str]) -> str:
+    """Names in one row; with dashes where one has an "and" or a comma of its own, and it could be read as two."""
+    if len(names) == 1:
+        return names[0]
+    if any(" and " in name or "," in name for name in names):
+        return " – ".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def millimetres(value: float) -> str:
@@ -36,10 +46,8 @@ def seconds(value: float) -> str:
 
 def clash(contact: Contact, names: Names) -> str:
     span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
-    one, other = _both(contact, names)
-    return (
-        f"{one} and {other} overlap {span}, at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
-    )
+    who = joined(_both(contact, names))
+    return f"{who} overlap {span}, at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
 
 
 def tight(clearance: Clearance, names: Names) -> str:

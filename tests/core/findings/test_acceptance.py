@@ -9,7 +9,9 @@ from msgspec.structs import replace
 
 from core.document.acceptance_checks import KINDS
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
+from core.document.joint_edits import RemoveDrive
 from core.document.project import (
+    Acceptance,
     Aircraft,
     Body,
     Drive,
@@ -23,8 +25,10 @@ from core.document.project import (
     View,
 )
 from core.document.project_file import decode, encode
+from core.document.step_edits import RemoveSequence
 from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
+from core.findings.sentences import joined
 from core.report import to_json, to_text
 from core.study import run
 
@@ -86,7 +90,8 @@ def test_what_gets_worse_is_told_again(study):
     accepted = Accept(acceptance_of(clash, "it is cut away")).apply(project(post=19.0))
     (again,) = run(accepted, sequence="up").sequences[0].findings
     assert again.amount > clash.amount
-    assert again.sentence.endswith(f"It was accepted at {clash.amount:.2f}, and is worse now.")
+    worse = again.amount - clash.amount
+    assert again.sentence.endswith(f"It was accepted at {clash.amount:.2f} mm, and is worse by {worse:.2f} mm now.")
 
 
 def test_what_gets_a_little_worse_is_not(study):
@@ -157,3 +162,42 @@ def test_a_rule_is_set_whichever_way_about_and_keeps_what_the_file_said_besides(
     assert RemovePairRule(("frame", "arm")).apply(ignored.apply(base)).pairs == ()
     assert RemovePairRule(("frame", "leg")).apply(base) is base
     assert SetPairRule(PairRule(bodies=("frame", "leg"), rule="check")).apply(base).pairs[0] is old
+
+
+def test_what_was_accepted_goes_with_its_sequence_and_its_drive(study):
+    """A file that names what is gone would be refused when it is next opened."""
+    (clash,) = study.sequences[0].findings
+    here = acceptance_of(clash, "it is cut away")
+    drive = Acceptance(kind="dead-centre", drive="turn", why="it is pushed by hand")
+    everywhere = replace(here, sequence=None)
+    accepted = replace(project(), accepted=(here, drive, everywhere))
+    assert RemoveSequence("up").apply(accepted).accepted == (drive, everywhere)
+    assert RemoveDrive("turn").apply(accepted).accepted == (here, everywhere)
+
+
+def test_a_travel_that_gets_worse_is_told_in_its_own_unit():
+    def limited(most: float):
+        base = project()
+        return replace(
+            base, connections=(replace(base.connections[0], limits=(0.0, most)),), sequences=base.sequences[:1]
+        )
+
+    (passed,) = (one for one in run(limited(80.0)).sequences[0].findings if one.kind is Kind.TRAVEL)
+    edit = Accept(acceptance_of(passed, "the stop is filed"))
+    (again,) = (one for one in run(edit.apply(limited(78.0))).sequences[0].findings if one.kind is Kind.TRAVEL)
+    assert again.sentence.endswith("It was accepted at 10°, and is worse by 2° now.")
+    assert not [one for one in run(edit.apply(limited(81.0))).sequences[0].findings if one.kind is Kind.TRAVEL]
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        (["Leg"], "Leg"),
+        (["Leg", "Door"], "Leg and Door"),
+        (["Leg", "Door", "Rod"], "Leg, Door and Rod"),
+        (["Keel and bay walls", "Door"], "Keel and bay walls – Door"),
+        (["Door, left", "Leg", "Rod"], "Door, left – Leg – Rod"),
+    ],
+)
+def test_names_in_a_row_cannot_be_read_as_more_than_they_are(names, told):
+    assert joined(names) == told
