@@ -1,16 +1,17 @@
-"""How well a rod, a jack or a link between two pivots pushes what it drives: its transmission angle along the motion.
+"""How well a rod, a jack, a slot or a link between two pivots pushes what it drives: its transmission angle.
 
 It is the angle between the link's line and the arm of the body that it drives, from that body's own pivot to the
 joint, folded to 0..90 degrees: at 90 all of the push turns the arm, at 0 it only loads the pivot (H. Alt, Der
 Übertragungswinkel und seine Bedeutung für das Konstruieren periodischer Getriebe, Werkstattstechnik 26, 1932; S. S.
 Balli, S. Chand, Transmission angle in mechanisms, Mech. Mach. Theory 37, 2002; from memory). A body that runs on a
-slide is pushed best along it: there the angle is ninety degrees less that between the link and the slide.
+slide is pushed best along it: there the angle is ninety degrees less that between the link and the slide. A pin and a
+slot push each other square to the slot, so that its direction square to the slot is what counts as the link's line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from core.motion.assembly import Knot, Stage
 from core.motion.chains import course_of, phases_of
 from core.motion.motion import Motion
 from core.motion.phase import Phase
-from core.motion.steps import PinnedBar, SlidBar, ThreePivots, TwoPivotsAndSlide
+from core.motion.steps import PinnedBar, PinnedTrack, SlidBar, SlidTrack, ThreePivots, TwoPivotsAndSlide
 
 WANTED = 40.0
 """Degrees: common practice asks for at least 40 to 45, below which friction and play tell (no standard; e.g. R. L.
@@ -36,7 +37,7 @@ class Transmission:
     """Of one link, and the body that it drives."""
 
     link: str
-    """A rod, a jack, or a body between two pivots."""
+    """A rod, a jack, a slot, or a body between two pivots."""
     driven: str
     angles: Floats
     """(F,) degrees, 0 to 90, at the motion's frames; NaN while it drives nothing or what it joins does not meet."""
@@ -60,18 +61,20 @@ class _Lever:
     """About which the driven body turns; without one it goes along `along` of the body `guide`."""
     guide: int = -1
     along: complex = 1 + 0j
+    slot: End | None = None
+    """The body that a slot is in, and its direction, where `far` is the pin in it."""
 
     def angles(self, poses: Floats) -> Floats:
         """(T,) degrees at poses (T, B, 3)."""
-        here, there = (_at(poses, end) for end in (self.near, self.far))
+        there = _at(poses, self.far)
+        push = there - _at(poses, self.near) if self.slot is None else 1j * _way(poses, self.slot)
         if self.pivot is not None:
-            return _folded(there - here, there - _at(poses, self.pivot))
-        way = np.exp(1j * poses[:, self.guide, 2]) * self.along
-        return np.asarray(90.0 - _folded(there - here, way))
+            return _folded(push, there - _at(poses, self.pivot))
+        return np.asarray(90.0 - _folded(push, _way(poses, (self.guide, self.along))))
 
 
 def transmissions_of(motion: Motion) -> tuple[Transmission, ...]:
-    """Of every rod, driven jack and two-pivot link that drives something, in the order of solving."""
+    """Of every rod, driven jack, slot and two-pivot link that drives something, in the order of solving."""
     course = course_of(motion)
     curves: dict[tuple[str, int], Floats] = {}
     levers: dict[tuple[str, int], list[tuple[_Lever, float, float]]] = {}
@@ -135,6 +138,11 @@ def _at(poses: Floats, end: End) -> Complexes:
     return point_at(poses[:, end[0]], end[1])
 
 
+def _way(poses: Floats, way: End) -> Complexes:
+    """A body's direction."""
+    return np.asarray(np.exp(1j * poses[:, way[0], 2]) * way[1])
+
+
 def _folded(one: Complexes, other: Complexes) -> Floats:
     """Degrees between two lines, 0 to 90; NaN where one has no length."""
     across = np.conj(one) * other
@@ -152,6 +160,8 @@ def _levers(mechanism: Mechanism, phase: Phase) -> Iterator[_Lever]:
                 continue
             case PinnedBar() | SlidBar():
                 yield from _of_bar(mechanism, stage)
+            case PinnedTrack() | SlidTrack():
+                yield from _of_track(mechanism, stage)
             case ThreePivots():
                 yield from _of_three(mechanism, stage)
             case TwoPivotsAndSlide():
@@ -171,6 +181,24 @@ def _of_bar(mechanism: Mechanism, stage: Stage) -> Iterator[_Lever]:
         yield _Lever(link, far[0], near, far, guide=step.run.first, along=step.run.along)
     elif step.drives or (step.at[0][0], step.at[1][0]) != (step.bar.here[0], step.bar.there[0]):
         yield _Lever(link, far[0], near, far, pivot=step.at[1] if stage.base == 0 else step.at[0])
+
+
+def _of_track(mechanism: Mechanism, stage: Stage) -> Iterator[_Lever]:
+    """A slot drives the pin's body by its own, or is driven by the pin's, whichever of the two is placed."""
+    step = stage.step
+    assert isinstance(step, PinnedTrack | SlidTrack)
+    track = step.track
+    slotted = track.on_first is not (stage.base == 0)
+    driven, other = (track.line[0], track.pin[0]) if slotted else (track.pin[0], track.line[0])
+    if len(step.links) < 2:  # a second slide, which has no pin
+        return
+    link, slot = mechanism.links[step.links[1]].id, (track.line[0], track.along)
+    if isinstance(step, SlidTrack):
+        yield _Lever(link, driven, track.line, track.pin, guide=step.run.first, along=step.run.along, slot=slot)
+        return
+    here, there = step.at if stage.base == 0 else step.at[::-1]
+    if here[0] != other:
+        yield _Lever(link, driven, track.line, track.pin, pivot=there, slot=slot)
 
 
 def _of_three(mechanism: Mechanism, stage: Stage) -> Iterator[_Lever]:
@@ -224,6 +252,9 @@ def _of_knot(mechanism: Mechanism, stage: Stage) -> Iterator[_Lever]:
     for link in links:
         if link.kind in (Kind.ROD, Kind.JACK):
             yield from _guided(link.id, ((link.first, link.p), (link.second, link.q)), guides)
+        if link.kind is Kind.SLOT:
+            ends, slot = ((link.first, link.p), (link.second, link.q)), (link.first, link.along)
+            yield from (replace(lever, far=ends[1], slot=slot) for lever in _guided(link.id, ends, guides))
     for body, ends in _between_two(links).items():
         if not mechanism.fixed[body] and body not in guides and not any(mechanism.fixed[end[0]] for end in ends):
             yield from _guided(mechanism.bodies[body], ends, guides)

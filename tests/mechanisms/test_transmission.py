@@ -9,7 +9,7 @@ from core.motion.transmission import Transmission, transmissions_of
 from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Example, drive_tracks, solve
 from tests.mechanisms.four_bars import FourBar, four_bar, four_bar_of_rods
-from tests.mechanisms.sketch import FRAME, frame, jack, moving, pivot, project, step
+from tests.mechanisms.sketch import FRAME, frame, jack, moving, pivot, project, slide, slot, step
 from tests.mechanisms.sliders import SliderCrank, slider_crank
 from tests.mechanisms.undercarriage import folding_brace
 from tests.published.cases import case
@@ -92,6 +92,82 @@ def test_a_jack_at_a_leg_by_its_triangle() -> None:
     assert (one.link, one.driven) == ("jack", "leg")
     assert one.angles == pytest.approx(np.minimum(wanted, 180.0 - wanted), abs=1e-9)
     assert one.poor is bool(one.least < 40.0)
+
+
+def folded(angle: np.ndarray) -> np.ndarray:
+    return np.minimum(angle, 180.0 - angle)
+
+
+@pytest.mark.parametrize("off", [0.0, 8.0])
+def test_a_pin_drives_a_slotted_lever_square_to_its_slot(off: float) -> None:
+    """A slot that passes its lever's pivot at `off` makes the angle asin(off / arm) with the arm to the pin; the push
+    is square to it. Where it goes through the pivot, as in a quick return, all of the push turns the lever."""
+    crank, apart = 20.0, 50.0
+    pin = crank + 0j
+    arm = pin + apart  # from the lever's pivot at -50
+    turned = np.arcsin(off / abs(arm))
+    way = arm / abs(arm) * np.exp(1j * turned)
+    made = project(
+        (frame(), *moving("crank", "lever")),
+        (
+            pivot("o2", FRAME, "crank", 0),
+            pivot("o4", FRAME, "lever", -apart),
+            slot("race", "lever", "crank", pin, pin - 60 * way, pin + 60 * way),
+        ),
+        {"input": "o2"},
+        (step("round", 2.0, {"input": 360.0}),),
+    )
+    motion = solve(made, 49)
+    (one,) = transmissions_of(motion)
+    reach = np.abs(crank * np.exp(1j * np.deg2rad(motion.drives[:, 0])) + apart)
+    assert (one.link, one.driven) == ("race", "lever")
+    assert one.angles == pytest.approx(90.0 - np.rad2deg(np.arcsin(off / reach)), abs=1e-6)
+    assert one.least == pytest.approx(90.0 - np.rad2deg(np.arcsin(off / (apart - crank))), abs=1e-6)
+
+
+def test_a_slotted_crank_drives_a_pin_by_the_cosine_rule() -> None:
+    """A slot through the crank's pivot pushes the pin of a lever square to the line to that pivot: what is left to 90
+    of the angle at the pin in the triangle of both pivots and the pin."""
+    lever, apart, drawn = 60.0, 25.0, np.deg2rad(70.0)
+    pin = lever * np.exp(1j * drawn)
+    way = (pin - apart) / abs(pin - apart)
+    made = project(
+        (frame(), *moving("crank", "lever")),
+        (
+            pivot("o2", FRAME, "crank", apart),
+            pivot("o4", FRAME, "lever", 0),
+            slot("race", "crank", "lever", pin, apart + 5 * way, apart + 95 * way),
+        ),
+        {"input": "o2"},
+        (step("part", 2.0, {"input": 90.0}),),
+    )
+    motion = solve(made, 31)
+    (one,) = transmissions_of(motion)
+    at = lever * np.exp(1j * (drawn + motion.poses[:, motion.bodies.index("lever"), 2]))
+    reach = np.abs(at - apart)
+    angle = np.rad2deg(np.arccos((reach**2 + lever**2 - apart**2) / (2 * reach * lever)))
+    assert (one.link, one.driven) == ("race", "lever")
+    assert one.angles == pytest.approx(90.0 - folded(angle), abs=1e-6)
+
+
+@pytest.mark.parametrize("lean", [0.0, 25.0])
+def test_a_scotch_yoke_is_pushed_along_its_guide_less_the_lean_of_its_slot(lean: float) -> None:
+    """Square to the slot is along the guide where the slot stands square on it, so that all of the push goes that way;
+    by plain geometry."""
+    way = 1j * np.exp(1j * np.deg2rad(lean))
+    made = project(
+        (frame(), *moving("crank", "yoke")),
+        (
+            pivot("o2", FRAME, "crank", 0),
+            slot("race", "yoke", "crank", 25, 25 - 60 * way, 25 + 60 * way),
+            slide("guide", FRAME, "yoke", 0, 1),
+        ),
+        {"input": "o2"},
+        (step("round", 1.0, {"input": 360.0}),),
+    )
+    (one,) = transmissions_of(solve(made, 41))
+    assert (one.link, one.driven) == ("race", "yoke")
+    assert one.angles == pytest.approx(90.0 - lean, abs=1e-9)
 
 
 @pytest.mark.parametrize("example", catalogue(), ids=lambda example: example.name)
