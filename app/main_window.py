@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QSplitter, QStac
 
 from app import __version__
 from app.actions import MENUS, TABLE, Actions, shown_keys
+from app.clipboard import Clipboard
 from app.dialogs.about import About
 from app.dialogs.files import ask_for_curves
 from app.dialogs.keys import KeyGroup, KeyList
@@ -92,6 +93,7 @@ class MainWindow(QMainWindow):
         self.details = DetailsPanel(self.session, self.theme)
         self.details.stock.keep_in(self.settings.home)
         self.sequence = SequencePanel(self.session, self.playback, self.commands, self.theme)
+        self.clipboard = Clipboard(self.session, self.sheet, self)
         self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
         self.notice = Notice()
@@ -156,6 +158,9 @@ class MainWindow(QMainWindow):
                 "view-front": lambda: self.laying.add_view("front"),
                 "view-plan": lambda: self.laying.add_view("plan"),
                 "outlines": self.laying.ask_for_outlines,
+                "cut": self.clipboard.cut,
+                "copy": self.clipboard.copy,
+                "paste": self.clipboard.paste,
                 "remove": self.sketching.remove,
                 "drive": self.sketching.drive,
                 "add-step": self.sketching.add_step,

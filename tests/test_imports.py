@@ -57,11 +57,12 @@ APP = {
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
+    "clipboard": f"{SHARED} {PAGES}",
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping recent_rows errands strips sweeping sketching laying pictures "
-    f"{PAGES} actions __init__",
+    "main_window": f"{SHARED} palette files keeping recent_rows errands strips sweeping sketching clipboard laying "
+    f"pictures {PAGES} actions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -177,9 +177,12 @@ class RemoveThings:
     the drive on a connection, what steps ask of a drive or a latch, rules of a pair, targets and figures."""
 
     ids: tuple[str, ...]
+    words: str = ""
 
     @property
     def label(self) -> str:
+        if self.words:
+            return self.words
         return "Remove" if len(self.ids) == 1 else f"Remove {len(self.ids)} things"
 
     def apply(self, project: Project) -> Project:

@@ -135,7 +135,8 @@ def test_what_cannot_be_joined_is_said_and_left(lead: str, others: tuple[str, ..
 def test_a_round_body_cut_away_leaves_a_true_arc():
     after = CutAway("fork", ("wheel",)).apply(project())
     left = one(after, "fork").shapes
-    # Half of the circle lies on the fork; its area is Archimedes', pi r2 over two; an outline is flattened to a few microns.
+    # Half of the circle lies on the fork; its area is Archimedes', pi r2 over two
+    # An outline is flattened to a few microns.
     assert outline(one(after, "fork")).area == pytest.approx(144.0 - 0.5 * math.pi * 25.0, abs=0.05)
     assert any(len(corner) == 3 and abs(corner[2]) == pytest.approx(1.0, abs=1e-3) for corner in left[0].points)
     assert one(after, "wheel") == one(project(), "wheel")
