@@ -18,7 +18,8 @@ from app.sequence.playback import Playback
 from app.sequence.time_scale import NAMES_WIDTH, TimeScale, over
 from app.session import Session
 from app.widgets.button import Button
-from core.curves.series import Quantity, Series, Sort, quantities, quantity_of, series_of
+from core.curves.quantities import Quantity, Sort, all_series, quantities, quantity_of, series_of
+from core.curves.series import Series
 from core.exports.curves import curves_table
 
 if TYPE_CHECKING:
@@ -33,7 +34,13 @@ SORTS = {
     Sort.DRIVE: "Drives",
     Sort.VALUE: "Connections",
     Sort.TRANSMISSION: "How links push",
+    Sort.DEAD_CENTRE: "How near to standing in line",
     Sort.GAP: "Gaps of pairs",
+    Sort.TURN: "How bodies turn",
+    Sort.WAY: "Way gone by bodies",
+    Sort.ACROSS: "Bodies' places across",
+    Sort.UP: "Bodies' places upwards",
+    Sort.SPEED: "Speeds of bodies",
 }
 
 
@@ -169,8 +176,7 @@ class Curves(QWidget):
             key = (id(study), sequence.sequence.id, tuple(wanted), self._over)
             if key != self._key:
                 self._key = key
-                found = [(one, series_of(study, sequence, one)) for one in wanted]
-                self._shown = tuple((one, series) for one, series in found if series is not None)
+                self._shown = all_series(study, sequence, wanted)
                 self._over_series = None if self._over is None else series_of(study, sequence, self._over)
                 self._refill()
         self.setVisible(bool(self._shown))

@@ -14,11 +14,11 @@ from PySide6.QtGui import QBrush, QColor, QFont, QMouseEvent, QPen, QResizeEvent
 from app.sequence.inks import Inks
 from app.sequence.time_scale import MARGIN, TimeScale
 from app.sequence.track import with_alpha
-from core.curves.series import DEGREES, Series
+from core.curves.series import Series, Unit
 
 DASHES = ((), (7, 3), (2, 2), (9, 3, 2, 3), (12, 4), (5, 2, 1, 2, 1, 2))
 """One for each curve, so that none is told by its ink alone."""
-UNITS = {"mm": "mm", DEGREES: "degrees"}
+UNITS = {Unit.MM: "mm", Unit.DEGREES: "degrees", Unit.SPEED: "mm/s"}
 AXIS = 58
 """Pixels for the figures of an axis."""
 NARROW_AXIS = MARGIN + 4
@@ -91,7 +91,7 @@ class Plot(graph.PlotWidget):
             if old not in (self._rule, self._pointer):
                 (item if old in item.items else self._second).removeItem(old)
         self._curves, self._over, self._dots = curves, over, []
-        units = list(dict.fromkeys(one.unit for one in sorted(curves, key=lambda one: one.unit == DEGREES)))
+        units = list(dict.fromkeys(one.unit for one in sorted(curves, key=lambda one: one.unit == Unit.DEGREES)))
         self._dress_axes(units, over)
         for unit, box in zip(units, (item, self._second), strict=False):
             mine = [(number, one) for number, one in enumerate(curves) if one.unit == unit]
@@ -100,7 +100,7 @@ class Plot(graph.PlotWidget):
         self._place()
         self.set_moment(self._moment)
 
-    def _dress_axes(self, units: list[str], over: Series | None) -> None:
+    def _dress_axes(self, units: list[Unit], over: Series | None) -> None:
         item, font = self.getPlotItem(), QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 0.84)
         item.showAxis("left", bool(units))
@@ -151,13 +151,8 @@ class Plot(graph.PlotWidget):
         return region
 
     def _add_levels(self, box: graph.PlotItem | graph.ViewBox, one: Series) -> None:
-        levels = [(limit, "limit", self._inks.grave) for limit in one.limits or ()]
-        levels += [(level, word, self._inks.mild) for level, word in ((one.wanted, "wanted"), (one.asked, "asked for"))
-                   if level is not None]  # fmt: skip
-        low, high = one.reach
-        for value, word, ink in levels:
-            if low - 1e-9 <= value <= high + 1e-9:
-                box.addItem(self._level(value, word, ink))
+        for level in one.seen_levels:
+            box.addItem(self._level(level.value, level.word, self._inks.grave if level.grave else self._inks.mild))
 
     def _level(self, value: float, word: str, ink: QColor) -> graph.InfiniteLine:
         pen = QPen(ink, 0)
@@ -197,7 +192,7 @@ class Plot(graph.PlotWidget):
     def set_moment(self, moment: float) -> None:
         self._moment = moment
         self._rule.setValue(moment)
-        order = sorted(range(len(self._curves)), key=lambda number: self._curves[number].unit == DEGREES)
+        order = sorted(range(len(self._curves)), key=lambda number: self._curves[number].unit == Unit.DEGREES)
         for dot, number in zip(self._dots, order, strict=False):
             one = self._curves[number]
             value = one.at(moment)

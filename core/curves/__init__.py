@@ -1,1 +1,1 @@
-"""What has a value over time: its name, unit, limits and values over the frames of a study."""
+"""What has a value over time: its name, unit, levels and values over a study of a sequence."""

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from core.curves.series import Series
+from core.curves.series import Series, Unit
 
-UNITS = {"mm": "mm", "°": "deg"}
+UNITS = {Unit.MM: "mm", Unit.DEGREES: "deg", Unit.SPEED: "mm/s"}
 
 
 def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:

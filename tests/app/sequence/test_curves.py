@@ -9,7 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from app.sequence.time_scale import NAMES_WIDTH
-from core.curves.series import Quantity, Sort
+from core.curves.quantities import Quantity, Sort
 from core.document.edits import SetMoveTarget
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
