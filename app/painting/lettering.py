@@ -15,6 +15,8 @@ CAPITAL = 0.72
 """Height of a capital in ems; a label's size is that of its capitals, as ISO 3098 has it."""
 PADDING = 0.35
 """Of the ground under a boxed label, in heights of its capitals."""
+NEAR = (1.0, 1.8, 2.8)
+"""Multiples of its offset at which a label still stands near its point."""
 OUTLINE_EM = 200
 """Pixels of the typeface in which outlines are made, to be scaled down."""
 
@@ -56,9 +58,9 @@ def set_labels(
     keep_clear: Sequence[QRectF] = (),
 ) -> list[SetLabel]:
     """Settle labels: those that stand off a point move to where they lie within `room`, free of each other, and, where
-    there is a choice, off what is to be kept clear."""
+    there is a choice, off what is to be kept clear; optional ones come last, and are left out where nothing is free."""
     found: list[SetLabel] = []
-    for label in labels:
+    for label in sorted(labels, key=lambda one: one.optional):
         em = label.size * unit / CAPITAL
         font = QFont(family)
         font.setBold(label.clash or label.strong)
@@ -73,6 +75,11 @@ def set_labels(
             found.append(_set(label, font, QRectF(left, top, width, height), ascent, em, None))
             continue
         taken = [other.ground for other in found]
+        if label.optional:
+            free = _free(label, label.offset, at, (width, height), unit, [*taken, *keep_clear], room, em)
+            if free is not None:
+                found.append(_set(label, font, free, ascent, em, None if free.contains(at) else at))
+            continue
         box = _best(list(_stands(label.offset, at, width, height, unit)), taken, keep_clear, room, em)
         found.append(_set(label, font, box, ascent, em, at))
     return found
@@ -91,15 +98,44 @@ def _measure(font: QFont, text: str, em: float) -> tuple[float, float, float]:
     )
 
 
-def _stands(offset: tuple[float, float], at: QPointF, width: float, height: float, unit: float) -> Iterator[QRectF]:
+def _stands(
+    offset: tuple[float, float],
+    at: QPointF,
+    width: float,
+    height: float,
+    unit: float,
+    steps: Sequence[float] = (*NEAR, 4.0, 5.4),
+) -> Iterator[QRectF]:
     """Where a label may stand about its point: as asked, then in the other corners, then further out."""
     across, up = offset[0] * unit, -offset[1] * unit
-    for further in (1.0, 1.8, 2.8, 4.0, 5.4):
+    for further in steps:
         for sx, sy in ((1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1), (2, 0), (-2, 0)):
             x, y = at.x() + sx * across * further, at.y() + sy * up * further
             left = x - width * (0.5 if sx == 0 else 0.0 if x >= at.x() else 1.0)
             top = y - height * (0.5 if sy == 0 else 1.0 if y <= at.y() else 0.0)
             yield QRectF(left, top, width, height)
+
+
+def _free(
+    label: Label,
+    offset: tuple[float, float],
+    at: QPointF,
+    size: tuple[float, float],
+    unit: float,
+    taken: Sequence[QRectF],
+    room: QRectF,
+    em: float,
+) -> QRectF | None:
+    """The first place that is nobody's: on the label's own point, or else off it; None where there is none."""
+    width, height = size
+    own = QRectF(at.x() - label.anchor[0] * width, at.y() - (1.0 - label.anchor[1]) * height, width, height)
+    if not room.contains(at):
+        return None  # what it names is out of sight
+    for box in (own, *_stands(offset, at, width, height, unit, NEAR)):
+        ground = _ground(box, em)
+        if room.contains(ground) and not any(ground.intersects(other) for other in taken):
+            return box
+    return None
 
 
 def _best(stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float) -> QRectF:

@@ -109,6 +109,8 @@ class Label:
     """On a small ground of paper, so that it reads over lines."""
     offset: tuple[float, float] | None = None
     """Millimetres on paper by which it stands off `at`, with a leader line; it may be moved out of others' way."""
+    optional: bool = False
+    """Set after all others, at `at` or else off it by about `offset`, and left out where nothing is free."""
     within: float | None = None
     """Millimetres on paper that it may be wide; a longer text is lettered narrower to fit."""
     strong: bool = False

@@ -25,6 +25,8 @@ from core.units import DECIMALS, format_length
 
 Floats = NDArray[np.float64]
 
+NAME_OFFSET = (5.0, 3.5)
+"""Millimetres on paper by which a name stands off its body where it has no room on it."""
 SAME_PLACE = 1e-4
 """A ghost no further off than this, mm and radians, is not drawn."""
 
@@ -74,7 +76,7 @@ class Scene:
         ]
         unit = self.project.length_unit
         labels = [
-            *(self._name_labels(view, poses) if names else ()),
+            *(self._name_labels(view, poses, chosen) if names else ()),
             *self._loose_labels(view, poses, told.loose),
             *(_overlap_label(overlap, unit, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
             *_gap_labels(told.gap, view, unit),
@@ -132,10 +134,14 @@ class Scene:
             if body_id in loose:
                 yield Label(text="loose", at=at, offset=(4.0, 3.0), boxed=True, clash=True, owner=body_id)
 
-    def _name_labels(self, view: str, poses: Floats) -> Iterator[Label]:
+    def _name_labels(self, view: str, poses: Floats, chosen: str | None) -> Iterator[Label]:
+        """The chosen body's first, since what comes first finds room."""
         names = {body.id: body.name or body.id for body in self.project.bodies}
-        for body_id, at in self._bodies_at(view, poses):
-            yield Label(text=names[body_id], at=at, anchor=(0.5, 0.5), faint=True, boxed=True, owner=body_id)
+        for body_id, at in sorted(self._bodies_at(view, poses), key=lambda one: one[0] != chosen):
+            yield Label(
+                text=names[body_id], at=at, anchor=(0.5, 0.5), offset=NAME_OFFSET, optional=True,
+                faint=body_id != chosen, boxed=True, owner=body_id,
+            )  # fmt: skip
 
     def _bodies_at(self, view: str, poses: Floats) -> Iterator[tuple[str, tuple[float, float]]]:
         for index, body in enumerate(self.project.bodies):
