@@ -14,6 +14,8 @@ from core.findings.remedies import cures_for, remedy_sentence
 from core.findings.remedies import to_json as cure_to_json
 from core.findings.sentences import Names, millimetres, seconds
 from core.interference.interference import Clearance
+from core.motion.looseness import friction_joints
+from core.motion.trouble import Loose
 from core.study import SequenceStudy, Study
 
 Json = dict[str, Any]
@@ -48,7 +50,9 @@ def _sequence(study: SequenceStudy) -> Json:
         "id": study.sequence.id,
         "seconds": number(study.schedule.seconds),
         "frames": len(study.motion.times),
-        "findings": [finding_to_json(finding) | _cures(study, finding) for finding in study.findings],
+        "findings": [
+            finding_to_json(finding) | _cures(study, finding) | _friction(study, finding) for finding in study.findings
+        ],
         **({"accepted": [_accepted(finding) for finding in study.accepted]} if study.accepted else {}),
         "clearances": [_clearance(one) for one in study.interference.clearances],
         **({"without_depth": list(unchecked)} if (unchecked := study.interference.without_depth) else {}),
@@ -58,6 +62,16 @@ def _sequence(study: SequenceStudy) -> Json:
 def _cures(study: SequenceStudy, finding: Finding) -> Json:
     cures = cures_for(study.motion, finding)
     return {"cures": [cure_to_json(one) for one in cures]} if cures else {}
+
+
+def _friction(study: SequenceStudy, finding: Finding) -> Json:
+    """The joints whose friction alone would hold what is loose."""
+    for one in study.motion.troubles:
+        if isinstance(one, Loose) and finding.kind is Kind.LOOSE and one.bodies == finding.bodies:
+            joints = friction_joints(study.motion, one) if one.begin == finding.begin else ()
+            if joints:
+                return {"friction_at": list(joints)}
+    return {}
 
 
 def number(value: float | None) -> float | None:

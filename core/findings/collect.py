@@ -12,6 +12,7 @@ from core.findings.finding import Finding, Kind
 from core.findings.places import Places
 from core.findings.targets import measure_targets
 from core.interference.interference import Interference
+from core.motion.looseness import friction_joints
 from core.motion.motion import Motion
 from core.motion.schedule import active_step
 from core.motion.surplus import fights_in
@@ -117,11 +118,16 @@ class _Gatherer:
     def _loose(self, loose: Loose) -> Finding:
         first = loose.bodies[0]
         return Finding(
-            kind=Kind.LOOSE, sequence=self._sequence.id, sentence=sentences.loose(loose, self._names),
+            kind=Kind.LOOSE, sequence=self._sequence.id, sentence=self._loose_sentence(loose),
             bodies=loose.bodies, begin=loose.begin, end=loose.end, time=loose.begin, count=loose.freedoms,
             amount=loose.freedoms, unit="", step=self._step(loose.begin),
             view=self._places.view_of_body(first), at=self._places.body(first, loose.begin),
         )  # fmt: skip
+
+    def _loose_sentence(self, loose: Loose) -> str:
+        joints = friction_joints(self._motion, loose)
+        in_all = self._motion.schedule.seconds
+        return sentences.loose(loose, self._names, seconds_in_all=in_all, joints=joints)
 
     def _redundant(self, redundant: Redundant) -> Finding:
         return Finding(

@@ -66,11 +66,17 @@ def _both(pair: Contact | Clearance, names: Names) -> tuple[str, str]:
     return f"{one} in {names(pair.view)}", f"{other} in {names(pair.other_view)}"
 
 
-def loose(one: Loose, names: Names) -> str:
+def loose(one: Loose, names: Names, *, seconds_in_all: float, joints: tuple[str, ...] = ()) -> str:
+    """When it is only loose for a part of the sequence that is said, and what would hold it by friction."""
     freedoms = "1 freedom" if one.freedoms == 1 else f"{one.freedoms} freedoms"
+    while_ = ""
+    if one.begin > 1e-9 or one.end < seconds_in_all - 1e-9:
+        while_ = f" from {seconds(one.begin)} to {seconds(one.end)}"
+    only = f", and only friction at {names.listed(joints)} would" if joints else ""
+    who = names.listed(one.bodies)
     if len(one.bodies) == 1:
-        return f"{names(one.bodies[0])} is loose: nothing drives or holds it ({freedoms})."
-    return f"{names.listed(one.bodies)} are loose: nothing drives or holds them ({freedoms} between them)."
+        return f"{who} is loose{while_}: nothing drives or holds it{only} ({freedoms})."
+    return f"{who} are loose{while_}: nothing drives or holds them{only} ({freedoms} between them)."
 
 
 def jam(one: Jam, names: Names) -> str:

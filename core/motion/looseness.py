@@ -54,6 +54,14 @@ def looseness_of(motion: Motion, loose: Loose, time: float) -> Looseness:
     return Looseness(modes=modes, joints=joints)
 
 
+def friction_joints(motion: Motion, loose: Loose) -> tuple[str, ...]:
+    """All joints that would move in any movement of a loose set, where only friction holds it; none where none does."""
+    if motion.course is None:
+        return ()
+    modes = looseness_of(motion, loose, loose.begin).joints
+    return tuple(dict.fromkeys(joint for joints in modes for joint in joints)) if all(modes) else ()
+
+
 def loose_poses(motion: Motion, loose: Loose, time: float, amount: float, *, mode: int = 0) -> Floats:
     """(B, 3) where the bodies stand when a loose set has gone `amount` mm, either way, along one of its movements.
 
