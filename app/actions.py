@@ -142,7 +142,7 @@ TABLE: tuple[Row, ...] = (
         tip="Move the chosen bodies 1 mm, or 1/32 in, down"),
     Row(id="tool-none", menu="&Change", words="Put the tool awa&y", keys=("Shift+Q",), needs=Needs.PROJECT,
         new_group=True, tip="Choose things and drag the film again"),
-    Row(id="fit", menu="&Sheet", words="&Fit", keys=("0",), needs=Needs.PROJECT, tip="Show the whole view"),
+    Row(id="fit", menu="&Sheet", words="&Fit the view", keys=("0",), needs=Needs.PROJECT, tip="Show the whole view"),
     Row(id="zoom-in", menu="&Sheet", words="Zoom &in", keys=("+", "="), needs=Needs.PROJECT, tip="Nearer"),
     Row(id="zoom-out", menu="&Sheet", words="Zoom &out", keys=("-",), needs=Needs.PROJECT, tip="Further off"),
     Row(id="next-view", menu="&Sheet", words="Next &view", keys=("V",), needs=Needs.VIEWS,

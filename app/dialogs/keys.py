@@ -1,16 +1,17 @@
-"""All keys in one list, made from the table of actions."""
+"""All keys in one list, made from the table of actions, and what the mouse does."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.dialogs.frame import Dialog
 
-COLUMNS = 2
+COLUMNS = 3
 ROW = 23
+LARGEST = QSize(1180, 820)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,22 +22,62 @@ class KeyGroup:
     rows: tuple[tuple[str, str], ...]
 
 
+MOUSE = (
+    KeyGroup(
+        "Mouse on the sheet",
+        (
+            ("Choose", "click"),
+            ("Choose what lies behind it", "click again"),
+            ("Choose several, or let one go", "Shift and click"),
+            ("Gather bodies with a band", "Shift and drag"),
+            ("Carry the chosen body", "drag it"),
+            ("Carry it by any distance", "Alt and drag it"),
+            ("Drag the film", "drag, or middle button"),
+            ("Nearer, further off", "wheel"),
+            ("Fit the view", "double click beside things"),
+            ("What can be done with it", "right button"),
+            ("Snap to nothing while drawing", "Alt and click"),
+        ),
+    ),
+    KeyGroup(
+        "Mouse on the sequence",
+        (
+            ("Go to a moment", "drag on the ruler or a lane"),
+            ("Begin a step later or earlier", "drag its bar"),
+            ("Make a step longer or shorter", "drag its right end"),
+            ("By thousandths of a second", "Alt and drag"),
+            ("Go to a finding", "click its mark"),
+            ("Go to where a pair is nearest", "click its name"),
+        ),
+    ),
+)
+
+
 class KeyList(Dialog):
     def __init__(self, groups: tuple[KeyGroup, ...], parent: QWidget) -> None:
-        super().__init__("Keys", parent)
-        self.setMinimumWidth(660)
+        super().__init__("Keys and mouse", parent)
         self.add_text("The keys that play a sequence lie under the left hand; the right one can keep the mouse.")
-        columns = QHBoxLayout()
-        columns.setSpacing(44)
-        for part in _shared_out(groups, COLUMNS):
+        sheet = QWidget()
+        columns = QHBoxLayout(sheet)
+        columns.setContentsMargins(0, 0, 14, 0)
+        columns.setSpacing(40)
+        for part in _shared_out((*MOUSE, *groups), COLUMNS):
             column = QVBoxLayout()
             column.setSpacing(18)
             for group in part:
                 column.addLayout(_group(group))
             column.addStretch(1)
-            columns.addLayout(column)
-        self.page.addLayout(columns)
+            columns.addLayout(column, 1)
+        self.area = QScrollArea()
+        self.area.setAccessibleName("Keys and what the mouse does")
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setWidget(sheet)
+        self.area.setMinimumWidth(sheet.sizeHint().width() + self.area.verticalScrollBar().sizeHint().width())
+        self.page.addWidget(self.area, 1)
         self.add_button("Close", default=True).clicked.connect(self.accept)
+        self.resize(LARGEST.boundedTo(parent.window().size() - QSize(40, 60)))
 
 
 def _shared_out(groups: tuple[KeyGroup, ...], columns: int) -> list[list[KeyGroup]]:
@@ -53,7 +94,7 @@ def _shared_out(groups: tuple[KeyGroup, ...], columns: int) -> list[list[KeyGrou
 
 def _group(group: KeyGroup) -> QGridLayout:
     grid = QGridLayout()
-    grid.setHorizontalSpacing(28)
+    grid.setHorizontalSpacing(20)
     grid.setVerticalSpacing(0)
     grid.setColumnStretch(0, 1)
     title = QLabel(group.title)

@@ -525,11 +525,7 @@ class Canvas(QWidget):
 
 
 def scale_words(placement: Placement, unit: float) -> str:
-    """How large the drawing stands on the screen: `2 : 1` is twice as large."""
-    ratio = placement.scale / unit
-    return f"{_short(ratio)} : 1" if ratio >= 1.0 else f"1 : {_short(1.0 / ratio)}"
-
-
-def _short(value: float) -> str:
-    places = 2 if value < 10.0 else 1 if value < 100.0 else 0
-    return f"{value:.{places}f}"
+    """How large the model stands on the screen, `100 %` as large as it is: no ratio, which is what an aircraft's scale
+    is."""
+    share = 100.0 * placement.scale / unit
+    return f"on screen {share:.{0 if share >= 10.0 else 1}f} %"

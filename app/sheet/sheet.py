@@ -282,6 +282,11 @@ class Sheet(QWidget):
         self._beside.setCheckable(True)
         self._beside.setToolTip("Show two views side by side")
         self._beside.clicked.connect(self.set_side_by_side)
+        self._fit = QToolButton(self._head)
+        self._fit.setText("Fit the view")
+        self._fit.setAutoRaise(True)
+        self._fit.setToolTip("Show the whole view  (0)")
+        self._fit.clicked.connect(self.fit)
         head.addLayout(self._views_row)
         head.addWidget(self._beside)
         head.addStretch(1)
@@ -289,6 +294,7 @@ class Sheet(QWidget):
         head.addWidget(self._reading)
         head.addSpacing(14)
         head.addWidget(self._scale)
+        head.addWidget(self._fit)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -296,7 +302,7 @@ class Sheet(QWidget):
         layout.addWidget(self.tray)
         layout.addWidget(split, 1)
         layout.addWidget(self.line)
-        self._scale.setToolTip("How large the sheet stands on the screen")
+        self._scale.setToolTip("100 % is as large as the model will be, if the desktop knows its screen's resolution")
 
     def _known(self) -> list[str]:
         return [view.id for view in self._views()]
@@ -351,6 +357,7 @@ class Sheet(QWidget):
         for button in self._buttons.buttons():
             button.setChecked(button.property("view") == self._active.canvas.view)
         self._beside.setVisible(len(self._known()) > 1)
+        self._fit.setEnabled(bool(self.views))
         self._beside.setChecked(self.side_by_side)
         self._tell_scale()
         self.views_changed.emit()

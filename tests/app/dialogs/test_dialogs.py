@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from app import __version__
 from app.actions import TABLE
 from app.dialogs.about import CAUTIONS, About
-from app.dialogs.keys import KeyList
+from app.dialogs.keys import MOUSE, KeyList
 from app.dialogs.strip import StripFrames
 from app.main_window import key_groups
 
@@ -28,6 +28,19 @@ def test_every_key_of_the_table_is_in_the_list(qtbot):
         if row.keys:
             assert row.words.replace("&", "") in shown
     assert {"Space", "Ctrl+Shift+Z or Ctrl+Y", "1 to 9"} <= set(shown)
+
+
+def test_what_the_mouse_does_is_in_the_list_and_the_list_is_no_larger_than_its_window(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    page.resize(1180, 700)
+    dialog = KeyList(key_groups(), page)
+    shown = texts(dialog)
+    for group in MOUSE:
+        assert group.title in shown
+        assert {words for row in group.rows for words in row} <= set(shown)
+    assert dialog.height() < page.height()
+    assert dialog.width() <= page.width()
 
 
 def test_the_cautions_are_told(qtbot):

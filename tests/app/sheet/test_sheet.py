@@ -10,9 +10,10 @@ from PySide6.QtGui import QImage, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from app.painting.placement import Placement
 from app.painting.theme import DARK, LIGHT
 from app.session import Session
-from app.sheet.canvas import Canvas
+from app.sheet.canvas import Canvas, scale_words
 from app.sheet.film import empty_words, name_of, note_of
 from app.sheet.sheet import Sheet, decimals_of
 from core.document.edits import SetStepDuration
@@ -352,6 +353,21 @@ def test_ghosts_come_and_go(sheet: Sheet, session: Session):
     assert ghosts() == 4
     sheet.set_ghosts(False, False)
     assert ghosts() == 0
+
+
+def test_a_button_fits_the_view_again(sheet: Sheet):
+    canvas = canvas_of(sheet)
+    fitted = canvas.placement
+    canvas.zoom(3.0)
+    assert canvas.placement != fitted
+    QTest.mouseClick(sheet._fit, Qt.MouseButton.LeftButton)
+    assert canvas.placement == fitted
+
+
+def test_how_large_the_sheet_stands_cannot_be_taken_for_the_aircrafts_scale():
+    """Of paper of 25.4 mm to the inch and 96 pixels to the inch, 3.78 pixels are a millimetre."""
+    said = [scale_words(Placement(scale=scale, x=0.0, y=0.0), 96.0 / 25.4) for scale in (0.01, 96.0 / 25.4, 2.5, 9.45)]
+    assert said == ["on screen 0.3 %", "on screen 100 %", "on screen 66 %", "on screen 250 %"]
 
 
 def test_names_can_be_written_on_the_bodies(sheet: Sheet):
