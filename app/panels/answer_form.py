@@ -150,7 +150,7 @@ class AnswerForm(QWidget):
     def _take_back(self) -> None:
         finding = self._session.finding
         if finding is not None and finding.accepted is not None:
-            self._session.push(TakeBack(finding.accepted))
+            self._session.push(TakeBack((finding.accepted,)))
 
     def _excuse(self) -> None:
         if self.why.text().strip():

@@ -1,46 +1,28 @@
-"""The list of findings: a model, and a delegate that paints a mark, a sentence, and when, where and by how much."""
+"""How a finding's row is painted: a mark, a sentence, and when, where and by how much."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from types import MappingProxyType
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPalette, QPen
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPalette, QPen, QPolygonF
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.painting.theme import Theme
 from app.panels.finding_groups import Group
+from app.panels.finding_model import FOLDED_ROLE, GROUP_ROLE, NOTE_ROLE, TITLES, Index
 from app.widgets.finding_mark import MILD, paint_mark
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
 from core.units import format_number
 
-Index = QModelIndex | QPersistentModelIndex
-GROUP_ROLE = int(Qt.ItemDataRole.UserRole)
-NOTE_ROLE = GROUP_ROLE + 1
 SIDE_MARGIN = 14
 MARK_SIDE = 18
 TEXT_LEFT = SIDE_MARGIN + MARK_SIDE + 12
 ABOVE = 10
 BETWEEN = 4
 STALE_OPACITY = 0.4
-
-TITLES: Mapping[Kind, str] = MappingProxyType(
-    {
-        Kind.JAMMED: "Jammed",
-        Kind.CLASH: "Clash",
-        Kind.LOOSE: "Loose",
-        Kind.LATCH: "Latch does not reach",
-        Kind.TRAVEL: "Beyond its travel",
-        Kind.TARGET: "Off its target",
-        Kind.TIGHT: "Nearer than wanted",
-        Kind.DEAD_CENTRE: "Dead centre",
-        Kind.REDUNDANT: "More than needed",
-    }
-)
 
 
 def note_of(group: Group, project: Project, shown: str | None) -> str:
@@ -83,43 +65,6 @@ def kept_together(text: str) -> str:
     return re.sub(r"(?<=\d) (?=(mm|s)\b)", "\N{NO-BREAK SPACE}", text)
 
 
-class FindingModel(QAbstractListModel):
-    def __init__(self) -> None:
-        super().__init__()
-        self._groups: tuple[Group, ...] = ()
-        self._notes: tuple[str, ...] = ()
-
-    @property
-    def groups(self) -> tuple[Group, ...]:
-        return self._groups
-
-    def show(self, groups: tuple[Group, ...], notes: tuple[str, ...]) -> None:
-        if (groups, notes) != (self._groups, self._notes):
-            self.beginResetModel()
-            self._groups, self._notes = groups, notes
-            self.endResetModel()
-
-    def row_of(self, finding: Finding | None) -> int | None:
-        return next((row for row, group in enumerate(self._groups) if finding in group.findings), None)
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's own signature)
-        return 0 if parent.isValid() else len(self._groups)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        group = self._groups[index.row()]
-        match role:
-            case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.ToolTipRole:
-                return group.sentence
-            case Qt.ItemDataRole.AccessibleTextRole:
-                said = f"{TITLES[group.kind]}. {group.sentence}"
-                return said if group.accepted is None else f"Accepted. {said}"
-            case role if role == GROUP_ROLE:
-                return group
-            case role if role == NOTE_ROLE:
-                return self._notes[index.row()]
-        return None
-
-
 class FindingDelegate(QStyledItemDelegate):
     """Rows are as high as their sentence is long at the list's width."""
 
@@ -130,25 +75,45 @@ class FindingDelegate(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         width = self._view.viewport().width()
-        metrics = QFontMetrics(self._view.font())
-        height = ABOVE + metrics.height() + BETWEEN + self._sentence_height(index, width) + ABOVE
+        height = ABOVE + QFontMetrics(self._view.font()).height() + ABOVE
+        if index.data(GROUP_ROLE) is not None:
+            height += BETWEEN + self._sentence_height(index, width)
         if index.data(NOTE_ROLE):
-            height += BETWEEN + QFontMetrics(_small(self._view)).height()
+            height += BETWEEN + _wrapped(_small(self._view), index.data(NOTE_ROLE), width)
         return QSize(width, height)
 
     def _sentence_height(self, index: Index, width: int) -> int:
-        box = QRect(0, 0, max(40, width - TEXT_LEFT - SIDE_MARGIN), 4000)
-        flags = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
-        sentence = kept_together(index.data(Qt.ItemDataRole.DisplayRole))
-        return QFontMetrics(self._view.font()).boundingRect(box, flags, sentence).height()
+        return _wrapped(self._view.font(), kept_together(index.data(Qt.ItemDataRole.DisplayRole)), width)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        group: Group = index.data(GROUP_ROLE)
-        finding = group.findings[0]
         painter.save()
         if not self._view.isEnabled():
             painter.setOpacity(STALE_OPACITY)
         self._paint_ground(painter, option)
+        group: Group | None = index.data(GROUP_ROLE)
+        if group is None:
+            self._paint_heading(painter, option.rect, index)
+        else:
+            self._paint_group(painter, option, index, group)
+        painter.restore()
+
+    def _paint_heading(self, painter: QPainter, rect: QRect, index: Index) -> None:
+        """A triangle that points to where the rows are, and how many there are."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink = QColor(self.theme.text_soft)
+        middle = QPointF(rect.left() + SIDE_MARGIN + MARK_SIDE / 2, rect.center().y())
+        right = ((-2.5, -4.5), (2.5, 0.0), (-2.5, 4.5))
+        corners = right if index.data(FOLDED_ROLE) else tuple((y, x) for x, y in right)
+        painter.setBrush(ink)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.drawPolygon(QPolygonF([middle + QPointF(x, y) for x, y in corners]))
+        painter.setPen(ink)
+        painter.setFont(self._view.font())
+        box = rect.adjusted(TEXT_LEFT, 0, -SIDE_MARGIN, 0)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, index.data())
+
+    def _paint_group(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, group: Group) -> None:
+        finding = group.findings[0]
         ink = QColor(self.theme.tight if finding.kind in MILD else self.theme.clash)
         if group.accepted is not None:
             ink = QColor(self.theme.text_soft)
@@ -156,7 +121,6 @@ class FindingDelegate(QStyledItemDelegate):
         mark = QRectF(option.rect.left() + SIDE_MARGIN, top - 1, MARK_SIDE, MARK_SIDE)
         paint_mark(painter, finding.kind, mark, ink)
         self._paint_text(painter, option.rect, top, index, finding, ink)
-        painter.restore()
 
     def _paint_ground(self, painter: QPainter, option: QStyleOptionViewItem) -> None:
         state = option.state
@@ -179,8 +143,7 @@ class FindingDelegate(QStyledItemDelegate):
         bold.setBold(True)
         painter.setPen(ink)
         painter.setFont(bold)
-        title = TITLES[finding.kind] if finding.accepted is None else f"{TITLES[finding.kind]}, accepted"
-        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignLeft, title)
+        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignLeft, TITLES[finding.kind])
         painter.setFont(self._view.font())
         painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignRight, amount_of(finding))
         text = self._view.palette().color(QPalette.ColorRole.Text)
@@ -194,10 +157,17 @@ class FindingDelegate(QStyledItemDelegate):
         if note:
             painter.setFont(_small(self._view))
             painter.setPen(QColor(self.theme.text_soft))
-            small = QFontMetrics(painter.font())
-            box = QRect(left, box.top() + height + BETWEEN, width, small.height())
-            shown = small.elidedText(note, Qt.TextElideMode.ElideRight, width)
-            painter.drawText(box, Qt.AlignmentFlag.AlignLeft, shown)
+            below = _wrapped(painter.font(), note, rect.width())
+            box = QRect(left, box.top() + height + BETWEEN, width, below + 2)
+            painter.drawText(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), note)
+
+
+def _wrapped(font: QFont, text: str, width: int) -> int:
+    """The height of a text in a row that is `width` wide."""
+    box = QRect(0, 0, max(40, width - TEXT_LEFT - SIDE_MARGIN), 4000)
+    return (
+        QFontMetrics(font).boundingRect(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), text).height()
+    )
 
 
 def _small(widget: QWidget) -> QFont:

@@ -5,14 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.answer_form import AnswerForm
 from app.panels.finding_groups import Group, accepted_groups, groups_of
-from app.panels.finding_rows import GROUP_ROLE, FindingDelegate, FindingModel, kept_together, note_of
+from app.panels.finding_model import GROUP_ROLE, FindingModel
+from app.panels.finding_rows import FindingDelegate, kept_together, note_of
+from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from core.findings.finding import Finding
 from core.findings.sentences import Names, millimetres
 from core.study import SequenceStudy, Study
 
@@ -70,6 +74,7 @@ class FindingsPanel(QWidget):
         self.setObjectName("panel")
         self._session = session
         self._filling = False
+        self._followed: Finding | None = None
         self.head = PanelHead("Findings")
         self.model = FindingModel()
         self.list = QListView()
@@ -81,7 +86,8 @@ class FindingsPanel(QWidget):
         self.list.setStatusTip("Press a finding to go to its moment and its place")
         self._delegate = FindingDelegate(theme, self.list)
         self.list.setItemDelegate(self._delegate)
-        self.list.viewport().installEventFilter(self)
+        for part in (self.list, self.list.viewport()):
+            part.installEventFilter(self)
         self._note = self._make_note()
 
         column = QVBoxLayout(self)
@@ -94,6 +100,8 @@ class FindingsPanel(QWidget):
         column.addLayout(self._stack, 1)
         self.answer = AnswerForm(session)
         column.addWidget(self.answer)
+        self.vain = VainNote(session)
+        column.addWidget(self.vain)
 
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
@@ -157,8 +165,13 @@ class FindingsPanel(QWidget):
         self._follow_finding()
 
     def _follow_finding(self) -> None:
-        row = self.model.row_of(self._session.finding)
+        finding = self._session.finding
         self._filling = True
+        if finding != self._followed:
+            self._followed = finding
+            if finding is not None and finding.accepted is not None:
+                self.model.fold(False)
+        row = self.model.row_of(finding)
         if row is None:
             self.list.clearSelection()
             self.list.setCurrentIndex(QModelIndex())
@@ -176,15 +189,42 @@ class FindingsPanel(QWidget):
 
     def _on_clicked(self, index: QModelIndex) -> None:
         """Also when it was chosen before, and the moment or the sheet has been moved since."""
+        if index.row() == self.model.heading:
+            self._fold(not self.model.folded)
         self._show(index)
+
+    def _fold(self, folded: bool) -> None:
+        """The heading stays where the keyboard is."""
+        self._filling = True
+        self.model.fold(folded)
+        self.list.setCurrentIndex(self.model.index(self.model.heading or 0))
+        self._filling = False
+        self.list.scrollTo(self.model.index(self.model.rowCount() - 1))
 
     def _show(self, index: QModelIndex) -> None:
         sequence = self._session.sequence
-        group: Group = index.data(GROUP_ROLE)
+        group: Group | None = index.data(GROUP_ROLE)
+        if group is None:
+            return
         self._session.show_finding(group.of(sequence.id if sequence is not None else None))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Sentences wrap anew when the list gets another width."""
-        if event.type() == QEvent.Type.Resize:
+        """Sentences wrap anew when the list gets another width; keys fold and unfold what is accepted."""
+        if event.type() == QEvent.Type.Resize and watched is not self.list:
             self.list.scheduleDelayedItemsLayout()
+        if isinstance(event, QKeyEvent) and (wanted := self._folding(event)) is not None:
+            if event.type() == QEvent.Type.ShortcutOverride:
+                event.accept()  # on the heading these keys are the list's, and not the window's
+                return True
+            if event.type() == QEvent.Type.KeyPress:
+                self._fold(wanted)
+                return True
         return super().eventFilter(watched, event)
+
+    def _folding(self, event: QKeyEvent) -> bool | None:
+        """Whether a key on the heading folds or unfolds; None where it does neither."""
+        if self.model.heading is None or self.list.currentIndex().row() != self.model.heading:
+            return None
+        folds = {Qt.Key.Key_Left: True, Qt.Key.Key_Right: False}
+        folds |= dict.fromkeys((Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter), not self.model.folded)
+        return folds.get(Qt.Key(event.key()))

@@ -37,16 +37,17 @@ class Accept:
 
 @dataclass(frozen=True, slots=True)
 class TakeBack:
-    """Accept a finding no longer."""
+    """Accept some findings no longer."""
 
-    acceptance: Acceptance
+    acceptances: tuple[Acceptance, ...]
 
     @property
     def label(self) -> str:
-        return "Take acceptance back"
+        return "Take acceptance back" if len(self.acceptances) == 1 else "Take acceptances back"
 
     def apply(self, project: Project) -> Project:
-        kept = tuple(one for one in project.accepted if not same_finding(one, self.acceptance))
+        back = {_about(one) for one in self.acceptances}
+        kept = tuple(one for one in project.accepted if _about(one) not in back)
         return project if len(kept) == len(project.accepted) else replace(project, accepted=kept)
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from core.document.finding_edits import rule_of
+from core.document.finding_edits import Accept, rule_of
+from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -53,9 +55,11 @@ def test_accepted_with_the_keyboard_listed_last_and_taken_back(qtbot, window):
     assert finding.bodies not in {one.bodies for one in study.findings if one.kind is Kind.CLASH}
     assert study.accepted[0].accepted.why == "cut away in the bay"
     model = window.findings.model
-    assert model.rowCount() == before
+    assert model.rowCount() == before + 1, "a heading stands over it"
+    assert model.index(before - 1).data() == "Accepted  1"
     last = model.index(model.rowCount() - 1)
     assert last.data(Qt.ItemDataRole.AccessibleTextRole).startswith("Accepted. Clash. ")
+    assert last.data(Qt.ItemDataRole.AccessibleTextRole).endswith(" cut away in the bay")
     assert window.findings.head.count.endswith(", 1 accepted")
     assert window.session.undo_label == "Accept finding"
 
@@ -119,3 +123,57 @@ def test_kinds_that_are_no_pair_have_no_rule(window):
     form = window.findings.answer
     assert form.clearance.isHidden()
     assert form.excuse.isHidden()
+
+
+def test_what_is_accepted_is_folded_away_and_shown_by_mouse_and_keys(qtbot, window):
+    finding = choose(window, Kind.CLASH)
+    window.session.push(Accept(acceptance_of(finding, "cut away")))
+    window.session.show_finding(None)
+    wait_for_check(qtbot, window)
+    listed, model = window.findings.list, window.findings.model
+    assert model.folded
+    heading = model.index(model.heading)
+    assert heading.data(Qt.ItemDataRole.AccessibleTextRole) == "Accepted: 1, folded"
+    assert model.rowCount() == model.heading + 1
+
+    QTest.mouseClick(
+        listed.viewport(), Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier,
+        listed.visualRect(heading).center(),
+    )  # fmt: skip
+    assert model.rowCount() == model.heading + 2
+    assert window.session.finding is None, "a heading is no finding"
+    for key, folded in ((Qt.Key.Key_Left, True), (Qt.Key.Key_Right, False), (Qt.Key.Key_Space, True)):
+        QTest.keyClick(listed, key)
+        assert model.folded is folded
+
+    QTest.keyClick(listed, Qt.Key.Key_Return)
+    QTest.keyClick(listed, Qt.Key.Key_Down)
+    assert window.session.finding.accepted.why == "cut away"
+
+
+def test_showing_an_accepted_finding_unfolds_it(qtbot, window):
+    finding = choose(window, Kind.CLASH)
+    window.session.push(Accept(acceptance_of(finding, "cut away")))
+    window.session.show_finding(None)
+    wait_for_check(qtbot, window)
+    window.session.show_finding(window.session.sequence_study.accepted[0])
+    model = window.findings.model
+    assert not model.folded
+    assert window.findings.list.currentIndex().row() == model.rowCount() - 1
+
+
+def test_what_was_accepted_in_vain_is_told_and_let_go_of(qtbot, window):
+    note = window.findings.vain
+    assert note.isHidden()
+    finding = choose(window, Kind.CLASH)
+    gone = replace(acceptance_of(finding, "it was too long"), kind="latch")
+    window.session.push(Accept(gone))
+    assert note.isHidden(), "not known while it is checked"
+    wait_for_check(qtbot, window)
+    assert not note.isHidden()
+    assert note.said.text().startswith("Accepted, and found no longer:\nLatch does not reach: ")
+    assert note.said.text().endswith(" (it was too long)")
+    QTest.mouseClick(note.let_go, Qt.MouseButton.LeftButton)
+    wait_for_check(qtbot, window)
+    assert window.session.project.accepted == ()
+    assert note.isHidden()

@@ -121,9 +121,9 @@ def test_taking_back_and_accepting_anew(study):
     accepted = Accept(once).apply(project())
     assert Accept(once).apply(accepted) is accepted
     assert Accept(other).apply(accepted).accepted == (other,)
-    assert TakeBack(other).apply(accepted) == project()
+    assert TakeBack((other,)).apply(accepted) == project()
     bare = project()
-    assert TakeBack(once).apply(bare) is bare
+    assert TakeBack((once,)).apply(bare) is bare
 
 
 def test_the_file_keeps_them(tmp_path, study):

@@ -1,0 +1,121 @@
+"""The rows of the list of findings: what is wrong, and below a heading that folds them what the builder lives with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
+
+from app.panels.finding_groups import Group
+from core.findings.finding import Finding, Kind
+
+Index = QModelIndex | QPersistentModelIndex
+GROUP_ROLE = int(Qt.ItemDataRole.UserRole)
+"""The group of a row; None of the heading."""
+NOTE_ROLE = GROUP_ROLE + 1
+FOLDED_ROLE = GROUP_ROLE + 2
+
+TITLES: Mapping[Kind, str] = MappingProxyType(
+    {
+        Kind.JAMMED: "Jammed",
+        Kind.CLASH: "Clash",
+        Kind.LOOSE: "Loose",
+        Kind.LATCH: "Latch does not reach",
+        Kind.TRAVEL: "Beyond its travel",
+        Kind.TARGET: "Off its target",
+        Kind.TIGHT: "Nearer than wanted",
+        Kind.DEAD_CENTRE: "Dead centre",
+        Kind.REDUNDANT: "More than needed",
+    }
+)
+
+
+class FindingModel(QAbstractListModel):
+    def __init__(self) -> None:
+        super().__init__()
+        self._groups: tuple[Group, ...] = ()
+        self._notes: tuple[str, ...] = ()
+        self._folded = True
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        return self._groups
+
+    @property
+    def folded(self) -> bool:
+        """Whether what is accepted is kept out of sight."""
+        return self._folded
+
+    @property
+    def heading(self) -> int | None:
+        """The row of the heading over what is accepted; None where nothing is."""
+        return self._open if self._open < len(self._groups) else None
+
+    @property
+    def _open(self) -> int:
+        return sum(1 for group in self._groups if group.accepted is None)
+
+    def show(self, groups: tuple[Group, ...], notes: tuple[str, ...]) -> None:
+        """Those that are accepted come last, as `notes` do with them."""
+        if (groups, notes) != (self._groups, self._notes):
+            self.beginResetModel()
+            self._groups, self._notes = groups, notes
+            self.endResetModel()
+
+    def fold(self, folded: bool) -> None:
+        if folded != self._folded:
+            self.beginResetModel()
+            self._folded = folded
+            self.endResetModel()
+
+    def row_of(self, finding: Finding | None) -> int | None:
+        """Where a finding stands; None while it is folded away."""
+        place = next((place for place, group in enumerate(self._groups) if finding in group.findings), None)
+        if place is None or self.heading is None or place < self.heading:
+            return place
+        return None if self._folded else place + 1
+
+    def _place_of(self, row: int) -> int | None:
+        """The place among the groups; None of the heading."""
+        heading = self.heading
+        if heading is None or row < heading:
+            return row
+        return None if row == heading else row - 1
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's own signature)
+        if parent.isValid():
+            return 0
+        if self.heading is None:
+            return len(self._groups)
+        return self.heading + 1 if self._folded else len(self._groups) + 1
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        place = self._place_of(index.row())
+        if place is None:
+            return self._of_heading(role)
+        group = self._groups[place]
+        match role:
+            case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.ToolTipRole:
+                return group.sentence
+            case Qt.ItemDataRole.AccessibleTextRole:
+                said = f"{TITLES[group.kind]}. {group.sentence}"
+                return said if group.accepted is None else f"Accepted. {said} {group.accepted}"
+            case role if role == GROUP_ROLE:
+                return group
+            case role if role == NOTE_ROLE:
+                return self._notes[place]
+        return None
+
+    def _of_heading(self, role: int) -> object:
+        count = len(self._groups) - self._open
+        match role:
+            case Qt.ItemDataRole.DisplayRole:
+                return f"Accepted  {count}"
+            case Qt.ItemDataRole.ToolTipRole:
+                return "Show what you live with" if self._folded else "Fold what you live with"
+            case Qt.ItemDataRole.AccessibleTextRole:
+                return f"Accepted: {count}, {'folded' if self._folded else 'unfolded'}"
+            case role if role == FOLDED_ROLE:
+                return self._folded
+        return None
