@@ -6,7 +6,16 @@ import math
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSplitter, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.painting.pictures import Pictures
 from app.painting.theme import DARK, LIGHT, Theme
@@ -21,6 +30,7 @@ from app.sheet.toolbox import TOOLS
 from app.sheet.tools.choosing import chosen_bodies, nudge_step, push_move
 from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
+from app.widgets.glyph_button import GlyphButton
 from core.document.project import View
 from core.findings.finding import Kind
 from core.sketch.laying import READINGS, reading
@@ -282,17 +292,18 @@ class Sheet(QWidget):
         self._beside.setCheckable(True)
         self._beside.setToolTip("Show two views side by side")
         self._beside.clicked.connect(self.set_side_by_side)
-        self._fit = QToolButton(self._head)
-        self._fit.setText("Fit the view")
-        self._fit.setAutoRaise(True)
-        self._fit.setToolTip("Show the whole view  (0)")
+        self._fit = GlyphButton("whole", self._head)
+        self._fit.setAccessibleName("Fit the view")
+        self._fit.setToolTip("Fit the view  (0)")
         self._fit.clicked.connect(self.fit)
         head.addLayout(self._views_row)
         head.addWidget(self._beside)
-        head.addStretch(1)
         self._reading.setTextFormat(Qt.TextFormat.PlainText)
-        head.addWidget(self._reading)
-        head.addSpacing(14)
+        self._reading.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        # Where the pointer is may be cut short; the views' names may not, and nothing may move while it runs.
+        self._reading.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        head.addWidget(self._reading, 1)
+        head.addSpacing(8)
         head.addWidget(self._scale)
         head.addWidget(self._fit)
         layout = QVBoxLayout(self)

@@ -95,6 +95,14 @@ def _cross() -> QPainterPath:
     )  # fmt: skip
 
 
+def _whole() -> QPainterPath:
+    """A sheet with all of what is drawn on it."""
+    frame = _both(_closed((1.5, 2.5), (14.5, 2.5), (14.5, 13.5), (1.5, 13.5)))
+    frame.addPolygon(QPolygonF([QPointF(x, y) for x, y in ((2.9, 3.9), (13.1, 3.9), (13.1, 12.1), (2.9, 12.1))]))
+    frame.closeSubpath()
+    return _both(frame, _closed((4.9, 10.1), (4.9, 5.9), (11.1, 5.9), (11.1, 7.7), (6.7, 7.7), (6.7, 10.1)))
+
+
 GLYPHS: Mapping[str, Callable[[], QPainterPath]] = MappingProxyType(
     {
         "play": _play,
@@ -108,5 +116,6 @@ GLYPHS: Mapping[str, Callable[[], QPainterPath]] = MappingProxyType(
         "backwards": _play_back,
         "loop": _loop,
         "cross": _cross,
+        "whole": _whole,
     }
 )
