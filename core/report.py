@@ -15,7 +15,8 @@ from core.findings.remedies import to_json as cure_to_json
 from core.findings.sentences import Names, millimetres, seconds
 from core.interference.interference import Clearance
 from core.motion.looseness import friction_joints
-from core.motion.trouble import Loose
+from core.motion.surplus import fights_in
+from core.motion.trouble import Jam, Loose
 from core.study import SequenceStudy, Study
 
 Json = dict[str, Any]
@@ -51,7 +52,8 @@ def _sequence(study: SequenceStudy) -> Json:
         "seconds": number(study.schedule.seconds),
         "frames": len(study.motion.times),
         "findings": [
-            finding_to_json(finding) | _cures(study, finding) | _friction(study, finding) for finding in study.findings
+            finding_to_json(finding) | _cures(study, finding) | _friction(study, finding) | _fighting(study, finding)
+            for finding in study.findings
         ],
         **({"accepted": [_accepted(finding) for finding in study.accepted]} if study.accepted else {}),
         "clearances": [_clearance(one) for one in study.interference.clearances],
@@ -71,6 +73,16 @@ def _friction(study: SequenceStudy, finding: Finding) -> Json:
             joints = friction_joints(study.motion, one) if one.begin == finding.begin else ()
             if joints:
                 return {"friction_at": list(joints)}
+    return {}
+
+
+def _fighting(study: SequenceStudy, finding: Finding) -> Json:
+    """The drives that move one freedom and cannot agree, of a jam."""
+    for one in study.motion.troubles:
+        if isinstance(one, Jam) and finding.kind is Kind.JAMMED and one.time == finding.time:
+            known = one.connections == finding.connections and study.motion.course is not None
+            if fights := fights_in(study.motion, one) if known else ():
+                return {"fighting": [list(drives) for drives in fights]}
     return {}
 
 

@@ -15,7 +15,7 @@ from core.interference.interference import Interference
 from core.motion.looseness import friction_joints
 from core.motion.motion import Motion
 from core.motion.schedule import active_step
-from core.motion.surplus import fights_in
+from core.motion.surplus import fights_in, surplus_of
 from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed, Trouble
 
 _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
@@ -131,10 +131,18 @@ class _Gatherer:
 
     def _redundant(self, redundant: Redundant) -> Finding:
         return Finding(
-            kind=Kind.REDUNDANT, sequence=self._sequence.id, sentence=sentences.redundant(redundant, self._names),
+            kind=Kind.REDUNDANT, sequence=self._sequence.id, sentence=self._redundant_sentence(redundant),
             connections=redundant.connections, count=redundant.count, amount=redundant.count, unit="", time=0.0,
             **self._on_connection(redundant.connections, 0.0),
         )  # fmt: skip
+
+    def _redundant_sentence(self, redundant: Redundant) -> str:
+        """With the drives among it, which then have to agree to the last hair."""
+        said = sentences.redundant(redundant, self._names)
+        among = set(redundant.connections)
+        sets = surplus_of(self._motion) if self._motion.course is not None else ()
+        agree = [one.drives for one in sets if len(one.drives) > 1 and among & set(one.connections)]
+        return " ".join([said, *(sentences.agreeing(drives, self._names) for drives in dict.fromkeys(agree))])
 
     # ---- of the interference -------------------------------------------------------------------------------------
 

@@ -94,6 +94,11 @@ def fight(drives: tuple[str, ...], names: Names) -> str:
     return f"{names.listed(drives)} fight each other there: they move the same freedom."
 
 
+def agreeing(drives: tuple[str, ...], names: Names) -> str:
+    """What is added to connections too many among which drives move the same freedom, and agree so far."""
+    return f"{names.listed(drives)} move the same freedom, and would fight if they were not exact."
+
+
 def dead_centre(one: DeadCentre, names: Names) -> str:
     drive = f"{names(one.drive)} meets" if one.drive else "The linkage meets"
     at = f"{drive} a dead centre at {seconds(one.time)}"

@@ -14,7 +14,7 @@ from enum import StrEnum
 import msgspec
 import numpy as np
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Floats, point_at
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.motion.chains import course_of
 from core.motion.motion import Motion
@@ -31,6 +31,8 @@ EASE = 1e-3
 """Millimetres more than what is short: to touch a dead centre is not to pass it. A length is told as finely."""
 FACTORS = (1.0, 2.0, 4.0)
 """Of what is short: lengths that do not lie along the gap have to change by more."""
+FITS = 1e-3
+"""Millimetres that a length in a loop may be off."""
 HALVINGS, FINE = 12, 0.01
 """How closely a change that had to be sought is told, mm; also in what steps limits and asked values are."""
 LOOKS, LOOKED = 33, 4
@@ -135,6 +137,10 @@ def _of_lengths(trials: _Trials, jam: Jam) -> Iterator[Cure]:
     links = [trials.mechanism.links[trials.mechanism.link_of[one]] for one in jam.connections]
     least = math.ceil((jam.short_by + 0.5 * EASE) / EASE) * EASE
     tried = [link for link in links if link.kind in (Kind.ROD, Kind.JACK)][:MOST_TRIED]
+    for link in tried if _closes_a_loop(trials, jam) else ():
+        by = _fitting(trials, link)
+        if by is not None and _helps_by(trials, link, by):
+            yield Cure(connection=link.id, by=by, to=link.length + by)
     for factor in FACTORS:
         for link in tried:
             for way in (1.0, -1.0):
@@ -144,6 +150,26 @@ def _of_lengths(trials: _Trials, jam: Jam) -> Iterator[Cure]:
                 if factor > 1.0:
                     by = way * _closer(trials, link, way, 0.5 * factor * least, factor * least)
                 yield Cure(connection=link.id, by=by, to=link.length + by)
+
+
+def _closes_a_loop(trials: _Trials, jam: Jam) -> bool:
+    checks = {number for stretch in trials.course.stretches for number in stretch.phase.plan.checks}
+    return any(trials.mechanism.link_of[one] in checks for one in jam.connections)
+
+
+def _fitting(trials: _Trials, link: Link) -> float | None:
+    """How much longer a rod or resting jack has to be to fit all the way, if one length does: it is taken out, as a
+    latch that never holds is, and measured."""
+    if link.drive >= 0:
+        return None
+    motion, open_ = trials.motion, replace(link, kind=Kind.LATCH)
+    again = solve_motion(_with(trials.mechanism, link, open_), motion.schedule, motion.times)
+    if any(isinstance(one, Jam) for one in again.troubles):
+        return None
+    first, second = again.poses[:, link.first], again.poses[:, link.second]
+    gap = np.abs(point_at(second, link.q) - point_at(first, link.p))
+    by = float(gap.mean()) - link.length
+    return by if np.ptp(gap) <= FITS and abs(by) > FITS else None
 
 
 def _closer(trials: _Trials, link: Link, way: float, low: float, high: float) -> float:
