@@ -15,7 +15,7 @@ from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.journal import History, Past
 from core.document.project import Project, Sequence
-from core.findings.finding import Finding
+from core.findings.finding import Finding, Kind
 from core.motion.schedule import Schedule, lay_out
 from core.study import DRAWN_POSITION, SequenceStudy, Study
 
@@ -288,9 +288,11 @@ class Session(QObject):
         return self._finding
 
     def show_finding(self, finding: Finding | None) -> None:
-        """Scrub to a finding's moment and show its place."""
+        """Scrub to a finding's moment and show its place; what is loose is chosen, since it is what is told of."""
         self._finding = finding
         if finding is not None:
+            if finding.kind is Kind.LOOSE and not set(finding.bodies) & set(self._chosen):
+                self.choose(finding.bodies[0])
             if finding.sequence != self._sequence and finding.sequence != DRAWN_POSITION.id:
                 self._sequence = finding.sequence
                 self.sequence_changed.emit()

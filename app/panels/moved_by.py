@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from app.panels import chain_words
 from app.session import Session
 from app.widgets.button import Button
-from core.findings.finding import Kind
 from core.findings.moves import friction_sentence
 from core.findings.sentences import Names
 from core.geometry.planar import Floats
@@ -124,12 +123,10 @@ class MovedBy(QWidget):
         return self._known
 
     def _loose(self, motion: Motion) -> Loose | None:
-        """The loose set at the moment that the chosen body belongs to, or that the shown finding tells of."""
-        moment, thing, finding = self._session.moment, self._session.selection, self._session.finding
-        told = finding.bodies if finding is not None and finding.kind is Kind.LOOSE else ()
-        sets = [one for one in motion.troubles if isinstance(one, Loose) and one.begin <= moment <= one.end]
-        chosen = [one for one in sets if thing in one.bodies]
-        return next(iter(chosen or [one for one in sets if one.bodies == told]), None)
+        """The loose set at the moment that the chosen body belongs to."""
+        moment, thing = self._session.moment, self._session.selection
+        sets = (one for one in motion.troubles if isinstance(one, Loose) and one.begin <= moment <= one.end)
+        return next((one for one in sets if thing in one.bodies), None)
 
     # ---- the film --------------------------------------------------------------------------------------------------
 
@@ -147,8 +144,7 @@ class MovedBy(QWidget):
         elif self._timer.isActive():
             self._timer.start()
         joints = looseness_of(motion, loose, self._session.moment).joints
-        who = "" if self._session.selection in loose.bodies else f"{names.listed(loose.bodies)}: "
-        self._joints.setText(escape(who + friction_sentence(joints[self._mode % len(joints)] if joints else (), names)))
+        self._joints.setText(escape(friction_sentence(joints[self._mode % len(joints)] if joints else (), names)))
 
     def _offer_other(self, loose: Loose | None) -> None:
         self.other_button.setVisible(loose is not None and loose.freedoms > 1 and self.show_button.isChecked())

@@ -47,7 +47,7 @@ def test_a_fixed_body_does_not_say_where_it_stands():
 def test_a_drive_and_its_pivot_agree():
     assert told(scene(0.75), "doors")["Asked for now"] == "46°"
     facts = told(scene(0.75), "hinge")
-    assert (facts["Angle now"], facts["Joins"]) == ("46°", "Keel and bay walls and Main door")
+    assert (facts["Angle now"], facts["Joins"]) == ("46°", "Keel and bay walls – Main door")
 
 
 def test_nothing_that_moves_is_said_while_it_is_not_known():

@@ -145,15 +145,18 @@ def test_a_film_is_made_anew_when_the_moment_rests(qtbot, session: Session, pane
     assert panel.show_button.isChecked()
 
 
-def test_a_loose_finding_can_be_shown_without_choosing_its_body(session: Session, panel: MovedBy) -> None:
+def test_showing_a_loose_finding_chooses_its_body(session: Session, panel: MovedBy) -> None:
     study = session.sequence_study
     assert study is not None
     (finding,) = (one for one in study.findings if one.kind is Kind.LOOSE)
+    session.choose("leg")
     session.show_finding(finding)
-    assert "Aft door: Only friction" in panel.text
+    assert session.selection == "aft-door"
+    assert "Only friction" in panel.text
     assert not panel.show_button.isHidden()
-    session.show_finding(None)
-    assert panel.isHidden()
+    session.choose("leg")
+    assert "Only friction" not in panel.text
+    assert panel.show_button.isHidden()
 
 
 def test_nothing_is_said_of_what_has_changed_since(session: Session, panel: MovedBy) -> None:
