@@ -23,7 +23,7 @@ from app.laying import Laying
 from app.painting.theme import Theme
 from app.palette import palette_of, style_of, theme_of
 from app.panels.details import DetailsPanel
-from app.panels.finding_groups import all_findings, groups_of
+from app.panels.finding_groups import all_findings, figures_off, groups_of
 from app.panels.findings import FindingsPanel
 from app.pictures import KINDS as DRAWING_KINDS
 from app.recent_rows import row_of, short
@@ -319,7 +319,8 @@ class MainWindow(QMainWindow):
         if not session.project.bodies:
             return "nothing to check"
         count = len(groups_of(session.study))
-        return "nothing found" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
+        found = "" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
+        return ", ".join(words for words in (found, figures_off(session.study)) if words) or "nothing found"
 
     def _fill_sequence_menu(self) -> None:
         project, shown = self.session.project, self.session.sequence

@@ -50,6 +50,12 @@ def accepted_groups(study: Study) -> tuple[Group, ...]:
     return _grouped(tuple(finding for one in study.sequences for finding in one.accepted))
 
 
+def figures_off(study: Study) -> str:
+    """How many published figures the model misses by more than their tolerance, in words; empty where none."""
+    count = sum(one.is_off for one in study.figures)
+    return "" if count == 0 else "1 figure off" if count == 1 else f"{count} figures off"
+
+
 def _grouped(findings: tuple[Finding, ...]) -> tuple[Group, ...]:
     together: dict[tuple[Kind, str, str], list[Finding]] = {}
     for finding in findings:

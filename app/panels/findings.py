@@ -10,12 +10,13 @@ from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QV
 
 from app.painting.theme import Theme
 from app.panels.answer_form import AnswerForm
-from app.panels.finding_groups import Group, accepted_groups, groups_of
+from app.panels.finding_groups import Group, accepted_groups, figures_off, groups_of
 from app.panels.finding_model import GROUP_ROLE, FindingModel
 from app.panels.finding_rows import FindingDelegate, kept_together, note_of
 from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from core.figures.told import sentence
 from core.findings.finding import Finding
 from core.findings.sentences import Names, millimetres
 from core.study import SequenceStudy, Study
@@ -46,7 +47,14 @@ def standing_of(session: Session) -> Standing:
         return Standing(f"{len(groups)}{lived_with}")
     if accepted:
         return Standing(f"none{lived_with}")
+    if off := figures_off(session.study):
+        return Standing(off, f"Nothing found, but {off}", _figures_text(session.study))
     return Standing("nothing found", "Nothing found", checked_text(session.study))
+
+
+def _figures_text(study: Study) -> str:
+    said = [sentence(one, study.project) for one in study.figures if one.is_off]
+    return "\n\n".join([*said, checked_text(study)])
 
 
 def checked_text(study: Study) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
@@ -17,6 +18,7 @@ from app.painting.theme import DARK, LIGHT
 from app.palette import palette_of, theme_of
 from app.settings import Look
 from core.document.edits import SetStepDuration
+from core.document.project import Figure
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
 from tests.app.window import opened_window
 
@@ -70,6 +72,18 @@ def test_nothing_found_is_said_only_when_it_is_known(qtbot, tmp_path: Path):
         assert window.standing == "nothing found"
         window.session.push(SetStepDuration("retract", "leg-up", 5.0))
         assert window.standing == "checking…"
+
+
+def test_a_figure_outside_its_tolerance_is_not_told_as_nothing_found(qtbot, tmp_path: Path):
+    """The leg swings by 92 degrees, and 91 are published, give or take a half."""
+    between = ({"sequence": "retract", "at": "start"}, {"sequence": "retract", "at": "end"})
+    figure = Figure(
+        id="swing", quantity="travel", of="leg-pivot", between=between, published="91 deg", plus_minus="0.5 deg"
+    )
+    with opened_window(qtbot, tmp_path, replace(clean_aircraft(), figures=(figure,))) as window:
+        assert window.standing == "1 figure off"
+        assert window.findings.standing.title == "Nothing found, but 1 figure off"
+        assert window.findings.standing.text.startswith("swing is 92°, 1° more than 91°")
 
 
 def test_a_study_that_fails_is_told_in_the_title_block(qtbot, tmp_path: Path):
