@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
@@ -21,6 +21,10 @@ from core.exports.sweeps import sweep_table
 from core.interference.sweeps import rooms_left, swept_by
 from core.study import SequenceStudy, Study
 
+WORKING = "…"
+BEFORE_EDIT = "Dashed: what it passed over before the edit, until the check is done."
+UNCHECKED = "Dashed: what it passed over before the edit. The aircraft as it is could not be checked."
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Request:
@@ -31,6 +35,10 @@ class _Request:
     sequence: SequenceStudy
     body: str
     step: str | None
+
+    def alike(self, sequence: str, body: str, step: str | None) -> bool:
+        """Whether it asks for the same of another state of the project."""
+        return (self.sequence.sequence.id, self.body, self.step) == (sequence, body, step)
 
 
 class _Answers(QObject):
@@ -95,10 +103,13 @@ class Sweeping(QObject):
     def _ask(self) -> None:
         session, study, sequence = self._session, self._session.study, self._session.sequence_study
         body = session.selection
-        sweepable = study is not None and session.study_current and sequence is not None and body in study.parts.by_id
+        sweepable = study is not None and sequence is not None and body in study.parts.by_id
         self._form.offer(sweepable)
         if not sweepable or self._form.span is Span.NONE or study is None or sequence is None or body is None:
             self._forget()
+            return
+        if not session.study_current:
+            self._age(BEFORE_EDIT if session.failure is None else UNCHECKED)
             return
         step = None
         if self._form.span is Span.STEP:
@@ -111,8 +122,11 @@ class Sweeping(QObject):
         if asked == self._asked:
             return
         self._asked, self._number = asked, self._number + 1
-        self._shown.show_swept(())
-        self._form.tell("…")
+        if self._found is not None and self._found[0].alike(sequence.sequence.id, body, step):
+            self._show_stale(self._found[1])
+        else:
+            self._shown.show_swept(())
+        self._form.tell(WORKING)
         self._pool.clear()
         self._pool.start(_Job(_Request(self._number, study, sequence, body, step), self._answers))
 
@@ -125,6 +139,24 @@ class Sweeping(QObject):
     def _on_moment(self, _moment: float) -> None:
         if self._form.span is Span.STEP:
             self._ask()
+
+    def _age(self, why: str) -> None:
+        """What is shown is of the aircraft as it was: it stays in sight as that until it is worked out anew."""
+        self._asked, self._number = None, self._number + 1
+        body, sequence = self._session.selection, self._session.sequence
+        if self._found is None or sequence is None or body is None:
+            self._forget()
+            return
+        request, swept = self._found
+        if not request.alike(sequence.id, body, request.step):
+            self._forget()
+            return
+        self._show_stale(swept)
+        self._form.tell(why)
+
+    def _show_stale(self, swept: Swept) -> None:
+        if not any(one.stale for one in self._shown.swept):
+            self._shown.show_swept((replace(swept, stale=True),))
 
     def _forget(self) -> None:
         self._asked, self._found, self._number = None, None, self._number + 1
@@ -147,7 +179,7 @@ class Sweeping(QObject):
     # ---- writing ---------------------------------------------------------------------------------------------------
 
     def ask_where(self) -> None:
-        if self._found is None:
+        if self._found is None or not self._session.study_current:
             return
         request, swept = self._found
         folder = self._session.folder

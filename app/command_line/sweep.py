@@ -10,7 +10,7 @@ from core.document.project import Project
 from core.drawing.scene import length_text
 from core.drawing.sweep_sheet import Swept
 from core.findings.sentences import Names
-from core.interference.sweeps import TOLERANCE, rooms_left, swept_by
+from core.interference.sweeps import TOLERANCE, Room, rooms_left, swept_by
 from core.report import number
 from core.study import Study, run
 
@@ -57,10 +57,13 @@ def sweep_in_words(project: Project, file: Path, found: Sequence[Swept]) -> str:
         sweep = one.sweep
         exact = f"within {length_text(sweep.tolerance, unit)}"
         said = f"  {names(sweep.part)}, {sweep.begin:.2f} to {sweep.end:.2f} s, {exact}"
-        rooms = [_room(part, room.left, names, unit) for part, room in one.rooms.items()]
+        rooms = [_room(part, room, names, unit) for part, room in one.rooms.items()]
         lines.append(said + (": " + "; ".join(rooms) if rooms else ""))
     return "\n".join(lines)
 
 
-def _room(part: str, left: float, names: Names, unit: str) -> str:
-    return f"runs into {names(part)}" if left <= 0.0 else f"{length_text(left, unit)} left to {names(part)}"
+def _room(part: str, room: Room, names: Names, unit: str) -> str:
+    if room.left <= 0.0:
+        return f"runs into {names(part)}"
+    x, y = (length_text(round(value, 2), unit) for value in room.points[0])
+    return f"{length_text(room.left, unit)} left to {names(part)}, at x {x}, y {y}"

@@ -10,10 +10,8 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QVBoxLayout, QW
 from app.widgets.button import Button
 from core.document.project import Project
 from core.drawing.scene import length_text
-from core.drawing.sweep_sheet import Swept
+from core.drawing.sweep_sheet import MOST_WALLS, Swept
 from core.findings.sentences import Names
-
-MOST_ROOMS = 4
 
 
 class Span(Enum):
@@ -95,7 +93,7 @@ class SweepForm(QWidget):
         names, unit = Names(project), project.length_unit
         lines = [
             f"runs into {names(part)}" if room.left <= 0.0 else f"{length_text(room.left, unit)} left to {names(part)}"
-            for part, room in list(swept.rooms.items())[:MOST_ROOMS]
+            for part, room in list(swept.rooms.items())[:MOST_WALLS]
         ]
         self.tell("\n".join(lines) or "Nothing fixed stands beside it.")
         self.export.show()

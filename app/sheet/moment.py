@@ -107,6 +107,10 @@ class ShownMoment(QObject):
             self._as_drawn = on
             self._rescrub()
 
+    @property
+    def swept(self) -> tuple[Swept, ...]:
+        return self._swept
+
     def show_swept(self, swept: tuple[Swept, ...]) -> None:
         """Draw sweeps under the bodies, until told otherwise."""
         if swept != self._swept:

@@ -20,6 +20,8 @@ from core.interference.placement import Parts
 from core.interference.sweeps import Room, Sweep
 from core.study import SequenceStudy
 
+MOST_WALLS = 4
+"""To how many walls the room that one sweep leaves is told; of several sweeps on a sheet, to the nearest one each."""
 ROOM_AROUND = 0.03
 """Of the view's size, left about what is drawn."""
 
@@ -30,13 +32,16 @@ class Swept:
 
     sweep: Sweep
     rooms: dict[str, Room]
+    stale: bool = False
+    """It is of a state of the project that is past; what room it leaves is not told any more."""
 
 
 def with_sweeps(drawing: Drawing, swept: Sequence[Swept], project: Project, view: str) -> Drawing:
-    """A view's drawing with what is swept in it underneath, and the narrowest room that each sweep leaves."""
+    """A view's drawing with what is swept in it underneath, and the narrowest room that is left to each wall."""
     mine = [one for one in swept if one.sweep.view == view]
-    nearest = [room for one in mine for room in list(one.rooms.values())[:1]]
-    under = [mark for one in mine for mark in sweep_marks(one.sweep, project)]
+    walls = MOST_WALLS if len(mine) == 1 else 1
+    nearest = [room for one in mine if not one.stale for room in list(one.rooms.values())[:walls]]
+    under = [mark for one in mine for mark in sweep_marks(one.sweep, project, stale=one.stale)]
     over = [mark for room in nearest for mark in room_marks(room)]
     labels = [label for room in nearest for label in room_labels(room, project.length_unit)]
     return replace(drawing, marks=(*under, *drawing.marks, *over), labels=(*drawing.labels, *labels))

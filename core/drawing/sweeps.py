@@ -10,9 +10,12 @@ from core.drawing.scene import length_text
 from core.interference.sweeps import Room, Sweep
 
 
-def sweep_marks(sweep: Sweep, project: Project) -> tuple[Mark, ...]:
-    """The tint of the part's role under everything it passes over, and the rim of it as a ghost's line."""
+def sweep_marks(sweep: Sweep, project: Project, *, stale: bool = False) -> tuple[Mark, ...]:
+    """The tint of the part's role under everything it passes over, and the rim of it as a ghost's line; of a stale
+    one the rim alone, dashed as what is not to be seen."""
     geometry = Geometry(rings=rings_of(sweep.area))
+    if stale:
+        return (Mark(geometry=geometry, line=Line.HIDDEN, faint=True),)
     return (Mark(geometry=geometry, line=Line.GHOST, tint=_tint(sweep.part, project), faint=True),)
 
 

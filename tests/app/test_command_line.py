@@ -260,7 +260,7 @@ def test_a_sweep_tells_the_room_left_and_writes_its_corners(ask, tmp_path):
     assert file.read_text().startswith("part,piece,ring,x mm,y mm\nleg,1,1,")
     status, out, _ = ask("sweep", merrow, "--sequence", "retract", "--body", "leg", "--step", "leg-up", "-o", file)
     assert status == 0
-    assert "left to Keel and bay walls" in out
+    assert "left to Keel and bay walls, at x " in out
 
 
 def test_strip_of_a_sample_that_cannot_be_written_to_goes_elsewhere(tmp_path, monkeypatch):

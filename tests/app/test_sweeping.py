@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.panels.sweep_form import Span
-from app.sweeping import writing
+from app.sweeping import BEFORE_EDIT, UNCHECKED, writing
 from core.document.edits import SetMoveTarget
 from core.drawing.drawing import Line
 from tests.app.small_aircraft import small_aircraft
@@ -58,22 +58,50 @@ def test_a_steps_sweep_follows_the_moment(qtbot, window):
     window.session.set_moment(0.5 * (schedule.steps[0].begin + schedule.steps[0].end))
     window.details.sweep.set_span(Span.STEP)
     settled(qtbot, window)
-    first = window.sheet.shown._swept[0].sweep
+    first = window.sheet.shown.swept[0].sweep
     assert (first.begin, first.end) == (schedule.steps[0].begin, schedule.steps[0].end)
     window.session.set_moment(0.5 * (schedule.steps[1].begin + schedule.steps[1].end))
-    qtbot.waitUntil(lambda: bool(window.sheet.shown._swept) and window.sheet.shown._swept[0].sweep is not first)
+    qtbot.waitUntil(lambda: bool(window.sheet.shown.swept) and window.sheet.shown.swept[0].sweep is not first)
 
 
-def test_an_edit_takes_the_stale_sweep_away_until_there_is_a_new_one(qtbot, window):
+def test_while_an_edit_is_checked_the_sweep_of_before_is_shown_as_stale_and_tells_no_room(qtbot, window):
+    window.session.choose("leg")
+    form = window.details.sweep
+    form.set_span(Span.SEQUENCE)
+    settled(qtbot, window)
+    (old,) = window.sheet.shown.swept
+    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    (stale,) = window.sheet.shown.swept
+    assert (stale.stale, stale.sweep) == (True, old.sweep)
+    assert not form.isHidden()
+    assert form.export.isHidden()
+    assert form.said.text() == BEFORE_EDIT
+    view = window.session.project.views[0].id
+    assert not [mark for mark in window.sheet.shown.drawing(view).marks if mark.line is Line.DIMENSION]
+    wait_for_check(qtbot, window)
+    qtbot.waitUntil(lambda: not window.sheet.shown.swept[0].stale, timeout=5000)
+    assert window.sheet.shown.swept[0].sweep.area.area < old.sweep.area.area
+    assert "left to" in form.said.text() or "runs into" in form.said.text()
+
+
+def test_another_body_does_not_inherit_a_stale_sweep(qtbot, window):
     window.session.choose("leg")
     window.details.sweep.set_span(Span.SEQUENCE)
     settled(qtbot, window)
-    old = window.sheet.shown._swept
     window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
-    assert window.sheet.shown._swept == ()
-    wait_for_check(qtbot, window)
-    qtbot.waitUntil(lambda: bool(window.sheet.shown._swept), timeout=5000)
-    assert window.sheet.shown._swept[0].sweep.area.area < old[0].sweep.area.area
+    window.session.choose("door")
+    assert window.sheet.shown.swept == ()
+
+
+def test_a_check_that_fails_leaves_the_sweep_of_before_and_says_so(qtbot, window):
+    window.session.choose("leg")
+    window.details.sweep.set_span(Span.SEQUENCE)
+    settled(qtbot, window)
+    window.runner.shut_down()
+    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    window.session.put_failure("no such thing")
+    assert window.details.sweep.said.text() == UNCHECKED
+    assert window.sheet.shown.swept[0].stale
 
 
 @pytest.mark.parametrize("kind", [".csv", ".svg", ".pdf", ".png"])
@@ -82,6 +110,6 @@ def test_it_is_written(qtbot, window, tmp_path: Path, kind):
     window.details.sweep.set_span(Span.SEQUENCE)
     settled(qtbot, window)
     session = window.session
-    said = writing(session.study, session.sequence_study, window.sheet.shown._swept[0], tmp_path / f"leg{kind}")()
+    said = writing(session.study, session.sequence_study, window.sheet.shown.swept[0], tmp_path / f"leg{kind}")()
     assert said.startswith("The sweep is drawn: leg")
     assert (tmp_path / f"leg{kind}").stat().st_size > 500

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 
 from core.document.project import Polygon
-from core.drawing.drawing import Line, Tint
+from core.drawing.drawing import Drawing, Line, Tint
+from core.drawing.sweep_sheet import MOST_WALLS, Swept, with_sweeps
 from core.drawing.sweeps import room_labels, room_marks, sweep_marks
 from core.interference.placement import parts_of
 from core.interference.sweeps import room_left, sweep_of
@@ -29,6 +32,27 @@ def test_a_sweep_is_a_faint_tint_within_a_ghosts_line(swept):
     (mark,) = sweep_marks(sweep, project)
     assert (mark.line, mark.tint, mark.faint, mark.hatched) == (Line.GHOST, Tint.DOOR, True, False)
     assert len(mark.geometry.rings) == 2
+
+
+def test_a_stale_sweep_is_a_dashed_rim_alone(swept):
+    project, sweep = swept
+    (mark,) = sweep_marks(sweep, project, stale=True)
+    assert (mark.line, mark.tint, mark.faint) == (Line.HIDDEN, None, True)
+
+
+def test_one_sweep_is_measured_to_each_wall_several_to_the_nearest_and_a_stale_one_to_none(swept):
+    project, sweep = swept
+    rooms = {f"wall-{n}": room_left(sweep, shapely.box(15 + n, -5, 16 + n, 5)) for n in range(MOST_WALLS + 2)}
+    one = Swept(sweep=sweep, rooms=rooms)
+
+    def dimensions(*shown: Swept) -> int:
+        drawing = with_sweeps(Drawing(), shown, project, sweep.view)
+        assert len(drawing.labels) == sum(mark.line is Line.DIMENSION for mark in drawing.marks)
+        return len(drawing.labels)
+
+    assert dimensions(one) == MOST_WALLS
+    assert dimensions(one, one) == 2
+    assert dimensions(replace(one, stale=True)) == 0
 
 
 def test_the_room_left_is_a_dimension_in_the_projects_unit(swept):
