@@ -11,6 +11,7 @@ from app.panels.entry_form import EntryForm
 from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
 from app.panels.moved_by import MovedBy
+from app.panels.remedy import Remedy
 from app.panels.section import Section
 from app.panels.step_form import StepForm
 from app.panels.stock_row import StockRow
@@ -115,9 +116,10 @@ class DetailsPanel(QWidget):
         self._figures.setAccessibleName("Published figures")
         self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.moved_by = MovedBy(self._session)
+        self.remedy = Remedy(self._session)
         self.sweep = SweepForm()
         parts = (
-            self._title, self._empty, self.form, self.entries, self.stock, self.section, self.moved_by,
+            self._title, self._empty, self.remedy, self.form, self.entries, self.stock, self.section, self.moved_by,
             self.table, self.targets, self.sweep, self._figures_heading, self._figures,
         )  # fmt: skip
         for widget in parts:
