@@ -32,7 +32,7 @@ class AnswerForm(QWidget):
         self._said = QLabel()
         self._said.setWordWrap(True)
         self.why = QLineEdit()
-        self.why.setPlaceholderText("Why it may stay, such as “cut away in the bay”")
+        self.why.setPlaceholderText("Why it may stay")
         self.why.setAccessibleName("Reason")
         self.why.setMaxLength(300)
         self.here = _button("Accept here", "Live with it in this sequence; it is told again if it gets worse")

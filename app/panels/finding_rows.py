@@ -116,11 +116,11 @@ class FindingDelegate(QStyledItemDelegate):
         finding = group.findings[0]
         ink = QColor(self.theme.tight if finding.kind in MILD else self.theme.clash)
         if group.accepted is not None:
-            ink = QColor(self.theme.text_soft)
+            ink = self._soft(option)
         top = option.rect.top() + ABOVE
         mark = QRectF(option.rect.left() + SIDE_MARGIN, top - 1, MARK_SIDE, MARK_SIDE)
         paint_mark(painter, finding.kind, mark, ink)
-        self._paint_text(painter, option.rect, top, index, finding, ink)
+        self._paint_text(painter, option, top, index, finding, ink)
 
     def _paint_ground(self, painter: QPainter, option: QStyleOptionViewItem) -> None:
         state = option.state
@@ -134,9 +134,15 @@ class FindingDelegate(QStyledItemDelegate):
         bottom = option.rect.bottom()
         painter.drawLine(option.rect.left() + TEXT_LEFT, bottom, option.rect.right() - SIDE_MARGIN, bottom)
 
+    def _soft(self, option: QStyleOptionViewItem) -> QColor:
+        """What is said more quietly; full ink on the ground of the chosen row, where soft ink is too faint to read."""
+        chosen = option.state & QStyle.StateFlag.State_Selected
+        return QColor(self.theme.text if chosen else self.theme.text_soft)
+
     def _paint_text(
-        self, painter: QPainter, rect: QRect, top: int, index: Index, finding: Finding, ink: QColor
+        self, painter: QPainter, option: QStyleOptionViewItem, top: int, index: Index, finding: Finding, ink: QColor
     ) -> None:
+        rect = option.rect
         left, width = rect.left() + TEXT_LEFT, rect.width() - TEXT_LEFT - SIDE_MARGIN
         metrics = QFontMetrics(self._view.font())
         bold = QFont(self._view.font())
@@ -147,7 +153,7 @@ class FindingDelegate(QStyledItemDelegate):
         painter.setFont(self._view.font())
         painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignRight, amount_of(finding))
         text = self._view.palette().color(QPalette.ColorRole.Text)
-        painter.setPen(text if finding.accepted is None else QColor(self.theme.text_soft))
+        painter.setPen(text if finding.accepted is None else self._soft(option))
         height = self._sentence_height(index, rect.width())
         box = QRect(left, top + metrics.height() + BETWEEN, width, height + 2)
         painter.drawText(
@@ -156,7 +162,7 @@ class FindingDelegate(QStyledItemDelegate):
         note = index.data(NOTE_ROLE)
         if note:
             painter.setFont(_small(self._view))
-            painter.setPen(QColor(self.theme.text_soft))
+            painter.setPen(self._soft(option))
             below = _wrapped(painter.font(), note, rect.width())
             box = QRect(left, box.top() + height + BETWEEN, width, below + 2)
             painter.drawText(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), note)
