@@ -20,6 +20,7 @@ from PySide6.QtTest import QTest  # noqa: E402
 
 from app.application import make_application  # noqa: E402
 from app.main_window import MainWindow  # noqa: E402
+from app.panels.sweep_form import Span  # noqa: E402
 from app.settings import Look, Settings  # noqa: E402
 from core.findings.finding import Kind  # noqa: E402
 
@@ -36,6 +37,8 @@ class Shot:
     chosen: str | None = None
     finding: Kind | None = None
     two_views: bool = False
+    swept: bool = False
+    """Whether the sweep of what is chosen is shown."""
     tool: str = ""
     clicks: tuple[tuple[float, float], ...] = ()
     """Places of the view, in mm, that the tool was clicked at; the hand rests at the last."""
@@ -48,6 +51,7 @@ SHOTS = (
     Shot("findings-light.png", "merrow-t2-flawed", Look.LIGHT, finding=Kind.CLASH),
     Shot("findings-dark.png", "merrow-t2-flawed", Look.DARK, finding=Kind.JAMMED),
     Shot("sketch-light.png", "skarn-p9", Look.LIGHT, tool="outline", clicks=SKETCHED),
+    Shot("sweep-light.png", "merrow-t2", Look.LIGHT, moment=3.6, chosen="wheel", swept=True),
     Shot("curve-light.png", "merrow-t2", Look.LIGHT, moment=3.6, chosen="brace-jack"),
 )
 
@@ -75,11 +79,20 @@ def take(shot: Shot, folder: Path) -> Path:
         for finding in window.session.sequence_study.findings:
             if finding.kind == shot.finding:
                 window.session.show_finding(finding)
+        if shot.swept:
+            show_sweep(window)
         QTest.qWait(200)
         file = folder / shot.file
         window.grab().save(str(file))
         window.close()
     return file
+
+
+def show_sweep(window: MainWindow) -> None:
+    form = window.details.sweep
+    form.set_span(Span.SEQUENCE)
+    while form.export.isHidden():
+        QTest.qWait(20)
 
 
 def click(window: MainWindow, x: float, y: float, *, rests: bool) -> None:

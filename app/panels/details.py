@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, Qt
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, Qt, QTimer
 from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
@@ -130,6 +130,14 @@ class DetailsPanel(QWidget):
         self._page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._page.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._page.setWidget(page)
+        self.sweep.answered.connect(self._show_sweep)
+
+    def _show_sweep(self) -> None:
+        """Bring the sweep's answer into sight, once it has its new height."""
+        QTimer.singleShot(0, self._scroll_to_sweep)
+
+    def _scroll_to_sweep(self) -> None:
+        self._page.ensureWidgetVisible(self.sweep)
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

@@ -32,11 +32,14 @@ class SweepForm(QWidget):
     wanted = Signal()
     """Another span is wanted."""
     export_wanted = Signal()
+    answered = Signal()
+    """What was asked for by hand is there: it should be in sight."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName("Sweep")
         self.span = Span.NONE
+        self._asked = False
         heading = QLabel("Sweep")
         heading.setObjectName("heading")
         self.choices = QButtonGroup(self)
@@ -80,7 +83,7 @@ class SweepForm(QWidget):
     def set_span(self, span: Span) -> None:
         self.choices.button([one for one, _ in WORDS].index(span)).setChecked(True)
         if span is not self.span:
-            self.span = span
+            self.span, self._asked = span, True
             self.wanted.emit()
 
     def tell(self, words: str) -> None:
@@ -97,6 +100,9 @@ class SweepForm(QWidget):
         ]
         self.tell("\n".join(lines) or "Nothing fixed stands beside it.")
         self.export.show()
+        if self._asked:
+            self._asked = False
+            self.answered.emit()
 
     def _choose(self, number: int) -> None:
         self.set_span(WORDS[number][0])

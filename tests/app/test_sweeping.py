@@ -52,6 +52,20 @@ def test_the_sweep_is_drawn_and_the_room_told(qtbot, window):
     assert window.details.sweep.export.isHidden()
 
 
+def test_what_was_asked_for_comes_into_sight(qtbot, window):
+    window.session.choose("leg")
+    window.details.sweep.set_span(Span.SEQUENCE)
+    settled(qtbot, window)
+    page = window.details._page.viewport()
+
+    def in_sight() -> bool:
+        button = window.details.sweep.export
+        foot = button.mapTo(page, button.rect().bottomLeft()).y()
+        return 0 < foot <= page.height()
+
+    qtbot.waitUntil(in_sight, timeout=2000)
+
+
 def test_a_steps_sweep_follows_the_moment(qtbot, window):
     window.session.choose("leg")
     schedule = window.session.schedule
