@@ -510,6 +510,7 @@ class MainWindow(QMainWindow):
         self.runner.shut_down()
         self.errands.shut_down()
         self.sweeping.shut_down()
+        self.details.remedy.shut_down()
         self.keeping.keeper.let_go()
         event.accept()
 
