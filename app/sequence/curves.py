@@ -4,44 +4,34 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtSvg import QSvgGenerator
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
 
+from app.sequence.curve_menus import new_menu, offer
+from app.sequence.curve_pens import MOST
+from app.sequence.curve_rows import CurveRow, quiet_button
+from app.sequence.foreseen import foreseen
 from app.sequence.inks import Inks
 from app.sequence.playback import Playback
-from app.sequence.time_scale import NAMES_WIDTH, TimeScale, over
+from app.sequence.time_scale import MARGIN, NAMES_WIDTH, TimeScale, over
 from app.session import Session
 from app.widgets.button import Button
-from core.curves.quantities import Quantity, Sort, all_series, quantities, quantity_of, series_of
+from core.curves.quantities import Quantity, Sort, all_series, quantities, quantity_of, series_of, unit_of
 from core.curves.series import Series
 from core.exports.curves import curves_table
+from core.motion.schedule import Schedule
 
 if TYPE_CHECKING:
-    from app.sequence.plot import Plot
+    from app.sequence.chart import Chart
 
-HEIGHT = 132
-LEAST = 84
-MOST = 6
-"""Curves at once; more cannot be told apart."""
-ROW = 21
-SORTS = {
-    Sort.DRIVE: "Drives",
-    Sort.VALUE: "Connections",
-    Sort.TRANSMISSION: "How links push",
-    Sort.DEAD_CENTRE: "How near to standing in line",
-    Sort.GAP: "Gaps of pairs",
-    Sort.TURN: "How bodies turn",
-    Sort.WAY: "Way gone by bodies",
-    Sort.ACROSS: "Bodies' places across",
-    Sort.UP: "Bodies' places upwards",
-    Sort.SPEED: "Speeds of bodies",
-}
+HEIGHT = 150
+LEAST = 96
 
 
 class Curves(QWidget):
@@ -49,54 +39,64 @@ class Curves(QWidget):
 
     write_wanted = Signal(str)
     """A file is to be asked for; the name to suggest."""
+    shown_changed = Signal()
 
     def __init__(self, session: Session, playback: Playback, inks: Inks) -> None:
         super().__init__()
         self.session, self.playback, self.inks = session, playback, inks
         self._kept: list[Quantity] = []
-        self._followed: Quantity | None = None
+        self._pair: Quantity | None = None
+        self._put_away: Quantity | None = None
         self._over: Quantity | None = None
         self._key: tuple[object, ...] = ()
         self._shown: tuple[tuple[Quantity, Series], ...] = ()
         self._over_series: Series | None = None
-        self._pointed: float | None = None
+        self._rows: list[CurveRow] = []
         self._right_margin = 0
-        self._plot: Plot | None = None
+        self._preview: Schedule | None = None
+        self._shifted = False
+        self._chart: Chart | None = None
         self.setAccessibleName("Curves")
         self.setMinimumHeight(LEAST)
         self._make_parts()
-        for signal in (
-            session.study_changed, session.sequence_changed, session.selection_changed, session.finding_changed
-        ):  # fmt: skip
+        session.selection_changed.connect(self._on_chosen)
+        session.finding_changed.connect(self._on_chosen)
+        for signal in (session.study_changed, session.sequence_changed):
             signal.connect(self._on_changed)
         session.project_opened.connect(self._forget)
         session.moment_changed.connect(self._on_moment_changed)
         self._on_changed()
 
     def _make_parts(self) -> None:
-        self._names = QWidget()
-        self._names.setFixedWidth(NAMES_WIDTH)
-        self._rows = QVBoxLayout()
-        self._rows.setContentsMargins(14, 4, 6, 2)
-        self._rows.setSpacing(1)
-        self.add_button = _button("Add a curve", "Another value over time beside these")
-        self.over_button = _button("Over time", "What the curves are drawn over: time, or another value")
-        self.write_button = _button("Write…", "The curves as a table (CSV) or a picture (SVG, PNG)")
+        self.add_button = quiet_button("Add…", "Another curve beside these")
+        self.over_button = quiet_button("Over…", "What the curves are drawn over: time, or another value")
+        self.write_button = quiet_button("Write…", "The curves as a table (CSV) or a picture (SVG, PNG)")
         self.add_button.clicked.connect(lambda: _pop_up(self.which_menu(), self.add_button))
         self.over_button.clicked.connect(lambda: _pop_up(self.over_menu(), self.over_button))
-        self.write_button.clicked.connect(self._ask_to_write)
+        self.write_button.clicked.connect(self.ask_to_write)
         buttons = QHBoxLayout()
-        buttons.setContentsMargins(10, 0, 6, 4)
-        buttons.setSpacing(4)
+        buttons.setContentsMargins(4, 3, 0, 0)
+        buttons.setSpacing(0)
         for button in (self.add_button, self.over_button, self.write_button):
             buttons.addWidget(button)
         buttons.addStretch(1)
+        page = QWidget()
+        page.setObjectName("page")
+        self._list = QVBoxLayout(page)
+        self._list.setContentsMargins(10, 0, 0, 2)
+        self._list.setSpacing(0)
+        self._list.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(page)
+        self._names = QWidget()
         column = QVBoxLayout(self._names)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addLayout(self._rows)
-        column.addStretch(1)
+        column.setSpacing(2)
         column.addLayout(buttons)
+        column.addWidget(area, 1)
         self._body = QHBoxLayout(self)
         self._body.setContentsMargins(0, 1, 0, 0)
         self._body.setSpacing(0)
@@ -115,21 +115,26 @@ class Curves(QWidget):
         return tuple(series for _, series in self._shown)
 
     @property
-    def plot(self) -> Plot:
-        """Made when it is first asked for."""
-        if self._plot is None:
-            from app.sequence.plot import Plot
+    def values(self) -> tuple[str, ...]:
+        """What the list tells of each curve at the moment."""
+        return tuple(row.value for row in self._rows)
 
-            self._plot = Plot(self.inks)
-            self._plot.scrubbed.connect(self.playback.go_to)
-            self._plot.hovered.connect(self._on_hovered)
-            self._body.addWidget(self._plot, 1)
-        return self._plot
+    @property
+    def chart(self) -> Chart:
+        """Made when it is first asked for."""
+        if self._chart is None:
+            from app.sequence.chart import Chart
+
+            self._chart = Chart(self.inks)
+            self._chart.plot.scrubbed.connect(self.playback.go_to)
+            self._body.addWidget(self._chart, 1)
+        return self._chart
 
     def set_inks(self, inks: Inks) -> None:
         self.inks = inks
-        if self._plot is not None:
-            self._plot.set_inks(inks)
+        if self._chart is not None:
+            self._chart.set_inks(inks)
+        self._fill()
         self.update()
 
     def set_right_margin(self, pixels: int) -> None:
@@ -137,120 +142,149 @@ class Curves(QWidget):
             self._right_margin = pixels
             self._measure()
 
-    def renew(self) -> None:
-        self._key = ()
-        self._on_changed()
+    def set_preview(self, schedule: Schedule | None) -> None:
+        """While a step is dragged, what is shown is of the motion before."""
+        if schedule is not self._preview:
+            self._preview = schedule
+            self._shift()
 
     # ---- which curves ----------------------------------------------------------------------------------------------
 
     def keep(self, quantity: Quantity) -> None:
         """Have a curve stay whatever is chosen."""
-        if quantity not in self._kept and len(self._kept) < MOST:
+        if quantity not in self._kept and len(self._kept) < MOST and self._fits(quantity):
             self._kept.append(quantity)
-            self.renew()
+            self._on_changed()
 
     def drop(self, quantity: Quantity) -> None:
+        """Take a curve away; one that follows what is chosen stays away until something else is."""
         if quantity in self._kept:
             self._kept.remove(quantity)
-        self.renew()
+        self._put_away = quantity
+        self._on_changed()
 
     def draw_over(self, quantity: Quantity | None) -> None:
         """Another value to draw the curves over; None is time."""
         self._over = quantity
-        self.renew()
+        self._on_changed()
+
+    def follow_pair(self, pair: tuple[str, str]) -> None:
+        """Show the gap of a pair until something else is chosen."""
+        self._pair, self._put_away = Quantity(Sort.GAP, pair), None
+        self._on_changed()
 
     def _forget(self) -> None:
-        self._kept, self._over, self._followed, self._key = [], None, None, ()
+        self._kept, self._over, self._pair, self._put_away = [], None, None, None
+
+    def _on_chosen(self) -> None:
+        if self.session.selection is not None or self.session.finding is not None:
+            self._pair = None
+        self._on_changed()
 
     def _on_changed(self) -> None:
         session = self.session
         study, sequence = session.study, session.sequence_study
         if session.project is None or study is None or sequence is None:
-            self._shown, self._key = (), ()
+            self._take((), None, ())
         elif session.study_current:
-            self._followed = quantity_of(study, sequence, session.selection, session.finding)
-            wanted = [*self._kept]
-            if self._followed is not None and self._followed not in wanted:
-                wanted.append(self._followed)
+            wanted = self._wanted()
             # A gap takes a frame's time to measure, and several signals tell of one change.
-            key = (id(study), sequence.sequence.id, tuple(wanted), self._over)
+            key = (id(study), sequence.sequence.id, tuple(self._kept), wanted, self._over)
             if key != self._key:
-                self._key = key
-                self._shown = all_series(study, sequence, wanted)
-                self._over_series = None if self._over is None else series_of(study, sequence, self._over)
-                self._refill()
-        self.setVisible(bool(self._shown))
-        if self._plot is not None:
-            self._plot.setEnabled(session.study_current)
+                along = None if self._over is None else series_of(study, sequence, self._over)
+                self._take(all_series(study, sequence, wanted), along, key)
+        self._shift()
+        self._measure()
+
+    def _shift(self) -> None:
+        """While it is stale, each curve goes along with the steps, over whatever it is drawn."""
+        found, now = self.session.sequence_study, self._preview or self.session.schedule
+        if self._shown and self._chart is not None and found is not None and now is not None:
+            stale = self.stale
+            if stale:
+                along = self._over_series
+                every = [*self.shown, *([along] if along is not None else [])]
+                moved = tuple(replace(one, times=foreseen(one.times, found.schedule, now)) for one in every)
+                self._chart.show_curves(moved[: len(self.shown)], moved[-1] if along is not None else None)
+            elif self._shifted:
+                self._chart.show_curves(self.shown, self._over_series)
+            self._shifted = stale
         self._tell()
-        self.update()
 
-    def _refill(self) -> None:
-        while (item := self._rows.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
-        self._values: list[QLabel] = []
+    def _wanted(self) -> tuple[Quantity, ...]:
+        """Those that are kept, and what is followed where its unit can be shown too."""
+        session = self.session
+        study, sequence = session.study, session.sequence_study
+        followed = self._pair
+        if followed is None and study is not None and sequence is not None:
+            followed = quantity_of(study, sequence, session.selection, session.finding)
+        if followed != self._put_away:
+            self._put_away = None
+        if followed is None or followed in self._kept or followed == self._put_away or not self._fits(followed):
+            return tuple(self._kept)
+        return (*self._kept, followed)
+
+    def _fits(self, quantity: Quantity) -> bool:
+        """Whether there is an axis left for it: there are two."""
+        project = self.session.project
+        if project is None or len(self._kept) >= MOST:
+            return False
+        return len({unit_of(project, one) for one in (*self._kept, quantity)}) <= 2
+
+    def _take(self, shown: tuple[tuple[Quantity, Series], ...], along: Series | None, key: tuple[object, ...]) -> None:
+        changed = bool(shown) != bool(self._shown)
+        self._shown, self._over_series, self._key = shown, along, key
+        if shown:
+            self.chart.show_curves(self.shown, along)
+        self._fill()
+        self.setVisible(bool(shown))
+        self._measure()
+        if changed:
+            self.shown_changed.emit()
+
+    def _fill(self) -> None:
+        for row in self._rows:
+            row.hide()
+            row.deleteLater()
+        self._rows = []
         for number, (quantity, series) in enumerate(self._shown):
-            self._rows.addWidget(self._row(number, quantity, series))
-        over_it = self._over_series
-        self.over_button.setText("Over time" if over_it is None else "Over a value")
-        self.over_button.setToolTip("Drawn over time" if over_it is None else f"Drawn over {over_it.title}")
-        if self._shown:
-            self.plot.show_curves(self.shown, self._over_series)
-            self._measure()
-
-    def _row(self, number: int, quantity: Quantity, series: Series) -> QWidget:
-        row = QWidget()
-        row.setFixedHeight(ROW)
-        line = QHBoxLayout(row)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(6)
-        line.addWidget(_Sample(self, number))
-        name = QLabel(series.title)
-        name.setMinimumWidth(20)
-        name.setToolTip(series.title)
-        line.addWidget(name, 1)
-        value = QLabel()
-        value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self._values.append(value)
-        line.addWidget(value)
-        kept = quantity in self._kept
-        button = _button("×" if kept else "Keep", "Take this curve away" if kept else "Keep this curve here")
-        button.setAccessibleName(f"{'Take away' if kept else 'Keep'} the curve of {series.title}")
-        button.clicked.connect(lambda: self.drop(quantity) if kept else self.keep(quantity))
-        line.addWidget(button)
-        return row
+            row = CurveRow(number, series, kept=quantity in self._kept, inks=self.inks)
+            row.keep_wanted.connect(partial(self.keep, quantity))
+            row.drop_wanted.connect(partial(self.drop, quantity))
+            self._rows.append(row)
+            self._list.insertWidget(number, row)
+        along = self._over_series
+        self.over_button.setToolTip("Drawn over time" if along is None else f"Drawn over {along.name}")
+        self.add_button.setEnabled(len(self._kept) < MOST)
+        self._tell()
 
     # ---- values ----------------------------------------------------------------------------------------------------
 
+    @property
+    def stale(self) -> bool:
+        return self._preview is not None or not self.session.study_current
+
     def _on_moment_changed(self, moment: float) -> None:
-        if self._plot is not None and self._shown:
-            self._plot.set_moment(moment)
+        if self._chart is not None and self._shown:
+            self._chart.plot.set_moment(moment)
             self._tell()
 
-    def _on_hovered(self, time: float | None) -> None:
-        self._pointed = time
-        self._tell()
-
     def _tell(self) -> None:
-        """Each curve's value: under the pointer where it is over the plot, else at the moment."""
-        if not self._shown:
-            return
-        time = self.session.moment if self._pointed is None else self._pointed
-        for label, (_, series) in zip(self._values, self._shown, strict=True):
-            value = series.at(time)
-            if not self.session.study_current:
-                label.setText("…")
-            else:
-                label.setText("–" if math.isnan(value) else series.told(value))
+        """Each curve's value at the moment; none while it is not known."""
+        if self._chart is not None:
+            self._chart.plot.set_stale(self.stale)
+        for row in self._rows:
+            value = row.series.at(self.session.moment)
+            row.tell("…" if self.stale else "–" if math.isnan(value) else row.series.told(value))
 
     def _measure(self) -> None:
-        if self._plot is not None:
+        if self._chart is not None:
+            axes = self._chart.axes_width
+            lead = NAMES_WIDTH + MARGIN - self._chart.lead
+            self._names.setFixedWidth(lead - axes)
             scale = self.scale
-            self._plot.set_scale(TimeScale(scale.left - NAMES_WIDTH, scale.width, scale.seconds))
-            self._plot.set_moment(self.session.moment)
+            self._chart.plot.set_scale(TimeScale(scale.left - lead, scale.width, scale.seconds))
+            self._chart.plot.set_moment(self.session.moment)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -265,100 +299,44 @@ class Curves(QWidget):
     # ---- asking ----------------------------------------------------------------------------------------------------
 
     def which_menu(self) -> QMenu:
-        """Everything that is not shown yet."""
+        """Everything that is not shown yet and has an axis."""
         shown = {quantity for quantity, _ in self._shown}
-        menu = self._new_menu()
-        self._offer(menu, self.keep, lambda one: one not in shown)
-        return menu
+        return self._menu([one for one in self._offered() if one not in shown and self._fits(one)], self.keep)
 
     def over_menu(self) -> QMenu:
         """Time, and what else the curves can be drawn over."""
-        menu = self._new_menu()
+        menu = new_menu(self)
         menu.addAction("Time", lambda: self.draw_over(None))
-        self._offer(menu, self.draw_over, lambda one: one.sort in (Sort.DRIVE, Sort.VALUE))
+        return self._menu([one for one in self._offered() if one.sort is not Sort.GAP], self.draw_over, menu)
+
+    def _menu(self, offered: list[Quantity], chosen: Callable[[Quantity], object], menu: QMenu | None = None) -> QMenu:
+        menu = menu or new_menu(self)
+        if self.session.project is not None:
+            offer(menu, self.session.project, offered, chosen)
         return menu
 
-    def _new_menu(self) -> QMenu:
-        menu = QMenu(self)
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        return menu
-
-    def _offer(self, menu: QMenu, chosen: Callable[[Quantity], object], fits: Callable[[Quantity], bool]) -> None:
+    def _offered(self) -> tuple[Quantity, ...]:
         study, sequence = self.session.study, self.session.sequence_study
-        offered = quantities(study, sequence) if study is not None and sequence is not None else ()
-        for sort, words in SORTS.items():
-            mine = [one for one in offered if one.sort is sort and fits(one)]
-            if mine:
-                part = menu.addMenu(words)
-                for one in mine:
-                    part.addAction(self._title(one), partial(chosen, one))
-
-    def _title(self, quantity: Quantity) -> str:
-        project = self.session.project
-        things = () if project is None else (*project.bodies, *project.connections, *project.drives)
-        names = {one.id: one.name or one.id for one in things}
-        words = [names.get(one, one) for one in quantity.of]
-        return (" on " if quantity.sort is Sort.TRANSMISSION else " – ").join(words)
+        return quantities(study, sequence) if study is not None and sequence is not None else ()
 
     # ---- writing ---------------------------------------------------------------------------------------------------
 
-    def _ask_to_write(self) -> None:
+    def ask_to_write(self) -> None:
+        """Have it asked where the curves go; nothing where there are none."""
         sequence = self.session.sequence
-        self.write_wanted.emit(f"{sequence.id if sequence is not None else 'sequence'}-curves.csv")
+        if self._shown:
+            self.write_wanted.emit(f"{sequence.id if sequence is not None else 'sequence'}-curves.csv")
 
     def write(self, file: Path) -> None:
         """The curves as a table, or as a picture of the plot; raises OSError where the file cannot be written."""
-        kind = file.suffix.lower()
-        if kind == ".csv":
+        if file.suffix.lower() == ".csv":
             file.write_text(curves_table(self.shown, self._over_series), encoding="utf-8", newline="")
-        elif kind == ".svg":
-            self._write_svg(file)
-        elif not self.grab().save(str(file)):
+            return
+        from app.sequence.curve_picture import write_picture
+
+        if not write_picture(file, self.shown, self._over_series, self.scale.seconds):
             raise OSError(f"{file} could not be written")
-
-    def _write_svg(self, file: Path) -> None:
-        generator = QSvgGenerator()
-        generator.setFileName(str(file))
-        generator.setSize(self.plot.size())
-        generator.setViewBox(QRectF(self.plot.rect()))
-        generator.setTitle(", ".join(series.title for series in self.shown))
-        painter = QPainter()
-        if not painter.begin(generator):
-            raise OSError(f"{file} could not be written")
-        painter.fillRect(self.plot.rect(), self.inks.ground)
-        self.plot.render(painter, QRectF(self.plot.rect()), self.plot.rect())
-        painter.end()
-
-
-class _Sample(QWidget):
-    """A short piece of a curve's line, to know it by."""
-
-    def __init__(self, curves: Curves, number: int) -> None:
-        super().__init__()
-        self._curves, self._number = curves, number
-        self.setFixedSize(26, ROW)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        from app.sequence.plot import dash_of
-
-        inks = self._curves.inks
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pen = QPen(inks.text if self._number % 2 == 0 else inks.chosen, 1.4)
-        if dash_of(self._number):
-            pen.setDashPattern([float(length) for length in dash_of(self._number)])
-        painter.setPen(pen)
-        painter.drawLine(QPointF(0, ROW / 2), QPointF(26, ROW / 2))
 
 
 def _pop_up(menu: QMenu, button: Button) -> None:
-    menu.popup(button.mapToGlobal(button.rect().topLeft()))
-
-
-def _button(words: str, tip: str) -> Button:
-    button = Button()
-    button.setObjectName("quiet")
-    button.setText(words)
-    button.setToolTip(tip)
-    button.setStatusTip(tip)
-    return button
+    menu.popup(button.mapToGlobal(button.rect().bottomLeft()))

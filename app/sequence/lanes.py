@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -25,6 +25,9 @@ DRAG_STARTS = 3
 
 
 class Lanes(Track):
+    previewed = Signal(object)
+    """The schedule as it would be, while a step is dragged; None when it is let go."""
+
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
         self._gesture: LaneGesture | None = None
@@ -41,6 +44,7 @@ class Lanes(Track):
         self._gesture, self._held = None, None
         self.keep_height()
         self.renew()
+        self.previewed.emit(None)
 
     def sizeHint(self) -> QSize:
         return QSize(600, max(1, len(self._steps)) * LANE + 8)
@@ -115,6 +119,7 @@ class Lanes(Track):
             free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
             self._gesture.move((x - self._pressed_x) * self.scale.seconds_per_pixel, free=free)
             self.renew()
+            self.previewed.emit(self._gesture.preview)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         gesture, moved = self._gesture, self._moved
@@ -126,6 +131,7 @@ class Lanes(Track):
     def _let_go(self) -> None:
         self._gesture, self._held, self._moved = None, None, False
         self.renew()
+        self.previewed.emit(None)
 
     def _show_cursor(self, point: QPointF) -> None:
         step = self._step_at(point)

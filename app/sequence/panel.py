@@ -51,6 +51,9 @@ class SequencePanel(QWidget):
         self._split.addWidget(self.curves)
         self._split.setStretchFactor(0, 1)
         column.addWidget(self._split, 1)
+        self.ribbons.pair_pressed.connect(self.curves.follow_pair)
+        for track in (self.ruler, self.ribbons, self.curves):
+            self.lanes.previewed.connect(track.set_preview)
         session.finding_changed.connect(self._show_ribbon)
         session.study_changed.connect(self._make_ready)
         self._readied = False

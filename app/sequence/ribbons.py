@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
@@ -22,6 +22,9 @@ LEAST_WIDTH = 3.0
 
 
 class Ribbons(Track):
+    pair_pressed = Signal(object)
+    """The ids of the pair whose name is pressed."""
+
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
         self._ribbons: tuple[Ribbon, ...] = ()
@@ -35,10 +38,10 @@ class Ribbons(Track):
 
     def _on_study_changed(self) -> None:
         project, study = self.session.project, self.session.sequence_study
-        if project is None or study is None:
+        if project is None or study is None or self.session.study is None:
             self._ribbons = ()
-        elif self.session.study_current:
-            self._ribbons = ribbons(project, study)
+        else:  # of an earlier state where that is all there is; it is shown as such
+            self._ribbons = ribbons(self.session.study.project, study)
         self.setMinimumHeight(self.sizeHint().height())
         self.renew()
 
@@ -66,6 +69,7 @@ class Ribbons(Track):
             finding = self._finding_of(ribbon)
             if finding is not None:
                 self.session.show_finding(finding)
+            self.pair_pressed.emit(ribbon.parts)
             return
         super().mousePressEvent(event)
 
@@ -89,24 +93,21 @@ class Ribbons(Track):
         if self.session.project is None:
             return
         self._paint_heading(painter)
-        if self._ribbons and not self.session.study_current:
-            painter.setOpacity(0.35)
         for row, ribbon in enumerate(self._ribbons):
             self._paint_ribbon(painter, ribbon, HEADING + row * ROW)
-        painter.setOpacity(1.0)
 
     def _paint_heading(self, painter: QPainter) -> None:
         painter.setFont(self.small_font())
         box = QRectF(14, 4, NAMES_WIDTH - 28, HEADING - 4)
         put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         left = NAMES_WIDTH + MARGIN
-        if not self.session.study_current:
-            put_text(
-                painter,
-                QRectF(left, 4, 200, HEADING - 4),
-                "Checking…" if self.session.failure is None else "Not checked",
-                self.inks.text,
-            )
+        if self.stale:
+            words = "Not checked." if self.session.failure is not None else "Checking…"
+            if self._preview is not None:
+                words = "Not checked yet."
+            if self._ribbons:
+                words = f"{words} Shown is what was found before."
+            put_text(painter, QRectF(left, 4, self.width() - left, HEADING - 4), words, self.inks.text)
             return
         if not self._ribbons:
             box = QRectF(left, 4, self.width() - left, HEADING - 4)
@@ -124,15 +125,17 @@ class Ribbons(Track):
         width = painter.fontMetrics().horizontalAdvance(figure) + 2
         grave = ribbon.worst == State.TOUCHING
         ink = self.inks.grave if grave else self.inks.mild if ribbon.worst == State.TIGHT else self.inks.soft
+        ink = self.inks.stale if self.stale else ink
         right = NAMES_WIDTH - 14
         put_text(painter, QRectF(right - width, top, width, ROW), figure, ink, Qt.AlignmentFlag.AlignRight)
         room = right - width - 24
         title = both_shortened(ribbon.names, room, painter.fontMetrics())
-        put_text(painter, QRectF(14, top, room, ROW), title, self.inks.text)
+        put_text(painter, QRectF(14, top, room, ROW), title, self.inks.soft if self.stale else self.inks.text)
         for span in sorted(ribbon.spans, key=lambda one: one.state):
             self._paint_span(painter, self._span_box(span, top), span.state)
         if ribbon.worst != State.TOUCHING:
-            self._paint_nearest(painter, QPointF(self.scale.x(ribbon.time), top + ROW / 2), ink)
+            (x,) = self.x_of([ribbon.time])
+            self._paint_nearest(painter, QPointF(x, top + ROW / 2), ink)
 
     def _paint_nearest(self, painter: QPainter, at: QPointF, ink: QColor) -> None:
         """Two edges about the moment at which the pair comes nearest."""
@@ -141,22 +144,26 @@ class Ribbons(Track):
             painter.drawLine(at + QPointF(side, -4), at + QPointF(side, 4))
 
     def _span_box(self, span: Span, top: float) -> QRectF:
-        left, right = self.scale.x(span.begin), self.scale.x(span.end)
+        left, right = self.x_of([span.begin, span.end])
         if span.state != State.CLEAR and right - left < LEAST_WIDTH:
             middle = (left + right) / 2
             left, right = middle - LEAST_WIDTH / 2, middle + LEAST_WIDTH / 2
         return QRectF(left, top + 5, right - left, ROW - 10)
 
     def _paint_span(self, painter: QPainter, box: QRectF, state: State) -> None:
-        """A thin line, a low dotted band, a high hatched one: told apart without their colours."""
+        """A thin line, a low dotted band, a high hatched one: told apart without their colours.
+
+        What is stale has one ink, and a line of dots where it was clear.
+        """
         if state == State.CLEAR:
-            painter.setPen(QPen(self.inks.bar_edge, 1))
+            painter.setPen(QPen(self.inks.stale, 1, Qt.PenStyle.DotLine) if self.stale else QPen(self.inks.bar_edge, 1))
             painter.drawLine(QPointF(box.left(), box.center().y()), QPointF(box.right(), box.center().y()))
             return
         tight = state == State.TIGHT
-        ink = self.inks.mild if tight else self.inks.grave
+        ink = self.inks.stale if self.stale else self.inks.mild if tight else self.inks.grave
         box = box.adjusted(0, 3.5, 0, -3.5) if tight else box
-        painter.fillRect(box, self.inks.mild_ground if tight else self.inks.grave_ground)
+        ground = self.inks.mild_ground if tight else self.inks.grave_ground
+        painter.fillRect(box, self.inks.ground if self.stale else ground)
         painter.setPen(QPen(ink, 1.2))
         painter.setBrush(QBrush(ink, Qt.BrushStyle.Dense6Pattern if tight else Qt.BrushStyle.BDiagPattern))
         painter.drawRect(box)

@@ -11,12 +11,13 @@ from app.sequence.track import Track, put_text
 from app.widgets.finding_mark import MILD, paint_mark
 from core.findings.finding import Finding
 
-HEIGHT = 56
+HEIGHT = 44
 TAG_HEIGHT = 18
-TICKS_TOP = 20
-TICKS_BOTTOM = 36
+FIGURES_TOP = 1
+FIGURE = 14
+TICKS_BOTTOM = 24
 MARK_SIDE = 14
-MARKS_TOP = 39
+MARKS_TOP = 27
 
 
 class TimeRuler(Track):
@@ -30,9 +31,9 @@ class TimeRuler(Track):
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """Those of the sequence that have a moment; none while the study is not of the project as it is."""
+        """Those of the sequence that have a moment; while the study is stale, those that were found before."""
         study = self.session.sequence_study
-        if study is None or not self.session.study_current:
+        if study is None:
             return ()
         return tuple(one for one in study.findings if one.time is not None)
 
@@ -40,12 +41,14 @@ class TimeRuler(Track):
     def marks(self) -> tuple[tuple[Finding, QRectF], ...]:
         """Findings with the boxes of their marks, in time; those of one moment stand beside each other."""
         findings = sorted(self.findings, key=lambda one: one.time or 0.0)
-        middles = apart([self.scale.x(one.time or 0.0) for one in findings], MARK_SIDE + 2, self.width() - MARK_SIDE)
+        middles = apart(self.x_of([one.time or 0.0 for one in findings]), MARK_SIDE + 2, self.width() - MARK_SIDE)
         boxes = (QRectF(x - MARK_SIDE / 2, MARKS_TOP, MARK_SIDE, MARK_SIDE) for x in middles)
         return tuple(zip(findings, boxes, strict=True))
 
     def finding_at(self, point: QPointF) -> Finding | None:
-        """The finding whose mark is under a point."""
+        """The finding whose mark is under a point; none while it is not known whether it is still one."""
+        if self.stale:
+            return None
         return next((one for one, box in self.marks if box.adjusted(-1, -2, 1, 2).contains(point)), None)
 
     # ---- the mouse -----------------------------------------------------------------------------------------------
@@ -78,18 +81,20 @@ class TimeRuler(Track):
             return
         self._paint_ticks(painter)
         for finding, box in self.marks:
-            ink = self.inks.mild if finding.kind in MILD else self.inks.grave
+            ink = self.inks.stale if self.stale else self.inks.mild if finding.kind in MILD else self.inks.grave
             paint_mark(painter, finding.kind, box, ink)
         painter.setPen(QPen(self.inks.line, 1))
         painter.drawLine(QPointF(0, HEIGHT - 0.5), QPointF(self.width(), HEIGHT - 0.5))
 
     def _paint_heading(self, painter: QPainter) -> None:
         painter.setFont(self.small_font())
-        box = QRectF(14, TICKS_TOP, NAMES_WIDTH - 28, TICKS_BOTTOM - TICKS_TOP)
+        box = QRectF(14, FIGURES_TOP, NAMES_WIDTH - 28, FIGURE)
         put_text(painter, box, "Seconds", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         if self.findings:
             counted = len(self.findings)
             text = "1 finding in this sequence" if counted == 1 else f"{counted} findings in this sequence"
+            if self.stale:
+                text = "not checked yet"
             box = QRectF(14, MARKS_TOP, NAMES_WIDTH - 28, MARK_SIDE)
             put_text(painter, box, text, self.inks.soft, Qt.AlignmentFlag.AlignRight)
 
@@ -103,12 +108,11 @@ class TimeRuler(Track):
             painter.setPen(QPen(self.inks.text if tick.text else self.inks.line, 1))
             painter.drawLine(QPointF(x, TICKS_BOTTOM - (5 if tick.text else 3)), QPointF(x, TICKS_BOTTOM))
             if tick.text:
-                box = QRectF(x - 30, TICKS_TOP - 3, 60, 14)
+                box = QRectF(x - 30, FIGURES_TOP, 60, FIGURE)
                 put_text(painter, box, tick.text, self.inks.text, Qt.AlignmentFlag.AlignHCenter)
 
     def paint_rule(self, painter: QPainter) -> None:
-        """The rule hangs from a tag with the moment on it."""
-        super().paint_rule(painter)
+        """The rule hangs from a tag with the moment on it, under which no figure is left half covered."""
         if self.session.project is None:
             return
         painter.setFont(self.small_font())
@@ -116,6 +120,9 @@ class TimeRuler(Track):
         width = QFontMetricsF(painter.font()).horizontalAdvance(text) + 14
         x = self.scale.x(self.session.moment)
         left = min(max(x - width / 2, NAMES_WIDTH), self.width() - width)
+        self._clear_figures(painter, QRectF(left - 4, 0, width + 8, TAG_HEIGHT))
+        painter.setPen(QPen(self.inks.rule, 1.4))
+        painter.drawLine(QPointF(x, TAG_HEIGHT), QPointF(x, self.height()))
         tag = QPainterPath()
         tag.addRect(QRectF(left, 0, width, TAG_HEIGHT - 4))
         tag.moveTo(x - 4, TAG_HEIGHT - 4)
@@ -125,6 +132,13 @@ class TimeRuler(Track):
         painter.fillPath(tag, self.inks.rule)
         painter.setPen(self.inks.rule_text)
         painter.drawText(QRectF(left, 0, width, TAG_HEIGHT - 4), Qt.AlignmentFlag.AlignCenter, text)
+
+    def _clear_figures(self, painter: QPainter, tag: QRectF) -> None:
+        for tick in ticks(self.scale):
+            half = QFontMetricsF(painter.font()).horizontalAdvance(tick.text) / 2 + 1
+            box = QRectF(self.scale.x(tick.time) - half, FIGURES_TOP, 2 * half, FIGURE)
+            if tick.text and box.intersects(tag):
+                painter.fillRect(box, self.inks.ground)
 
 
 def apart(places: list[float], least: float, end: float) -> list[float]:

@@ -22,7 +22,7 @@ def value_series(project: Project, motion: Motion, connection: str) -> Series | 
         return None
     return Series(
         title=Names(project)(connection),
-        unit=_unit(project, connection),
+        unit=unit_of_connection(project, connection),
         times=motion.times,
         values=values,
         levels=_limits(project, connection),
@@ -35,7 +35,7 @@ def drive_series(project: Project, motion: Motion, drive: str) -> Series | None:
         return None
     on = next(one.on for one in project.drives if one.id == drive)
     values = motion.drives[:, motion.drive_ids.index(drive)]
-    return Series(title=Names(project)(drive), unit=_unit(project, on), times=motion.times, values=values)
+    return Series(title=Names(project)(drive), unit=unit_of_connection(project, on), times=motion.times, values=values)
 
 
 def transmission_series(project: Project, motion: Motion, of: tuple[str, ...]) -> Series | None:
@@ -103,8 +103,8 @@ def _known(stretch: Stretch, number: int) -> tuple[Floats, Floats] | None:
     return times[order], np.concatenate([margin, [one.margin for one in least]])[order]
 
 
-def _unit(project: Project, connection_id: str) -> Unit:
-    one = next(one for one in project.connections if one.id == connection_id)
+def unit_of_connection(project: Project, connection_id: str) -> Unit:
+    one = next((one for one in project.connections if one.id == connection_id), None)
     return Unit.DEGREES if isinstance(one, Pivot) else Unit.MM
 
 

@@ -63,7 +63,8 @@ def point_series(
         return None
     values = np.where(known, _values(motion, number, point, what), np.nan)
     word, unit = WORDS[what]
-    return Series(title=Names(study.project)(body), word=word, unit=unit, times=motion.times, values=values)
+    title = f"{Names(study.project)(body)}, {word}"
+    return Series(title=title, unit=unit, times=motion.times, values=values)
 
 
 def _values(motion: Motion, number: int, point: complex, what: Place) -> Floats:

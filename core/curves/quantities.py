@@ -13,11 +13,13 @@ from core.curves.linkage import (
     dead_centre_series,
     drive_series,
     transmission_series,
+    unit_of_connection,
     value_series,
     ways_to_dead_centres,
 )
 from core.curves.points import Place, moving_bodies, point_series
-from core.curves.series import Series
+from core.curves.series import Series, Unit
+from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.motion.transmission import transmissions_of
 from core.study import SequenceStudy, Study
@@ -77,6 +79,22 @@ def quantities(study: Study, sequence: SequenceStudy) -> tuple[Quantity, ...]:
     for sort in (Sort.TURN, Sort.WAY, Sort.ACROSS, Sort.UP, Sort.SPEED):
         found += [Quantity(sort, (body,)) for body in moving if sort is Sort.TURN or body in study.parts.by_id]
     return tuple(found)
+
+
+def unit_of(project: Project, quantity: Quantity) -> Unit:
+    """What a quantity counts in."""
+    match quantity.sort:
+        case Sort.VALUE:
+            return unit_of_connection(project, quantity.of[0])
+        case Sort.DRIVE:
+            on = next((one.on for one in project.drives if one.id == quantity.of[0]), "")
+            return unit_of_connection(project, on)
+        case Sort.TURN | Sort.TRANSMISSION:
+            return Unit.DEGREES
+        case Sort.SPEED:
+            return Unit.SPEED
+        case _:
+            return Unit.MM
 
 
 def series_of(study: Study, sequence: SequenceStudy, quantity: Quantity) -> Series | None:

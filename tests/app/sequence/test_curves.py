@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
 
-from app.sequence.time_scale import NAMES_WIDTH
-from core.curves.quantities import Quantity, Sort
+from app.sequence.curve_pens import DASHES, MOST
+from app.sequence.curve_picture import FINER, SIZE
+from app.sequence.curve_rows import CurveRow
+from app.sequence.ribbon_spans import State
+from app.settings import Look
+from core.curves.quantities import Quantity, Sort, quantities
+from core.curves.series import Unit
 from core.document.edits import SetMoveTarget
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
+SAMPLE = Path(__file__).resolve().parents[3] / "sample_projects" / "merrow-t2"
 HINGE, GEAR = Quantity(Sort.VALUE, ("hinge",)), Quantity(Sort.DRIVE, ("gear",))
 
 
@@ -40,19 +48,22 @@ def test_choosing_a_connection_shows_its_curve_and_letting_it_go_puts_it_away(wi
 def test_the_rule_in_the_plot_stands_under_the_rule_of_the_lanes(qtbot, window):
     window.session.choose("leg-pivot")
     qtbot.wait(50)
-    plot, scale = window.sequence.curves.plot, window.sequence.ruler.scale
-    for moment in (0.0, 1.7, 5.0):
-        window.session.set_moment(moment)
-        box = plot.getPlotItem().vb
-        x = box.mapViewToScene(box.viewRange() and plot._rule.pos()).x() + NAMES_WIDTH
-        assert x == pytest.approx(scale.x(moment), abs=1.0)
+    plot, scale = window.sequence.curves.chart.plot, window.sequence.ruler.scale
+    left = plot.mapTo(window.sequence, QPoint(0, 0)).x()
+    (series,) = window.sequence.curves.shown
+    for moment in (0.0, 1.7, 5.0, scale.seconds):
+        spot = plot.laid.spot(series, moment)
+        assert spot.x() + left == pytest.approx(scale.x(moment), abs=1e-6)
+        assert 0.0 < spot.x() < plot.width(), "nothing of a curve is cut off at either end"
+        drawn = plot.curve_place(series.unit, moment, series.at(moment))
+        assert (drawn.x(), drawn.y()) == pytest.approx((spot.x(), spot.y()), abs=1e-6), "nor drawn elsewhere"
 
 
 def test_a_press_in_the_plot_brings_the_rule_there(qtbot, window):
     window.session.choose("leg-pivot")
     qtbot.wait(50)
-    plot, scale = window.sequence.curves.plot, window.sequence.ruler.scale
-    at = QPoint(round(scale.x(2.0)) - NAMES_WIDTH, plot.height() // 2)
+    plot, scale = window.sequence.curves.chart.plot, window.sequence.ruler.scale
+    at = QPoint(round(scale.x(2.0)) - plot.mapTo(window.sequence, QPoint(0, 0)).x(), plot.height() // 2)
     QTest.mouseClick(plot.viewport(), Qt.MouseButton.LeftButton, pos=at)
     assert window.session.moment == pytest.approx(2.0, abs=2 * scale.seconds_per_pixel)
 
@@ -68,26 +79,112 @@ def test_kept_curves_stay_and_are_taken_away(window):
     assert not curves.isVisible()
 
 
+def test_a_curve_that_follows_what_is_chosen_can_be_put_away_until_something_else_is(window):
+    curves = window.sequence.curves
+    window.session.choose("leg-pivot")
+    curves.drop(Quantity(Sort.VALUE, ("leg-pivot",)))
+    assert not curves.isVisible()
+    window.session.choose("hinge")
+    window.session.choose("leg-pivot")
+    assert curves.isVisible()
+
+
+def test_the_buttons_of_a_row_keep_it_and_take_it_away(qtbot, window):
+    curves = window.sequence.curves
+    window.session.choose("leg-pivot")
+    (row,) = curves.findChildren(CurveRow)
+    qtbot.mouseClick(row.keep_button, Qt.MouseButton.LeftButton)
+    window.session.choose(None)
+    qtbot.wait(20)
+    row = next(one for one in curves.findChildren(CurveRow) if one.isVisible())
+    assert row.keep_button.isHidden()
+    qtbot.mouseClick(row.drop_button, Qt.MouseButton.LeftButton)
+    assert not curves.isVisible()
+
+
+def test_pressing_a_pair_that_is_clear_shows_its_gap(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path) as window:
+        shutil.copytree(SAMPLE, tmp_path / "merrow")
+        assert window.keeping.open(tmp_path / "merrow")
+        wait_for_check(qtbot, window)
+        ribbons, curves = window.sequence.ribbons, window.sequence.curves
+        pair = next(one.parts for one in ribbons.ribbons if one.worst is State.CLEAR)
+        place = ribbons.place_of(pair)
+        QTest.mouseClick(ribbons, Qt.MouseButton.LeftButton, pos=QPoint(40, place.center().y()))
+        assert [quantity for quantity, _ in curves._shown] == [Quantity(Sort.GAP, pair)]
+        window.session.choose("leg-pivot")
+        assert [quantity.sort for quantity, _ in curves._shown] == [Sort.VALUE]
+
+
 def test_curves_are_drawn_over_another_value(window):
     curves = window.sequence.curves
     curves.keep(HINGE)
     curves.draw_over(GEAR)
-    assert curves.over_button.text() == "Over a value"
-    low, high = curves.plot.getPlotItem().vb.viewRange()[0]
-    reach = curves._over_series.reach
-    assert low <= reach[0] < reach[1] <= high
+    assert "Leg angle" in curves.over_button.toolTip()
+    laid = curves.chart.plot.laid
+    (series,) = curves.shown
+    gear = curves._over_series
+    for moment in (0.5, 3.0, 6.0):
+        assert laid.spot(series, moment) == QPointF(
+            laid.along.pixel(gear.at(moment)), laid.y_of(series, series.at(moment))
+        )
+        assert series.at(laid.time_near(laid.spot(series, moment))) == pytest.approx(series.at(moment), abs=2.0)
     curves.draw_over(None)
-    assert curves.over_button.text() == "Over time"
+    assert curves.over_button.toolTip() == "Drawn over time"
+
+
+def test_there_are_two_axes_and_what_counts_in_a_third_unit_is_not_offered(window):
+    curves = window.sequence.curves
+    curves.keep(HINGE)
+    curves.keep(Quantity(Sort.WAY, ("leg",)))
+    assert curves.chart.plot.laid.units == (Unit.MM, Unit.DEGREES)
+    assert all(not axis.isHidden() for axis in curves.chart.ups)
+    speed = Quantity(Sort.SPEED, ("leg",))
+    assert "Speeds of bodies" not in [part.text() for part in curves.which_menu().actions()]
+    curves.keep(speed)
+    assert len(curves.shown) == 2
+    curves.drop(HINGE)
+    assert "Speeds of bodies" in [part.text() for part in curves.which_menu().actions()]
+    curves.keep(speed)
+    assert curves.chart.plot.laid.units == (Unit.MM, Unit.SPEED)
+
+
+def test_only_as_many_as_can_be_told_apart(window):
+    curves, session = window.sequence.curves, window.session
+    for one in quantities(session.study, session.sequence_study):
+        curves.keep(one)
+    assert len(curves.shown) == MOST == len(set(DASHES))
+    assert not curves.add_button.isEnabled()
+
+
+def test_the_pointer_has_the_values_where_it_is(qtbot, window):
+    curves = window.sequence.curves
+    curves.keep(HINGE)
+    qtbot.wait(50)
+    plot = curves.chart.plot
+    seen = []
+    plot.pointed.connect(seen.append)
+    before = plot.grab().toImage()
+    at = QPointF(plot.laid.x_at(2.0), 30.0)
+    nothing = Qt.MouseButton.NoButton
+    moved = QMouseEvent(
+        QEvent.Type.MouseMove, at, plot.mapToGlobal(at), nothing, nothing, Qt.KeyboardModifier.NoModifier
+    )
+    QCoreApplication.sendEvent(plot.viewport(), moved)
+    assert seen == [pytest.approx(2.0)]
+    assert plot.grab().toImage() != before
+    assert window.session.moment == 0.0, "the pointer alone moves nothing"
 
 
 def test_while_it_is_checked_anew_no_value_is_told(qtbot, window):
     curves = window.sequence.curves
     curves.keep(HINGE)
-    assert curves._values[0].text() != "…"
+    assert curves.values[0] != "…"
     window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
-    assert curves._values[0].text() == "…"
+    assert curves.values[0] == "…"
+    assert curves.stale
     wait_for_check(qtbot, window)
-    assert curves._values[0].text() != "…"
+    assert curves.values[0] != "…"
 
 
 def test_the_ribbon_of_a_chosen_finding_is_in_sight_above_its_curve(qtbot, window):
@@ -99,11 +196,39 @@ def test_the_ribbon_of_a_chosen_finding_is_in_sight_above_its_curve(qtbot, windo
     assert ribbons.visibleRegion().contains(place.center())
 
 
-@pytest.mark.parametrize("kind", [".csv", ".svg", ".png"])
-def test_they_are_written(window, tmp_path: Path, kind):
+def test_a_table_is_written(window, tmp_path: Path):
     window.sequence.curves.keep(HINGE)
-    window.sequence.curves.write(tmp_path / f"curves{kind}")
-    assert (tmp_path / f"curves{kind}").stat().st_size > 200
+    window.sequence.curves.write(tmp_path / "curves.csv")
+    lines = (tmp_path / "curves.csv").read_text(encoding="utf-8").splitlines()
+    assert lines[0] == "seconds,Main door hinge (deg)"
+    assert len(lines) == len(window.session.sequence_study.motion.times) + 1
+
+
+@pytest.mark.parametrize("over", [None, GEAR])
+def test_a_picture_is_drawn_in_lines_and_words_and_not_in_pixels(window, tmp_path: Path, over):
+    curves = window.sequence.curves
+    curves.keep(HINGE)
+    curves.keep(Quantity(Sort.GAP, ("leg", "door")))
+    curves.draw_over(over)
+    curves.write(tmp_path / "curves.svg")
+    text = (tmp_path / "curves.svg").read_text(encoding="utf-8")
+    assert "<image" not in text
+    along = "seconds" if over is None else "Leg angle"
+    for word in ("Main door hinge", "Nose leg – Main door", "wanted", "limit", "deg", along):
+        assert word in text
+    curves.write(tmp_path / "curves.png")
+    image = QImage(str(tmp_path / "curves.png"))
+    assert image.size() == SIZE * FINER
+    inks = {image.pixelColor(x, y).name() for x in range(0, image.width(), 7) for y in range(0, image.height(), 3)}
+    assert len(inks) > 3
+
+
+def test_a_picture_is_the_same_whatever_the_window_wears(window, tmp_path: Path):
+    window.sequence.curves.keep(HINGE)
+    window.sequence.curves.write(tmp_path / "light.svg")
+    window.set_look(Look.DARK)
+    window.sequence.curves.write(tmp_path / "dark.svg")
+    assert (tmp_path / "light.svg").read_bytes() == (tmp_path / "dark.svg").read_bytes()
 
 
 def test_what_cannot_be_written_is_one_line(window, tmp_path: Path):

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from core.curves.quantities import Quantity, Sort, quantities, quantity_of, series_of
+from core.curves.quantities import Quantity, Sort, quantities, quantity_of, series_of, unit_of
 from core.curves.series import Level, Series, Unit, joined
 from core.document.project_file import read_project
 from core.exports.curves import curves_table
@@ -80,6 +80,7 @@ def test_everything_that_has_a_value_is_offered_and_has_a_curve():
         series = series_of(study(), sequence, one)
         assert series is not None, one
         assert len(series.times) == len(series.values)
+        assert unit_of(study().project, one) is series.unit
 
 
 def test_what_is_not_there_any_more_has_no_curve():

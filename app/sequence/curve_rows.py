@@ -1,0 +1,83 @@
+"""The list beside the plot: each curve with a sample of its line, its name and its value, to be kept or taken away."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from app.sequence.curve_pens import SAMPLE, paint_sample
+from app.sequence.inks import Inks
+from app.sequence.track import put_text
+from app.widgets.button import Button
+from core.curves.series import Series
+
+ROW = 22
+BUTTON = 20
+GAP = 5
+
+
+class CurveRow(QWidget):
+    keep_wanted = Signal()
+    drop_wanted = Signal()
+
+    def __init__(self, number: int, series: Series, *, kept: bool, inks: Inks) -> None:
+        super().__init__()
+        self.series, self._number, self._inks = series, number, inks
+        self.value = ""
+        self.setFixedHeight(ROW)
+        self.setToolTip(series.name)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addStretch(1)
+        self.keep_button = quiet_button("+", "Keep this curve here, whatever is chosen")
+        self.keep_button.setAccessibleName(f"Keep the curve of {series.name}")
+        self.keep_button.clicked.connect(self.keep_wanted)
+        self.drop_button = quiet_button("×", "Take this curve away")
+        self.drop_button.setAccessibleName(f"Take away the curve of {series.name}")
+        self.drop_button.clicked.connect(self.drop_wanted)
+        for button in (self.keep_button, self.drop_button):
+            button.setFixedWidth(BUTTON)
+        row.addWidget(self.keep_button)
+        row.addWidget(self.drop_button)
+        self.keep_button.setVisible(not kept)
+
+    def sizeHint(self) -> QSize:
+        return QSize(120, ROW)
+
+    def tell(self, value: str) -> None:
+        if value != self.value:
+            self.value = value
+            self.setAccessibleName(f"{self.series.name}: {value}")
+            self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The name is shortened before the value is."""
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_sample(painter, self._number, self._inks, QPointF(0, ROW / 2))
+            painter.setFont(smaller(self.font()))
+            wide = QFontMetricsF(painter.font()).horizontalAdvance(self.value) + 1
+            first = self.drop_button if self.keep_button.isHidden() else self.keep_button
+            right = first.x() - GAP
+            left = SAMPLE + GAP
+            put_text(
+                painter, QRectF(right - wide, 0, wide, ROW), self.value, self._inks.text, Qt.AlignmentFlag.AlignRight
+            )
+            put_text(painter, QRectF(left, 0, right - wide - GAP - left, ROW), self.series.title, self._inks.text)
+
+
+def smaller(font: QFont) -> QFont:
+    font = QFont(font)
+    font.setPointSizeF(font.pointSizeF() * 0.9)
+    return font
+
+
+def quiet_button(words: str, tip: str) -> Button:
+    button = Button()
+    button.setObjectName("quiet")
+    button.setText(words)
+    button.setToolTip(tip)
+    button.setStatusTip(tip)
+    return button
