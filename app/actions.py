@@ -44,6 +44,11 @@ class Row:
     """Of the rows with the same choice one is on."""
 
 
+WHY_NOT: Mapping[Needs, str] = {
+    Needs.TIME: "no step takes any time yet",
+    Needs.FINDINGS: "this sequence has no finding with a moment",
+}
+"""What is wanting where an action that stands as a button is off."""
 MENUS = (
     "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "Se&quence", "&Findings", "&Window",
     "&Help",
@@ -195,6 +200,10 @@ TABLE: tuple[Row, ...] = (
         tip="One frame on"),
     Row(id="to-end", menu="Se&quence", words="To the &end", keys=("F", "End"), needs=Needs.TIME,
         tip="To the end of the sequence"),
+    Row(id="add-curve", menu="Se&quence", words="Add a c&urve…", needs=Needs.TIME, new_group=True,
+        tip="Choose a value that is drawn over time under the lanes"),
+    Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
+        tip="Write the curves that are shown as a table or a picture"),
     Row(id="finding-back", menu="&Findings", words="&Previous finding", keys=("W",), needs=Needs.FINDINGS,
         tip="To the finding before this moment"),
     Row(id="finding-on", menu="&Findings", words="&Next finding", keys=("E",), needs=Needs.FINDINGS,
@@ -245,6 +254,7 @@ class Actions(QObject):
         there = what_is_there(session)
         for row in TABLE:
             self._actions[row.id].setEnabled(row.needs in there)
+            self._actions[row.id].setToolTip(tool_tip(row, on=row.needs in there))
         for action_id, words, label in (("undo", "&Undo", session.undo_label), ("redo", "&Redo", session.redo_label)):
             self._actions[action_id].setText(f"{words}: {label.lower()}" if label else words)
 
@@ -275,10 +285,17 @@ def _action(row: Row, parent: QObject) -> QAction:
     action.setObjectName(row.id)
     action.setCheckable(row.checkable)
     action.setShortcuts([QKeySequence(key) for key in row.keys])
-    keys = shown_keys(row)
-    action.setToolTip(f"{row.tip}  ({keys})" if keys else row.tip)
+    action.setToolTip(tool_tip(row, on=True))
     action.setStatusTip(row.tip)
     return action
+
+
+def tool_tip(row: Row, *, on: bool) -> str:
+    """What an action does, and its keys; while it is off, why."""
+    if not on and row.needs in WHY_NOT:
+        return f"{row.tip} – not now: {WHY_NOT[row.needs]}"
+    keys = shown_keys(row)
+    return f"{row.tip}  ({keys})" if keys else row.tip
 
 
 def shown_keys(row: Row) -> str:

@@ -194,6 +194,8 @@ class MainWindow(QMainWindow):
                 "frame-back": lambda: playback.step(-1),
                 "frame-on": lambda: playback.step(1),
                 "to-end": playback.go_to_end,
+                "add-curve": self.sequence.offer_curves,
+                "write-curves": self.sequence.curves.ask_to_write,
                 "finding-back": lambda: self.jump(-1),
                 "finding-on": lambda: self.jump(1),
                 "worst": self.show_worst,

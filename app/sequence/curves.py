@@ -322,9 +322,11 @@ class Curves(QWidget):
     # ---- writing ---------------------------------------------------------------------------------------------------
 
     def ask_to_write(self) -> None:
-        """Have it asked where the curves go; nothing where there are none."""
+        """Have it asked where the curves go; where there are none, say so."""
         sequence = self.session.sequence
-        if self._shown:
+        if not self._shown:
+            self.session.trouble.emit("No curve is shown: choose a connection, a drive or a pair, or add a curve.")
+        else:
             self.write_wanted.emit(f"{sequence.id if sequence is not None else 'sequence'}-curves.csv")
 
     def write(self, file: Path) -> None:

@@ -15,6 +15,7 @@ from app.sequence.lanes import Lanes
 from app.sequence.playback import Playback
 from app.sequence.ribbons import Ribbons
 from app.sequence.ruler import TimeRuler
+from app.sequence.time_scale import NAMES_WIDTH
 from app.sequence.transport import FindAction, Transport
 from app.session import Session
 
@@ -70,6 +71,10 @@ class SequencePanel(QWidget):
         """Room for every lane, and for the worst few pairs."""
         heads = self.transport.height() + self.ruler.sizeHint().height()
         return heads + self.lanes.sizeHint().height() + FEW_RIBBONS
+
+    def offer_curves(self) -> None:
+        """A menu of everything that can be drawn as a curve."""
+        self.curves.which_menu().popup(self.ruler.mapToGlobal(QPoint(NAMES_WIDTH, 0)))
 
     def _show_ribbon(self) -> None:
         """The ribbon of the pair that a finding is about comes into sight, above the curve that opens with it."""

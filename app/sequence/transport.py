@@ -73,7 +73,6 @@ class Transport(QFrame):
         self._speed.setObjectName("speed")
         self._speed.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._speed.setAccessibleName("Speed")
-        self._speed.setToolTip("How fast it plays  (Z slower, X faster)")
         self._speed.setMenu(self._speed_menu())
         widest = max(QFontMetrics(self.font()).horizontalAdvance(f"{words} speed") for words in SPEED_WORDS.values())
         self._speed.setMinimumWidth(widest + 30)
@@ -127,12 +126,16 @@ class Transport(QFrame):
         rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
         self.segments.show_rows(rows, current.id if current is not None else None)
         schedule = self._session.schedule
+        takes_time = schedule is not None and schedule.seconds > 0
+        self._speed.setEnabled(takes_time)
+        why = "(Z slower, X faster)" if takes_time else "– not now: no step takes any time yet"
+        self._speed.setToolTip(f"How fast it plays  {why}")
         self._times = frame_times(schedule) if schedule is not None else np.zeros(1)
         self._show_moment()
 
     def _show_moment(self) -> None:
         schedule = self._session.schedule
-        if schedule is None:
+        if schedule is None or schedule.seconds <= 0:
             self._readout.clear()
             self._frame.clear()
             return

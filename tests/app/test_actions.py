@@ -6,6 +6,7 @@ from PySide6.QtGui import QKeySequence
 from app.actions import MENUS, TABLE, Actions, Needs, what_is_there
 from app.session import Session
 from core.document.edits import SetStepDuration
+from core.document.project import Aircraft, Project
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -53,3 +54,15 @@ def test_undo_and_redo_name_the_edit(qapp):
     actions.refresh(session)
     assert actions["redo"].text() == "&Redo: change step duration"
     assert Needs.REDO in what_is_there(session)
+
+
+def test_a_button_that_is_off_says_why(qapp):
+    session = Session()
+    session.open(Project(aircraft=Aircraft(name="Merrow T.2", scale=12)), None)
+    actions = Actions(session)
+    actions.refresh(session)
+    assert not actions["play"].isEnabled()
+    assert actions["play"].toolTip() == "Play, or pause – not now: no step takes any time yet"
+    session.open(small_aircraft(), None)
+    actions.refresh(session)
+    assert actions["play"].toolTip().startswith("Play, or pause  (")

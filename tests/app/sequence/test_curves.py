@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QFileDialog, QMenu
 
 from app.sequence.curve_pens import DASHES, MOST
 from app.sequence.curve_picture import FINER, SIZE
@@ -247,3 +248,26 @@ def test_the_menus_offer_what_has_a_value(window):
     assert [part.text() for part in menu.actions()][:2] == ["Drives", "Connections"]
     menu = curves.over_menu()
     assert menu.actions()[0].text() == "Time"
+
+
+def test_where_no_curve_is_shown_nothing_is_asked_and_it_is_said(window):
+    said, asked = [], []
+    window.session.trouble.connect(said.append)
+    window.sequence.curves.write_wanted.connect(asked.append)
+    window.commands["write-curves"].trigger()
+    assert (len(said), asked) == (1, [])
+    window.sequence.curves.keep(HINGE)
+    window.sequence.curves.ask_to_write()
+    assert asked == ["retract-curves.csv"]
+    for dialog in window.findChildren(QFileDialog):
+        dialog.reject()
+
+
+def test_a_curve_is_added_by_the_menu_alone(window, monkeypatch):
+    popped: list[QMenu] = []
+    monkeypatch.setattr(QMenu, "popup", lambda menu, *_: popped.append(menu))
+    window.commands["add-curve"].trigger()
+    drives = popped[0].actions()[0].menu()
+    assert popped[0].actions()[0].text() == "Drives"
+    drives.actions()[0].trigger()
+    assert [one.title for one in window.sequence.curves.shown] == ["Leg angle"]
