@@ -16,13 +16,14 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWid
 from app.sequence.curve_menus import new_menu, offer
 from app.sequence.curve_pens import MOST
 from app.sequence.curve_rows import CurveRow, quiet_button
+from app.sequence.curve_work import CurveRequest, CurveWork, Shown
 from app.sequence.foreseen import foreseen
 from app.sequence.inks import Inks
 from app.sequence.playback import Playback
 from app.sequence.time_scale import MARGIN, NAMES_WIDTH, TimeScale, over
 from app.session import Session
 from app.widgets.button import Button
-from core.curves.quantities import Quantity, Sort, all_series, quantities, quantity_of, series_of, unit_of
+from core.curves.quantities import Quantity, Sort, quantities, quantity_of, unit_of
 from core.curves.series import Series
 from core.exports.curves import curves_table
 from core.motion.schedule import Schedule
@@ -49,7 +50,7 @@ class Curves(QWidget):
         self._put_away: Quantity | None = None
         self._over: Quantity | None = None
         self._key: tuple[object, ...] = ()
-        self._shown: tuple[tuple[Quantity, Series], ...] = ()
+        self._shown: Shown = ()
         self._over_series: Series | None = None
         self._rows: list[CurveRow] = []
         self._right_margin = 0
@@ -58,6 +59,9 @@ class Curves(QWidget):
         self._chart: Chart | None = None
         self.setAccessibleName("Curves")
         self.setMinimumHeight(LEAST)
+        self._work = CurveWork(self)
+        self._work.done.connect(self._take)
+        self._work.trouble.connect(session.trouble)
         self._make_parts()
         session.selection_changed.connect(self._on_chosen)
         session.finding_changed.connect(self._on_chosen)
@@ -185,14 +189,16 @@ class Curves(QWidget):
         session = self.session
         study, sequence = session.study, session.sequence_study
         if session.project is None or study is None or sequence is None:
-            self._take((), None, ())
+            self._key = ()
+            self._work.forget()
+            self._take((), None)
         elif session.study_current:
             wanted = self._wanted()
             # A gap takes a frame's time to measure, and several signals tell of one change.
             key = (id(study), sequence.sequence.id, tuple(self._kept), wanted, self._over)
             if key != self._key:
-                along = None if self._over is None else series_of(study, sequence, self._over)
-                self._take(all_series(study, sequence, wanted), along, key)
+                self._key = key
+                self._work.ask(CurveRequest(study=study, sequence=sequence, wanted=wanted, over=self._over))
         self._shift()
         self._measure()
 
@@ -231,9 +237,9 @@ class Curves(QWidget):
             return False
         return len({unit_of(project, one) for one in (*self._kept, quantity)}) <= 2
 
-    def _take(self, shown: tuple[tuple[Quantity, Series], ...], along: Series | None, key: tuple[object, ...]) -> None:
+    def _take(self, shown: Shown, along: Series | None) -> None:
         changed = bool(shown) != bool(self._shown)
-        self._shown, self._over_series, self._key = shown, along, key
+        self._shown, self._over_series = shown, along
         if shown:
             self.chart.show_curves(self.shown, along)
         self._fill()
@@ -262,7 +268,7 @@ class Curves(QWidget):
 
     @property
     def stale(self) -> bool:
-        return self._preview is not None or not self.session.study_current
+        return self._preview is not None or self._work.working or not self.session.study_current
 
     def _on_moment_changed(self, moment: float) -> None:
         if self._chart is not None and self._shown:

@@ -50,9 +50,15 @@ class Quantity:
     """A point of the body, mm as drawn; without one, the middle of its outline."""
 
 
+def checked_pairs_of(study: Study) -> frozenset[tuple[str, ...]]:
+    """By their ids, within a view and across two."""
+    across = study.pairs.across
+    return frozenset(study.pairs.ids) | frozenset(across.pairs.ids if across is not None else ())
+
+
 def quantity_of(study: Study, sequence: SequenceStudy, chosen: str | None, finding: Finding | None) -> Quantity | None:
     """What a builder wants to see of the pair that a finding is about; without one, of what is chosen."""
-    if finding is not None and finding.kind in (Kind.CLASH, Kind.TIGHT) and finding.bodies in study.pairs.ids:
+    if finding is not None and finding.kind in (Kind.CLASH, Kind.TIGHT) and finding.bodies in checked_pairs_of(study):
         return Quantity(Sort.GAP, finding.bodies)
     if chosen is not None and chosen in sequence.motion.connections:
         return Quantity(Sort.VALUE, (chosen,))
@@ -74,7 +80,8 @@ def quantities(study: Study, sequence: SequenceStudy) -> tuple[Quantity, ...]:
         found += [Quantity(Sort.TRANSMISSION, (one.link, one.driven)) for one in transmissions_of(motion)]
         found += [Quantity(Sort.DEAD_CENTRE, of) for of in ways_to_dead_centres(motion)]
     nearest = sorted(sequence.interference.clearances, key=lambda one: one.least)
-    found += [Quantity(Sort.GAP, one.parts) for one in nearest if one.parts in study.pairs.ids]
+    checked = checked_pairs_of(study)
+    found += [Quantity(Sort.GAP, one.parts) for one in nearest if one.parts in checked]
     moving = moving_bodies(motion)
     for sort in (Sort.TURN, Sort.WAY, Sort.ACROSS, Sort.UP, Sort.SPEED):
         found += [Quantity(sort, (body,)) for body in moving if sort is Sort.TURN or body in study.parts.by_id]
@@ -102,7 +109,7 @@ def series_of(study: Study, sequence: SequenceStudy, quantity: Quantity) -> Seri
     project, motion, of = study.project, sequence.motion, quantity.of
     match quantity.sort:
         case Sort.GAP:
-            return gap_series(study, sequence, of[0], of[1]) if of in study.pairs.ids else None
+            return gap_series(study, sequence, of[0], of[1]) if of in checked_pairs_of(study) else None
         case Sort.VALUE:
             return value_series(project, motion, of[0])
         case Sort.DRIVE:

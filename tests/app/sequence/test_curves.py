@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QMenu
 
+from app.sequence import curve_work
 from app.sequence.curve_pens import DASHES, MOST
 from app.sequence.curve_picture import FINER, SIZE
 from app.sequence.curve_rows import CurveRow
@@ -150,10 +153,11 @@ def test_there_are_two_axes_and_what_counts_in_a_third_unit_is_not_offered(windo
     assert curves.chart.plot.laid.units == (Unit.MM, Unit.SPEED)
 
 
-def test_only_as_many_as_can_be_told_apart(window):
+def test_only_as_many_as_can_be_told_apart(qtbot, window):
     curves, session = window.sequence.curves, window.session
     for one in quantities(session.study, session.sequence_study):
         curves.keep(one)
+    qtbot.waitUntil(lambda: not curves.stale)
     assert len(curves.shown) == MOST == len(set(DASHES))
     assert not curves.add_button.isEnabled()
 
@@ -271,3 +275,55 @@ def test_a_curve_is_added_by_the_menu_alone(window, monkeypatch):
     assert popped[0].actions()[0].text() == "Drives"
     drives.actions()[0].trigger()
     assert [one.title for one in window.sequence.curves.shown] == ["Leg angle"]
+
+
+def test_what_takes_long_is_measured_away_from_the_window(qtbot, window, monkeypatch):
+    curves = window.sequence.curves
+    curves.keep(HINGE)
+    monkeypatch.setattr(curve_work, "AT_ONCE", 0)
+    gap = Quantity(Sort.GAP, ("leg", "door"))
+    curves.keep(gap)
+    assert [one.title for one in curves.shown] == ["Main door hinge"], "until then the others stay in sight"
+    assert curves.values == ("…",)
+    qtbot.waitUntil(lambda: not curves.stale)
+    assert [quantity for quantity, _ in curves._shown] == [HINGE, gap]
+    assert "…" not in curves.values
+
+
+def test_the_newest_wish_counts(qtbot, window, monkeypatch):
+    curves = window.sequence.curves
+    monkeypatch.setattr(curve_work, "AT_ONCE", 0)
+    gap = Quantity(Sort.GAP, ("leg", "door"))
+    curves.keep(gap)
+    curves.drop(gap)
+    curves.keep(GEAR)
+    curves.keep(gap)
+    qtbot.waitUntil(lambda: not curves.stale)
+    assert [quantity for quantity, _ in curves._shown] == [GEAR, gap]
+    curves.drop(gap)
+    curves.keep(gap)
+    window.session.open(small_aircraft(), None)
+    qtbot.wait(200)
+    assert curves.shown == (), "another aircraft has been opened meanwhile"
+
+
+def test_a_fault_in_measuring_is_said_in_one_line(qtbot, window, monkeypatch):
+    said: list[str] = []
+    window.session.trouble.connect(said.append)
+    monkeypatch.setattr(curve_work, "AT_ONCE", 0)
+
+    def fails(*_: object) -> None:
+        raise ValueError("no such\nluck")
+
+    monkeypatch.setattr(curve_work, "all_series", fails)
+    window.sequence.curves.keep(Quantity(Sort.GAP, ("leg", "door")))
+    qtbot.waitUntil(lambda: bool(said))
+    assert said == ["ValueError: no such luck"]
+
+
+def test_a_window_starts_without_what_draws_curves():
+    said = subprocess.run(
+        [sys.executable, "-c", "import sys, app.main_window; print('pyqtgraph' in sys.modules)"],
+        capture_output=True, text=True, check=True, cwd=SAMPLE.parents[1],
+    )  # fmt: skip
+    assert said.stdout.strip() == "False"
