@@ -5,13 +5,20 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import secrets
 import socket
-from dataclasses import dataclass
+import time
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from core.document.journal import FOLDER
 
 NAME = "lock"
+TRIES = 250
+PAUSE = 0.01
+"""Seconds between tries while another window clears away what a killed one has left."""
+FORGOTTEN = 1.0
+"""Seconds after which it must have been killed at that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +28,18 @@ class Holder:
     pid: int
     host: str
     token: str
-    """Tells two windows of one process apart, and a process from a later one of the same number."""
+    """Tells two windows of one process apart."""
+    started: str = ""
+    """When the process began, as the system counts; tells it from a later one of the same number. Empty: not known."""
+
+    @property
+    def alive(self) -> bool:
+        """Whether the process is there; one on another machine is believed to be."""
+        if self.host != socket.gethostname():
+            return True
+        if self.pid <= 0 or not _runs(self.pid):
+            return False
+        return not self.started or self.started == _started(self.pid)
 
 
 class Lock:
@@ -29,7 +47,8 @@ class Lock:
 
     def __init__(self, folder: Path, token: str) -> None:
         self._file = Path(folder) / FOLDER / NAME
-        self._me = Holder(pid=os.getpid(), host=socket.gethostname(), token=token)
+        pid = os.getpid()
+        self._me = Holder(pid=pid, host=socket.gethostname(), token=token, started=_started(pid))
 
     def take(self) -> Holder | None:
         """Take the lock; who holds it instead, where another living window does.
@@ -37,32 +56,28 @@ class Lock:
         The lock of a process that is gone is taken over. A folder that cannot be written to has no lock, and needs
         none.
         """
-        for _ in range(2):
+        for _ in range(TRIES):
             try:
-                self._file.parent.mkdir(parents=True, exist_ok=True)
-                descriptor = os.open(self._file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
+                self._file.parent.mkdir(exist_ok=True)
+                self._put()
             except FileExistsError:
                 holder = self.holder()
                 if holder == self._me:
                     return None
-                if holder is not None and _alive(holder):
+                if holder is not None and holder.alive:
                     return holder
-                with contextlib.suppress(OSError):
-                    self._file.unlink()
+                self._clear_away()
                 continue
             except OSError:
                 return None
-            with os.fdopen(descriptor, "w") as out:
-                json.dump({"pid": self._me.pid, "host": self._me.host, "token": self._me.token}, out)
             return None
         return self.holder()
 
     def holder(self) -> Holder | None:
         """Who holds it now; None where nobody does, or it cannot be told."""
         try:
-            held = json.loads(self._file.read_text())
-            return Holder(pid=int(held["pid"]), host=str(held["host"]), token=str(held["token"]))
-        except (OSError, ValueError, KeyError, TypeError):
+            return _told(self._file.read_text(errors="replace"))
+        except OSError:
             return None
 
     def give_back(self) -> None:
@@ -70,17 +85,70 @@ class Lock:
             with contextlib.suppress(OSError):
                 self._file.unlink()
 
+    def _put(self) -> None:
+        """Put the lock there with all that it says, so that nobody finds it half written; raises FileExistsError."""
+        beside = self._file.with_name(f"{NAME}-{secrets.token_hex(4)}.tmp")
+        try:
+            beside.write_text(json.dumps(asdict(self._me)))
+            try:
+                self._file.hardlink_to(beside)
+            except FileExistsError:
+                raise
+            except (OSError, NotImplementedError):  # a stick's file system has no second names
+                with self._file.open("x") as out:
+                    out.write(json.dumps(asdict(self._me)))
+        finally:
+            with contextlib.suppress(OSError):
+                beside.unlink()
 
-def _alive(holder: Holder) -> bool:
-    """Whether the process is there; one on another machine is believed to be."""
-    if holder.host != socket.gethostname():
-        return True
-    if holder.pid <= 0:
-        return False
+    def _clear_away(self) -> None:
+        """Take away the lock of a process that is gone, and no other's: windows may come to it at once, so one does it
+        at a time, and looks again."""
+        turn = self._file.with_name(f"{NAME}-turn")
+        try:
+            turn.touch(exist_ok=False)
+        except FileExistsError:
+            time.sleep(PAUSE)
+            with contextlib.suppress(OSError):
+                if time.time() - turn.stat().st_mtime > FORGOTTEN:
+                    turn.unlink()
+            return
+        try:
+            with contextlib.suppress(FileNotFoundError):  # it was cleared away, and somebody may be about to take it
+                holder = _told(self._file.read_text(errors="replace"))
+                if holder is None or not holder.alive:
+                    self._file.unlink()
+        finally:
+            turn.unlink(missing_ok=True)
+
+
+def _told(text: str) -> Holder | None:
     try:
-        os.kill(holder.pid, 0)
+        held = json.loads(text)
+        return Holder(
+            pid=int(held["pid"]), host=str(held["host"]), token=str(held["token"]), started=str(held.get("started", ""))
+        )
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def _runs(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
     except ProcessLookupError:
         return False
     except OSError:
         return True
     return True
+
+
+def _started(pid: int) -> str:
+    """Ticks from the machine's start to the process's, and which start that was; empty where it is not told.
+
+    Field 22 of /proc/PID/stat, counted after the name in brackets, which may hold anything (proc_pid_stat(5)).
+    """
+    try:
+        ticks = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[19]
+        return f"{Path('/proc/sys/kernel/random/boot_id').read_text().strip()} {ticks}"
+    except (OSError, IndexError, ValueError):
+        return ""

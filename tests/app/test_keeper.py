@@ -26,7 +26,7 @@ def duration(project: Project) -> float:
 def test_an_edit_is_in_the_file_within_a_second_and_in_the_journal_at_once(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         window.session.push(longer(5.0))
-        history, _ = Journal(tmp_path / "aircraft").read()
+        history = Journal(tmp_path / "aircraft").read().history
         assert duration(history.project) == 5.0
         qtbot.waitUntil(lambda: duration(read_project(tmp_path / "aircraft")) == 5.0, timeout=1000)
         assert not window.session.unsaved
