@@ -363,11 +363,18 @@ def _understood(states: list[tuple[str, msgspec.Raw]], decoder: msgspec.json.Dec
     return tuple(reversed(found))
 
 
+def _plain(value: object) -> float:
+    """A number out of an array is a float of another class, which the encoder does not know."""
+    if isinstance(value, float):
+        return float(value)
+    raise TypeError(f"a project holds no {type(value).__name__}")
+
+
 def _record(op: Op, text: str = "", project: Project | None = None) -> bytes:
     if project is None:
         record = Record(op=op, text=text)
     else:
-        record = Record(op=op, text=text, project=msgspec.Raw(msgspec.json.encode(project)))
+        record = Record(op=op, text=text, project=msgspec.Raw(msgspec.json.encode(project, enc_hook=_plain)))
     body = zlib.compress(msgspec.json.encode(record), 1)
     return RECORD.pack(len(body), zlib.crc32(body)) + body
 

@@ -11,6 +11,7 @@ import tempfile
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -55,6 +56,14 @@ def test_edits_undo_and_redo_come_back(folder):
     assert [one.label for one in history.redo] == ["Edit 3"]
     assert history.undone().project == noted(1)
     assert history.redone().project == noted(3)
+
+
+def test_a_number_out_of_an_array_is_kept_as_any_other(folder):
+    scaled = replace(BASE, least_clearance=np.float64(0.25))
+    with Journal(folder) as journal:
+        journal.push("Change least clearance", scaled)
+    history, _ = Journal(folder).read()
+    assert history.project == scaled
 
 
 def test_edits_that_were_not_in_the_file_yet_are_recovered(folder):
