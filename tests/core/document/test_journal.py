@@ -62,8 +62,7 @@ def test_a_number_out_of_an_array_is_kept_as_any_other(folder):
     scaled = replace(BASE, least_clearance=np.float64(0.25))
     with Journal(folder) as journal:
         journal.push("Change least clearance", scaled)
-    history, _ = Journal(folder).read()
-    assert history.project == scaled
+    assert open_folder(folder, read_project(folder)).history.project == scaled
 
 
 def test_edits_that_were_not_in_the_file_yet_are_recovered(folder):
