@@ -110,6 +110,7 @@ def style_of(theme: Theme) -> str:
     QToolButton#segment:hover, QToolButton#speed:hover {{ border-color: {theme.edge}; }}
     QToolButton#segment:checked {{ background: {theme.accent_soft}; border-color: {theme.accent}; }}
     QToolButton#segment:focus, QToolButton#speed:focus {{ border-color: {theme.accent}; }}
+    QToolButton:disabled, QToolButton#speed:disabled, QToolButton#quiet:disabled {{ color: {theme.text_off}; }}
     QToolButton#speed::menu-indicator {{ image: none; }}
 
     QListView {{ background: {theme.panel}; border: none; outline: none; }}

@@ -113,7 +113,7 @@ class TimeRuler(Track):
 
     def paint_rule(self, painter: QPainter) -> None:
         """The rule hangs from a tag with the moment on it, under which no figure is left half covered."""
-        if self.session.project is None:
+        if not self.has_rule:
             return
         painter.setFont(self.small_font())
         text = f"{self.session.moment:.3f} s"

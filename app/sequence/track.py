@@ -91,8 +91,13 @@ class Track(QWidget):
             self.update(QRect(at - RULE_REACH, 0, 2 * RULE_REACH, self.height()))
         self._rule_x = x
 
+    @property
+    def has_rule(self) -> bool:
+        """Whether there is any time to move a rule through."""
+        return self.session.project is not None and self.scale.seconds > 0.0
+
     def paint_rule(self, painter: QPainter) -> None:
-        if self.session.project is None:
+        if not self.has_rule:
             return
         x = self.scale.x(self.session.moment)
         painter.setPen(QPen(self.inks.rule, 1.4))

@@ -10,9 +10,11 @@ from app.sequence.inks import inks_of
 from app.sequence.lanes import Lanes, drives_in_degrees, what_moves
 from app.sequence.playback import Playback
 from app.sequence.ruler import TimeRuler
+from app.sequence.time_scale import ticks
 from app.sequence.track import Track
 from app.session import Session
 from core.document.edits import SetStepDuration
+from core.document.project import Aircraft, Project
 from core.findings.sentences import Names
 from tests.app.small_aircraft import small_aircraft
 
@@ -142,3 +144,30 @@ def test_a_lane_says_what_moves_where_to(session: Session):
     assert [what_moves(step, names, degrees) for step in session.schedule.steps] == [
         "Main door to 92°", "Leg angle to 92°", "Main door to 0°",
     ]  # fmt: skip
+
+
+def test_where_nothing_takes_time_there_is_no_rule(page: QWidget, session: Session):
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    put_on(page, ruler)
+
+    def inks() -> set[str]:
+        image = ruler.grab().toImage()
+        return {image.pixelColor(x, y).name() for x in range(250, 400) for y in range(image.height())}
+
+    assert ruler.inks.rule.name() in inks()
+    session.open(Project(aircraft=Aircraft(name="Merrow T.2", scale=12)), None)
+    ruler.renew()
+    assert ruler.inks.rule.name() not in inks()
+
+
+def test_no_figure_of_the_ruler_is_struck_by_the_rule(page: QWidget, session: Session):
+    """Where the tag stands, only the tag is painted down to its tip; the figures under it are gone."""
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    put_on(page, ruler)
+    figures = [tick.time for tick in ticks(ruler.scale) if tick.text]
+    for moment in (figures[2], figures[2] + 0.6 * (figures[3] - figures[2])):
+        session.set_moment(moment)
+        image = ruler.grab().toImage()
+        x = ruler.scale.x(moment)
+        seen = {image.pixelColor(round(x) + side, y).name() for side in (-30, 30) for y in range(1, 15)}
+        assert ruler.inks.text.name() not in seen, "no half of a figure beside the tag"
