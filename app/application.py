@@ -12,10 +12,10 @@ from types import TracebackType
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
+from app.aside import unforeseen
 from app.fonts import register_fonts
 from app.main_window import MainWindow
 from app.settings import Settings
-from app.study_runner import one_line
 
 Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
 
@@ -53,6 +53,6 @@ def error_teller(window: MainWindow) -> Hook:
 
     def say(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         traceback.print_exception(kind, error, trace)
-        window.session.trouble.emit(f"Something went wrong: {one_line(error)}. The aircraft is as it was.")
+        window.session.trouble.emit(f"Something went wrong: {unforeseen(error)}. The aircraft is as it was.")
 
     return say

@@ -509,10 +509,8 @@ class MainWindow(QMainWindow):
             return
         self.playback.pause()
         self._keep_layout()
-        self.runner.shut_down()
-        self.errands.shut_down()
-        self.sweeping.shut_down()
-        self.details.remedy.shut_down()
+        for worker in (self.runner, self.errands, self.sweeping, self.details.remedy, self.sequence.curves):
+            worker.shut_down()
         self.keeping.keeper.let_go()
         event.accept()
 

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from app.aside import Aside
 from app.dialogs.files import ask_for_sweep
 from app.errands import Errand, Errands
 from app.painting.strip_file import write_sheet
 from app.panels.sweep_form import Span, SweepForm
 from app.session import Session
 from app.sheet.moment import ShownMoment
-from app.study_runner import PATIENCE_MS, one_line
 from core.drawing.sweep_sheet import Swept, lay_out_sweeps
-from core.errors import BayfoldError
 from core.exports.sweeps import sweep_table
 from core.interference.sweeps import rooms_left, swept_by
 from core.study import SequenceStudy, Study
@@ -41,27 +41,6 @@ class _Request:
         return (self.sequence.sequence.id, self.body, self.step) == (sequence, body, step)
 
 
-class _Answers(QObject):
-    done = Signal(object, object)
-    failed = Signal(object, str)
-
-
-class _Job(QRunnable):
-    def __init__(self, request: _Request, answers: _Answers) -> None:
-        super().__init__()
-        self._request, self._answers = request, answers
-
-    def run(self) -> None:
-        try:
-            swept = _swept(self._request)
-        except BayfoldError as error:
-            self._answers.failed.emit(self._request, str(error))
-        except Exception as error:  # noqa: BLE001 - a fault of the program must not take the thread with it
-            self._answers.failed.emit(self._request, one_line(error))
-        else:
-            self._answers.done.emit(self._request, swept)
-
-
 def _swept(request: _Request) -> Swept | None:
     track = request.sequence.interference.track
     if track is None:
@@ -79,11 +58,9 @@ class Sweeping(QObject):
         super().__init__(window)
         self._session, self._shown, self._form = session, shown, form
         self._errands, self._window = errands, window
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
-        self._answers = _Answers(self)
-        self._answers.done.connect(self._on_done)
-        self._answers.failed.connect(self._on_failed)
+        self._aside = Aside(self)
+        self._aside.done.connect(self._on_done)
+        self._aside.failed.connect(self._on_failed)
         self._number = 0
         self._asked: tuple[Study, str, str, str | None] | None = None
         self._found: tuple[_Request, Swept] | None = None
@@ -95,8 +72,8 @@ class Sweeping(QObject):
         self._ask()
 
     def shut_down(self) -> bool:
-        self._pool.clear()
-        return self._pool.waitForDone(PATIENCE_MS)
+        """Wait; True when nothing is worked out any more."""
+        return self._aside.shut_down()
 
     # ---- asking ----------------------------------------------------------------------------------------------------
 
@@ -127,8 +104,9 @@ class Sweeping(QObject):
         else:
             self._shown.show_swept(())
         self._form.tell(WORKING)
-        self._pool.clear()
-        self._pool.start(_Job(_Request(self._number, study, sequence, body, step), self._answers))
+        request = _Request(self._number, study, sequence, body, step)
+        self._aside.forget_waiting()
+        self._aside.ask(request, partial(_swept, request))
 
     def _step(self, sequence: SequenceStudy) -> str | None:
         """The step that is chosen, or the one under way at the moment."""

@@ -32,7 +32,7 @@ CORE = {
     "curves",
 }
 PAGES = "sheet sequence panels dialogs"
-SHARED = "session settings study_runner fonts painting widgets"
+SHARED = "aside session settings study_runner fonts painting widgets"
 APP = {
     "__init__": "",
     "bootstrap": "",
@@ -42,7 +42,8 @@ APP = {
     "widgets": "",  # they know nothing of projects
     "session": "",
     "settings": "",
-    "study_runner": "session settings",
+    "aside": "",
+    "study_runner": "aside session settings",
     "painting": "fonts",
     "sheet": SHARED,
     "sequence": SHARED,
@@ -53,7 +54,7 @@ APP = {
     "keeper": "session",
     "keeping": f"{SHARED} files dialogs keeper",
     "recent_rows": "painting widgets",
-    "errands": "study_runner",
+    "errands": "aside",
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,

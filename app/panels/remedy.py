@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from app.aside import Aside
 from app.session import Session
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
@@ -16,6 +18,7 @@ from core.motion.motion import Motion
 SETTLE_MS = 250
 """After the last check: while a part is dragged nothing is tried."""
 TRYING = "Trying what would help…"
+UNTRIED = "It could not be tried what would help."
 NOTHING = "No one length, stroke, limit or asked value that was tried would help."
 
 
@@ -26,23 +29,8 @@ class _Request:
     finding: Finding
 
 
-class _Answers(QObject):
-    done = Signal(object, str)
-
-
-class _Job(QRunnable):
-    def __init__(self, request: _Request, answers: _Answers) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
-        self._request, self._answers = request, answers
-
-    def run(self) -> None:
-        one = self._request
-        try:
-            said = remedy_sentence(cures_for(one.motion, one.finding), one.motion, one.project) or NOTHING
-        except Exception:  # noqa: BLE001 - a fault of the program must not take the window, or the thread, with it
-            said = "It could not be tried what would help."
-        self._answers.done.emit(one, said)
+def _said(one: _Request) -> str:
+    return remedy_sentence(cures_for(one.motion, one.finding), one.motion, one.project) or NOTHING
 
 
 class Remedy(QWidget):
@@ -52,11 +40,9 @@ class Remedy(QWidget):
         super().__init__()
         self._session = session
         self._wanted: _Request | None = None
-        self._jobs: list[_Job] = []
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
-        self._answers = _Answers(self)
-        self._answers.done.connect(self._on_done)
+        self._aside = Aside(self)
+        self._aside.done.connect(self._on_done)
+        self._aside.failed.connect(lambda request, _why: self._on_done(request, UNTRIED))
         heading = QLabel("What would help")
         heading.setObjectName("heading")
         self._said = QLabel()
@@ -101,14 +87,12 @@ class Remedy(QWidget):
         """Wait; True when nothing is tried any more."""
         self._wanted = None
         self._timer.stop()
-        self._pool.clear()
-        return self._pool.waitForDone(5000)
+        return self._aside.shut_down()
 
     def _start(self) -> None:
         if self._wanted is not None:
-            self._pool.clear()
-            self._jobs = [_Job(self._wanted, self._answers), *self._jobs[:1]]
-            self._pool.start(self._jobs[0])
+            self._aside.forget_waiting()
+            self._aside.ask(self._wanted, partial(_said, self._wanted))
 
     def _on_done(self, request: _Request, said: str) -> None:
         if request is self._wanted:

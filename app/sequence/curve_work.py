@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, Signal
 
-from app.study_runner import one_line
+from app.aside import Aside
 from core.curves.quantities import Quantity, Sort, all_series, series_of
 from core.curves.series import Series
 from core.study import SequenceStudy, Study
@@ -37,28 +37,6 @@ class CurveRequest:
         return all_series(self.study, self.sequence, self.wanted), along
 
 
-class _Answers(QObject):
-    """Carries answers across threads; it outlives what asked for them."""
-
-    answered = Signal(object, object, object)
-    failed = Signal(object, str)
-
-
-class _Job(QRunnable):
-    def __init__(self, request: CurveRequest, answers: _Answers) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
-        self._request, self._answers = request, answers
-
-    def run(self) -> None:
-        try:
-            answer = self._request.answer()
-        except Exception as error:  # noqa: BLE001 - a fault of the program must not take the thread with it
-            self._answers.failed.emit(self._request, one_line(error))
-        else:
-            self._answers.answered.emit(self._request, *answer)
-
-
 class CurveWork(QObject):
     done = Signal(object, object)
     """Curves, and what they are drawn over, of the newest request."""
@@ -66,49 +44,39 @@ class CurveWork(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
         self._newest: CurveRequest | None = None
-        self._job: _Job | None = None
-        self._answers = _Answers()
-        self._answers.answered.connect(self._on_answered)
-        self._answers.failed.connect(self._on_failed)
+        self._aside = Aside(self)
+        self._aside.done.connect(self._on_done)
+        self._aside.failed.connect(self._on_failed)
 
     @property
     def working(self) -> bool:
         return self._newest is not None
 
     def ask(self, request: CurveRequest) -> None:
+        self._aside.forget_waiting()
         if request.is_short:
             self._newest = None
             self.done.emit(*request.answer())
             return
         self._newest = request
-        if self._job is None:
-            self._start(request)
+        self._aside.ask(request, request.answer)
 
     def forget(self) -> None:
         """Want no answer any more."""
         self._newest = None
 
-    def _start(self, request: CurveRequest) -> None:
-        self._job = _Job(request, self._answers)
-        self._pool.start(self._job)
+    def shut_down(self) -> bool:
+        """Wait; True when nothing is measured any more."""
+        self.forget()
+        return self._aside.shut_down()
 
-    def _on_answered(self, request: CurveRequest, shown: Shown, along: Series | None) -> None:
-        if self._ends(request):
-            self.done.emit(shown, along)
+    def _on_done(self, request: CurveRequest, answer: tuple[Shown, Series | None]) -> None:
+        if request is self._newest:
+            self._newest = None
+            self.done.emit(*answer)
 
     def _on_failed(self, request: CurveRequest, why: str) -> None:
-        if self._ends(request):
-            self.trouble.emit(why)
-
-    def _ends(self, request: CurveRequest) -> bool:
-        """Whether it is the newest; if not, that one is begun."""
-        self._job = None
-        if self._newest is request:
+        if request is self._newest:
             self._newest = None
-            return True
-        if self._newest is not None:
-            self._start(self._newest)
-        return False
+            self.trouble.emit(why)

@@ -177,6 +177,10 @@ class Curves(QWidget):
         self._pair, self._put_away = Quantity(Sort.GAP, pair), None
         self._on_changed()
 
+    def shut_down(self) -> bool:
+        """Wait; True when nothing is measured any more."""
+        return self._work.shut_down()
+
     def _forget(self) -> None:
         self._kept, self._over, self._pair, self._put_away = [], None, None, None
 

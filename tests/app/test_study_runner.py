@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 import pytest
 
+from app.aside import unforeseen
 from app.session import Session
-from app.study_runner import StudyRunner, one_line
+from app.study_runner import StudyRunner
 from core.document.edits import SetStepDuration
 from core.document.project import Project
 from core.errors import SenselessRequest
@@ -137,4 +138,4 @@ def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, session, runn
 
 
 def test_an_error_without_words_is_still_a_line():
-    assert one_line(KeyError()) == "KeyError"
+    assert unforeseen(KeyError()) == "KeyError"
