@@ -10,6 +10,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from app.sheet.bench import Bench, crossing_of
+from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, length_and_angle, line_mark, shape_marks, thin_line
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.fresh import fresh_id, fresh_name
@@ -35,20 +36,19 @@ GRIP_SIZE = 0.32
 """Of the reach: half the side of a handle."""
 
 
-class ReshapeTool(Tool):
+class ReshapeTool(Following):
     """Handles on the chosen body: drag corners, edges and the middles of arcs; Enter parts an edge, Delete takes a
     corner away. The ends of connections that hang on the body can be dragged too."""
 
     id, words = "reshape", "Reshape"
 
     def __init__(self, bench: Bench) -> None:
-        self._bench = bench
+        super().__init__(bench)
         self._held: tuple[int, Handle] | None = None
         self._end: tuple[str, int] | None = None
         self._dragging = False
         self._shape: Shape | None = None
         self._to: Point | None = None
-        self._hand: Hand | None = None
 
     def hint(self) -> str:
         if self._bench.chosen_body is None:
@@ -239,13 +239,12 @@ def grip_marks(grips: Sequence[Handle], half: float) -> list[Mark]:
     return marks
 
 
-class _OnChosen(Tool):
+class _OnChosen(Following):
     """A gesture on the chosen body: press to choose it and begin, drag or click again to end."""
 
     def __init__(self, bench: Bench) -> None:
-        self._bench = bench
+        super().__init__(bench)
         self._from: Point | None = None
-        self._hand: Hand | None = None
 
     def start(self) -> Point | None:
         return self._from
@@ -278,10 +277,6 @@ class _OnChosen(Tool):
             if project is None
             else tuple(one.id for one in project.connections if body.id in getattr(one, "bodies", ()))
         )
-
-    def move(self, hand: Hand) -> None:
-        self._hand = hand
-        self._bench.changed.emit()
 
     def release(self, hand: Hand) -> None:
         """A drag ends where it is let go; a mere click waits for another."""

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 
 from app.sheet.bench import Bench
+from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import end_of, length_and_angle, line_mark, shape_marks
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Circle, Point, Shape
@@ -21,51 +22,29 @@ from core.sketch.constructing import (
 )
 
 
-class _Points(Tool):
+class _Points(Collecting[Point]):
     """Collects a few points, and makes a shape of them and the hand."""
 
     needed = 2
     hints: tuple[str, ...] = ()
 
-    def __init__(self, bench: Bench) -> None:
-        self._bench = bench
-        self._points: list[Point] = []
-        self._hand: Hand | None = None
-
     def hint(self) -> str:
-        return self.hints[min(len(self._points), len(self.hints) - 1)]
+        return self.hints[min(len(self._taken), len(self.hints) - 1)]
 
     def start(self) -> Point | None:
-        return self._points[-1] if self._points else None
+        return self._taken[-1] if self._taken else None
 
     def press(self, hand: Hand) -> None:
         self._hand = hand
         self._take(hand.point)
 
     def _take(self, point: Point) -> None:
-        points = [*self._points, point]
+        points = [*self._taken, point]
         if len(points) < self.needed:
-            self._points = points
+            self._taken = points
         elif self._done(points):
-            self._points = []
+            self._taken = []
         self._bench.changed.emit()
-
-    def move(self, hand: Hand) -> None:
-        self._hand = hand
-        self._bench.changed.emit()
-
-    def back(self) -> bool:
-        if not self._points:
-            return False
-        self._points.pop()
-        self._bench.changed.emit()
-        return True
-
-    def cancel(self) -> bool:
-        begun = bool(self._points)
-        self._points = []
-        self._bench.changed.emit()
-        return begun
 
     def shape(self, points: Sequence[Point]) -> Shape | None:
         raise NotImplementedError
@@ -74,15 +53,15 @@ class _Points(Tool):
         return self._bench.draw(self.shape(points))
 
     def preview(self) -> Preview:
-        if self._hand is None or not self._points:
+        if self._hand is None or not self._taken:
             return Preview()
-        points = [*self._points, self._hand.point]
+        points = [*self._taken, self._hand.point]
         made = self.shape(points) if len(points) == self.needed else None
         return Preview((*shape_marks(made), *line_mark(points, Line.THIN)))
 
     def fields(self) -> Sequence[Field]:
         x, y = self._hand.point if self._hand is not None else (None, None)
-        if not self._points:
+        if not self._taken:
             return (Field(id="x", words="x", value=x), Field(id="y", words="y", value=y))
         return self.second_fields()
 
@@ -90,10 +69,10 @@ class _Points(Tool):
         return ()
 
     def enter(self, values: Mapping[str, float]) -> None:
-        if not self._points and {"x", "y"} & set(values):
+        if not self._taken and {"x", "y"} & set(values):
             x, y = self._hand.point if self._hand is not None else (0.0, 0.0)
             self._take((values.get("x", x), values.get("y", y)))
-        elif self._points:
+        elif self._taken:
             self.enter_second(values)
 
     def enter_second(self, values: Mapping[str, float]) -> None:
@@ -109,14 +88,14 @@ class CircleTool(_Points):
         return Circle(centre=points[0], radius=radius) if radius > 1e-6 else None
 
     def second_fields(self) -> Sequence[Field]:
-        radius = None if self._hand is None else math.dist(self._points[0], self._hand.point)
+        radius = None if self._hand is None else math.dist(self._taken[0], self._hand.point)
         double = None if radius is None else 2.0 * radius
         return (Field(id="radius", words="Radius", value=radius), Field(id="diameter", words="Diameter", value=double))
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         radius = values.get("radius", 0.5 * values.get("diameter", 0.0))
         if radius > 0.0:
-            self._take((self._points[0][0] + radius, self._points[0][1]))
+            self._take((self._taken[0][0] + radius, self._taken[0][1]))
 
 
 class CircleByEndsTool(_Points):
@@ -148,12 +127,12 @@ class BoxTool(_Points):
 
     def second_fields(self) -> Sequence[Field]:
         hand = self._hand
-        wide = None if hand is None else hand.point[0] - self._points[0][0]
-        high = None if hand is None else hand.point[1] - self._points[0][1]
+        wide = None if hand is None else hand.point[0] - self._taken[0][0]
+        high = None if hand is None else hand.point[1] - self._taken[0][1]
         return (Field(id="width", words="Width", value=wide), Field(id="height", words="Height", value=high))
 
     def enter_second(self, values: Mapping[str, float]) -> None:
-        x, y = self._points[0]
+        x, y = self._taken[0]
         hand = self._hand.point if self._hand is not None else (x, y)
         self._take((x + values.get("width", hand[0] - x), y + values.get("height", hand[1] - y)))
 
@@ -167,7 +146,7 @@ class BarTool(_Points):
 
     def second_fields(self) -> Sequence[Field]:
         hand = self._hand
-        length, angle = (None, None) if hand is None else length_and_angle(self._points[0], hand.point)
+        length, angle = (None, None) if hand is None else length_and_angle(self._taken[0], hand.point)
         return (
             Field(id="length", words="Length", value=length),
             Field(id="angle", words="Angle", unit=Unit.ANGLE, value=angle),
@@ -178,8 +157,8 @@ class BarTool(_Points):
         if values.get("width", 0.0) > 0.0:
             self._bench.width = values["width"]
         if {"length", "angle"} & set(values) and self._hand is not None:
-            length, angle = length_and_angle(self._points[0], self._hand.point)
-            self._take(end_of(self._points[0], values.get("length", length), values.get("angle", angle)))
+            length, angle = length_and_angle(self._taken[0], self._hand.point)
+            self._take(end_of(self._taken[0], values.get("length", length), values.get("angle", angle)))
         self._bench.changed.emit()
 
 
@@ -195,13 +174,13 @@ class WheelTool(_Points):
         return wheel(points[0], 2.0 * math.dist(points[0], points[1]), bore=self._bore)
 
     def second_fields(self) -> Sequence[Field]:
-        double = None if self._hand is None else 2.0 * math.dist(self._points[0], self._hand.point)
+        double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
         return (Field(id="diameter", words="Diameter", value=double), Field(id="bore", words="Bore", value=self._bore))
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         self._bore = max(values.get("bore", self._bore), 0.0)
         if values.get("diameter", 0.0) > 0.0:
-            self._take((self._points[0][0] + 0.5 * values["diameter"], self._points[0][1]))
+            self._take((self._taken[0][0] + 0.5 * values["diameter"], self._taken[0][1]))
         self._bench.changed.emit()
 
     def _done(self, points: Sequence[Point]) -> bool:
@@ -223,12 +202,12 @@ class HoleTool(_Points):
         return Circle(centre=points[0], radius=radius) if radius > 1e-6 else None
 
     def second_fields(self) -> Sequence[Field]:
-        double = None if self._hand is None else 2.0 * math.dist(self._points[0], self._hand.point)
+        double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
         return (Field(id="diameter", words="Diameter", value=double),)
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         if values.get("diameter", 0.0) > 0.0:
-            self._take((self._points[0][0] + 0.5 * values["diameter"], self._points[0][1]))
+            self._take((self._taken[0][0] + 0.5 * values["diameter"], self._taken[0][1]))
 
     def _done(self, points: Sequence[Point]) -> bool:
         bench, hole = self._bench, self.shape(points)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec.structs import replace
 
 from app.sheet.bench import Bench
+from app.sheet.tools.collecting import Collecting, Following
 from app.sheet.tools.drafts import cross_marks, line_mark
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.drawing_edits import SetDrawing
@@ -18,12 +19,8 @@ from core.sketch.fitting import mapped
 from core.sketch.laying import pixel_at, place_of_reading, reading, refitted, with_known, with_length
 
 
-class _OnDrawing(Tool):
+class _OnDrawing(Following):
     """Works on the topmost drawing of the view that is not locked."""
-
-    def __init__(self, bench: Bench) -> None:
-        self._bench = bench
-        self._hand: Hand | None = None
 
     def _view(self) -> View | None:
         project = self._bench.project
@@ -41,10 +38,6 @@ class _OnDrawing(Tool):
 
     def _nothing(self) -> str:
         return "There is no drawing under this view that could be fitted; lay one there first (Tracing, Lay a drawing)"
-
-    def move(self, hand: Hand) -> None:
-        self._hand = hand
-        self._bench.changed.emit()
 
     def _put(self, drawing: TracedDrawing, words: str) -> None:
         found, view = self._drawing(), self._view()
@@ -155,14 +148,10 @@ class FitPointTool(_OnDrawing):
         return begun
 
 
-class FitLengthTool(_OnDrawing):
+class FitLengthTool(_OnDrawing, Collecting[Point]):
     """Two points of the drawing, then how far apart they are."""
 
     id, words = "fit-length", "Known length"
-
-    def __init__(self, bench: Bench) -> None:
-        super().__init__(bench)
-        self._pixels: list[Point] = []
 
     def hint(self) -> str:
         if self._drawing() is None:
@@ -171,22 +160,22 @@ class FitLengthTool(_OnDrawing):
             "Click one end of a length that is known",
             "Click its other end",
             "Type how long it is, such as 318 mm full size, and its angle if that is known; then press Enter",
-        )[len(self._pixels)]
+        )[len(self._taken)]
 
     def press(self, hand: Hand) -> None:
         self._hand = hand
         found = self._drawing()
         if found is None:
             self._bench.session.trouble.emit(self._nothing())
-        elif len(self._pixels) < 2:
-            self._pixels.append(pixel_at(found[1], hand.raw))
+        elif len(self._taken) < 2:
+            self._taken.append(pixel_at(found[1], hand.raw))
         self._bench.changed.emit()
 
     def fields(self) -> Sequence[Field]:
         found = self._drawing()
-        if found is None or len(self._pixels) < 2:
+        if found is None or len(self._taken) < 2:
             return ()
-        start, end = mapped(found[1].pixel_to_mm, self._pixels).tolist()
+        start, end = mapped(found[1].pixel_to_mm, self._taken).tolist()
         return (
             Field(id="length", words="Length", value=math.dist(start, end)),
             Field(id="angle", words="Angle", unit=Unit.ANGLE),
@@ -194,30 +183,18 @@ class FitLengthTool(_OnDrawing):
 
     def enter(self, values: Mapping[str, float]) -> None:
         found = self._drawing()
-        if found is None or len(self._pixels) < 2 or values.get("length", 0.0) <= 0.0:
+        if found is None or len(self._taken) < 2 or values.get("length", 0.0) <= 0.0:
             return
-        first, second = self._pixels
-        self._pixels = []
+        first, second = self._taken
+        self._taken = []
         self._put(with_length(found[1], first, second, values["length"], values.get("angle")), "Fit the drawing")
         self._bench.changed.emit()
 
-    def back(self) -> bool:
-        if not self._pixels:
-            return False
-        self._pixels.pop()
-        self._bench.changed.emit()
-        return True
-
-    def cancel(self) -> bool:
-        begun, self._pixels = bool(self._pixels), []
-        self._bench.changed.emit()
-        return begun
-
     def preview(self) -> Preview:
         drawn, found = super().preview(), self._drawing()
-        if found is None or not self._pixels or self._hand is None:
+        if found is None or not self._taken or self._hand is None:
             return drawn
-        ends = [tuple(at) for at in mapped(found[1].pixel_to_mm, self._pixels).tolist()]
+        ends = [tuple(at) for at in mapped(found[1].pixel_to_mm, self._taken).tolist()]
         if len(ends) == 1:
             ends.append(self._hand.raw)
         return Preview((*drawn.marks, *line_mark(ends, Line.DIMENSION)), drawn.labels)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import combinations
 
 from app.sheet.bench import Bench
+from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import line_mark, thin_line
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Gearing, Jack, Latch, Pivot, Point, Rod, Slide, Slot
@@ -16,38 +17,16 @@ STROKE_SHARE = 0.9
 """Of the closed length: the stroke of a new jack, until another is typed."""
 
 
-class _OnBodies(Tool):
+class _OnBodies(Collecting[tuple[str, Point]]):
     """Clicks that each fall on a body."""
 
-    def __init__(self, bench: Bench) -> None:
-        self._bench = bench
-        self._points: list[tuple[str, Point]] = []
-        self._hand: Hand | None = None
-
     def start(self) -> Point | None:
-        return self._points[-1][1] if self._points else None
-
-    def move(self, hand: Hand) -> None:
-        self._hand = hand
-        self._bench.changed.emit()
-
-    def cancel(self) -> bool:
-        begun = bool(self._points)
-        self._points = []
-        self._bench.changed.emit()
-        return begun
-
-    def back(self) -> bool:
-        if not self._points:
-            return False
-        self._points.pop()
-        self._bench.changed.emit()
-        return True
+        return self._taken[-1][1] if self._taken else None
 
     def preview(self) -> Preview:
-        if self._hand is None or not self._points:
+        if self._hand is None or not self._taken:
             return Preview()
-        return Preview(line_mark([self._points[-1][1], self._hand.point], Line.CENTRE))
+        return Preview(line_mark([self._taken[-1][1], self._hand.point], Line.CENTRE))
 
     def _under(self, hand: Hand) -> tuple[str, ...]:
         return self._bench.bodies_at(hand.point, 0.5 * hand.reach)
@@ -123,7 +102,7 @@ class SlideTool(_BetweenTwo):
         if self._bodies is None:
             self._pair(hand, lambda first, second: self._begin(first, second, hand.point))
             return
-        at, bodies = self._points[0][1], self._bodies
+        at, bodies = self._taken[0][1], self._bodies
         x, y = hand.point[0] - at[0], hand.point[1] - at[1]
         length = math.hypot(x, y)
         if length <= hand.reach:
@@ -136,7 +115,7 @@ class SlideTool(_BetweenTwo):
             self.cancel()
 
     def _begin(self, first: str, second: str, at: Point) -> None:
-        self._bodies, self._points = (first, second), [(first, at)]
+        self._bodies, self._taken = (first, second), [(first, at)]
         self._bench.changed.emit()
 
     def cancel(self) -> bool:
@@ -153,23 +132,23 @@ class _TwoEnds(_OnBodies):
     hints = ("", "")
 
     def hint(self) -> str:
-        return self.hints[min(len(self._points), 1)]
+        return self.hints[min(len(self._taken), 1)]
 
     def press(self, hand: Hand) -> None:
-        if not self._points:
+        if not self._taken:
             self._on_body(hand, lambda body: self._take(body, hand.point))
         else:
-            self._on_body(hand, lambda body: self._take(body, hand.point), but=self._points[0][0])
+            self._on_body(hand, lambda body: self._take(body, hand.point), but=self._taken[0][0])
 
     def _take(self, body: str, at: Point) -> None:
-        self._points.append((body, at))
-        if len(self._points) == 2:
-            (first, start), (second, end) = self._points
+        self._taken.append((body, at))
+        if len(self._taken) == 2:
+            (first, start), (second, end) = self._taken
             if math.dist(start, end) <= 1e-6 and self.needs_length:
                 self._say("Both ends are at one place")
-                self._points.pop()
+                self._taken.pop()
             elif self._make((first, second), (start, end)):
-                self._points = []
+                self._taken = []
         self._bench.changed.emit()
 
     needs_length = True
@@ -212,7 +191,7 @@ class JackTool(_TwoEnds):
         self._stroke: float | None = None
 
     def fields(self) -> Sequence[Field]:
-        drawn = None if self._hand is None or not self._points else math.dist(self._points[0][1], self._hand.point)
+        drawn = None if self._hand is None or not self._taken else math.dist(self._taken[0][1], self._hand.point)
         closed = self._closed if self._closed is not None else drawn
         stroke = self._stroke if self._stroke is not None else None if closed is None else STROKE_SHARE * closed
         return (
@@ -259,22 +238,22 @@ class SlotTool(_OnBodies):
             "Click one end of the slot, on the body that has it",
             "Click the slot's other end",
             "Click the pin in it, on the other body",
-        )[min(len(self._points), 2)]
+        )[min(len(self._taken), 2)]
 
     def press(self, hand: Hand) -> None:
-        if not self._points:
+        if not self._taken:
             self._on_body(hand, lambda body: self._take(body, hand.point))
-        elif len(self._points) == 1:
-            self._take(self._points[0][0], hand.point)
+        elif len(self._taken) == 1:
+            self._take(self._taken[0][0], hand.point)
         else:
-            self._on_body(hand, lambda body: self._make(body, hand.point), but=self._points[0][0])
+            self._on_body(hand, lambda body: self._make(body, hand.point), but=self._taken[0][0])
 
     def _take(self, body: str, at: Point) -> None:
-        self._points.append((body, at))
+        self._taken.append((body, at))
         self._bench.changed.emit()
 
     def _make(self, body: str, at: Point) -> None:
-        (first, start), (_, end) = self._points
+        (first, start), (_, end) = self._taken
         on_line = _nearest(start, end, at)
         if self._bench.connect_up(
             lambda one, name: Slot(id=one, name=name, bodies=(first, body), at=on_line, start=start, end=end),
@@ -284,9 +263,9 @@ class SlotTool(_OnBodies):
 
     def preview(self) -> Preview:
         drawn = super().preview()
-        if len(self._points) < 2:
+        if len(self._taken) < 2:
             return drawn
-        return Preview((thin_line(self._points[0][1], self._points[1][1]), *drawn.marks))
+        return Preview((thin_line(self._taken[0][1], self._taken[1][1]), *drawn.marks))
 
 
 class GearingTool(Tool):

@@ -6,8 +6,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from app.sheet.bench import Bench, crossing_of
+from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import cross_marks, end_of, length_and_angle, line_mark, shape_marks
-from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
+from app.sheet.tools.tool import Field, Hand, Preview, Unit
 from core.document.project import Corner, Point, Shape
 from core.sketch.constructing import bulge_of_radius, bulge_of_rise, closed_outline, wall_along
 
@@ -15,34 +16,32 @@ CLICK = 0.6
 """A press that is let go farther away than this part of the reach bends the edge that it made."""
 
 
-class _Corners(Tool):
+class _Corners(Collecting[Corner]):
     """Clicks one after the other; a press that is dragged bends the edge that ends at it."""
 
     def __init__(self, bench: Bench) -> None:
-        self._bench = bench
-        self._corners: list[Corner] = []
-        self._hand: Hand | None = None
+        super().__init__(bench)
         self._pressed: Point | None = None
 
     def start(self) -> Point | None:
-        return None if not self._corners else (self._corners[-1][0], self._corners[-1][1])
+        return None if not self._taken else (self._taken[-1][0], self._taken[-1][1])
 
     def press(self, hand: Hand) -> None:
         point = self._meant(hand)
         if self._closes(point, hand.reach):
             self.finish()
             return
-        self._corners.append(point)
+        self._taken.append(point)
         self._pressed, self._hand = point, hand
         self._bench.changed.emit()
 
     def move(self, hand: Hand) -> None:
         self._hand = hand
-        if self._pressed is not None and len(self._corners) > 1:
-            start, end = self._corners[-2], self._corners[-1]
+        if self._pressed is not None and len(self._taken) > 1:
+            start, end = self._taken[-2], self._taken[-1]
             far = math.dist(hand.raw, self._pressed) > CLICK * hand.reach
             bulge = bulge_of_rise(start, end, hand.raw) if far else 0.0
-            self._corners[-2] = (start[0], start[1], bulge) if bulge else (start[0], start[1])
+            self._taken[-2] = (start[0], start[1], bulge) if bulge else (start[0], start[1])
         self._bench.changed.emit()
 
     def release(self, hand: Hand) -> None:
@@ -50,19 +49,15 @@ class _Corners(Tool):
         self._bench.changed.emit()
 
     def back(self) -> bool:
-        if not self._corners:
+        if not super().back():
             return False
-        self._corners.pop()
-        if self._corners:
-            self._corners[-1] = self._corners[-1][:2]
-        self._bench.changed.emit()
+        if self._taken:
+            self._taken[-1] = self._taken[-1][:2]
         return True
 
     def cancel(self) -> bool:
-        begun = bool(self._corners)
-        self._corners, self._pressed = [], None
-        self._bench.changed.emit()
-        return begun
+        self._pressed = None
+        return super().cancel()
 
     def fields(self) -> Sequence[Field]:
         start = self.start()
@@ -83,13 +78,13 @@ class _Corners(Tool):
         hand = self._hand
         if start is None:
             x, y = hand.point if hand is not None else (0.0, 0.0)
-            self._corners.append((values.get("x", x), values.get("y", y)))
+            self._taken.append((values.get("x", x), values.get("y", y)))
         else:
             length, angle = length_and_angle(start, hand.point) if hand is not None else (0.0, 0.0)
             end = end_of(start, values.get("length", length), values.get("angle", angle))
             if not self._bend(start, end, values.get("radius", 0.0)):
                 return
-            self._corners.append(end)
+            self._taken.append(end)
         self._bench.changed.emit()
 
     def _bend(self, start: Point, end: Point, radius: float) -> bool:
@@ -101,34 +96,34 @@ class _Corners(Tool):
             least = 0.5 * math.dist(start, end)
             self._bench.session.trouble.emit(f"An arc over this edge has a radius of {least:.2f} mm at the least")
             return False
-        self._corners[-1] = (*start, bulge)
+        self._taken[-1] = (*start, bulge)
         return True
 
     def _meant(self, hand: Hand) -> Point:
         return hand.point
 
     def _closes(self, point: Point, reach: float) -> bool:
-        return len(self._corners) > 2 and math.dist(point, self._corners[0][:2]) <= 1e-9 + 0.5 * reach
+        return len(self._taken) > 2 and math.dist(point, self._taken[0][:2]) <= 1e-9 + 0.5 * reach
 
     def _begun(self) -> list[Corner]:
         """The corners and the hand."""
-        if self._hand is None or self._pressed is not None or not self._corners:
-            return list(self._corners)
-        return [*self._corners, self._hand.point]
+        if self._hand is None or self._pressed is not None or not self._taken:
+            return list(self._taken)
+        return [*self._taken, self._hand.point]
 
 
 class OutlineTool(_Corners):
     id, words = "outline", "Outline"
 
     def hint(self) -> str:
-        if not self._corners:
+        if not self._taken:
             return "Click the first corner"
-        if len(self._corners) < 3:
+        if len(self._taken) < 3:
             return "Click the next corner; drag as you press to bend the edge"
         return "Click the next corner, or the first to close it"
 
     def finish(self) -> None:
-        shape = closed_outline(self._corners)
+        shape = closed_outline(self._taken)
         if shape is not None and self._bench.draw(shape):
             self.cancel()
 
@@ -146,7 +141,7 @@ class WallTool(_Corners):
     id, words = "wall", "Wall"
 
     def hint(self) -> str:
-        if not self._corners:
+        if not self._taken:
             return "Click where the wall begins, along its middle"
         return "Click the next bend; Enter ends the wall"
 
@@ -161,7 +156,7 @@ class WallTool(_Corners):
         self._bench.changed.emit()
 
     def finish(self) -> None:
-        shape = wall_along(self._corners, self._bench.width)
+        shape = wall_along(self._taken, self._bench.width)
         if shape is not None and self._bench.draw(shape):
             self.cancel()
 
