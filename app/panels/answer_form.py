@@ -35,11 +35,17 @@ class AnswerForm(QWidget):
         self.why.setPlaceholderText("Why it may stay")
         self.why.setAccessibleName("Reason")
         self.why.setMaxLength(300)
-        self.here = _button("Accept here", "Live with it in this sequence; it is told again if it gets worse")
-        self.everywhere = _button("Accept everywhere", "Live with it in every sequence; told again if it gets worse")
-        self.excuse = _button("Excuse the pair", "It is left out of every check from now on, for this reason")
-        self.take_back = _button("Take back", "It counts as a finding again")
-        self.unrule = _button("Take its rule away", "The pair is checked as every other")
+        self.here = Button(
+            "Accept here", "Live with it in this sequence; it is told again if it gets worse", look="segment"
+        )
+        self.everywhere = Button(
+            "Accept everywhere", "Live with it in every sequence; told again if it gets worse", look="segment"
+        )
+        self.excuse = Button(
+            "Excuse the pair", "It is left out of every check from now on, for this reason", look="segment"
+        )
+        self.take_back = Button("Take back", "It counts as a finding again", look="segment")
+        self.unrule = Button("Take its rule away", "The pair is checked as every other", look="segment")
         self.clearance = ValueField("Clearance wanted", read=float, write=str)
         self.beyond = ValueField("Excused within", read=float, write=str)
         self._lay_out()
@@ -188,12 +194,3 @@ def _not_negative(read: Reading) -> Reading:
         return value
 
     return reading
-
-
-def _button(words: str, tip: str) -> Button:
-    button = Button()
-    button.setObjectName("segment")
-    button.setText(words)
-    button.setToolTip(tip)
-    button.setStatusTip(tip)
-    return button

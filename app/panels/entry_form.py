@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.session import Session
+from app.widgets.emptying import empty
 from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
@@ -75,11 +76,7 @@ class EntryForm(QWidget):
                 self.fields[entry.key].set_value(entry.value)
 
     def _refill(self, entries: tuple[Entry, ...]) -> None:
-        while (item := self._grid.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
+        empty(self._grid)
         self.fields, self.picks = {}, {}
         for row, entry in enumerate(entries):
             field, buddy = self._pick(entry) if entry.choices else self._field(entry)

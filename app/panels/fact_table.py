@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
 from app.panels.facts import Fact
+from app.widgets.emptying import empty
 
 LABEL_WIDTH = 112
 
@@ -35,11 +36,7 @@ class FactTable(QWidget):
                 shown.setText(fact.text)
 
     def _refill(self, labels: tuple[str, ...]) -> None:
-        while (item := self._grid.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
+        empty(self._grid)
         self._labels, self._texts = labels, []
         for row, label in enumerate(labels):
             name, text = QLabel(label), QLabel()

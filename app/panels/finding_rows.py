@@ -6,12 +6,13 @@ import re
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPalette, QPen, QPolygonF
-from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from app.painting.theme import Theme
 from app.panels.finding_groups import Group
 from app.panels.finding_model import FOLDED_ROLE, GROUP_ROLE, NOTE_ROLE, TITLES, Index
 from app.widgets.finding_mark import MILD, paint_mark
+from app.widgets.sizes import small
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
@@ -79,7 +80,7 @@ class FindingDelegate(QStyledItemDelegate):
         if index.data(GROUP_ROLE) is not None:
             height += BETWEEN + self._sentence_height(index, width)
         if index.data(NOTE_ROLE):
-            height += BETWEEN + _wrapped(_small(self._view), index.data(NOTE_ROLE), width)
+            height += BETWEEN + _wrapped(small(self._view.font()), index.data(NOTE_ROLE), width)
         return QSize(width, height)
 
     def _sentence_height(self, index: Index, width: int) -> int:
@@ -161,7 +162,7 @@ class FindingDelegate(QStyledItemDelegate):
         )
         note = index.data(NOTE_ROLE)
         if note:
-            painter.setFont(_small(self._view))
+            painter.setFont(small(self._view.font()))
             painter.setPen(self._soft(option))
             below = _wrapped(painter.font(), note, rect.width())
             box = QRect(left, box.top() + height + BETWEEN, width, below + 2)
@@ -174,9 +175,3 @@ def _wrapped(font: QFont, text: str, width: int) -> int:
     return (
         QFontMetrics(font).boundingRect(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), text).height()
     )
-
-
-def _small(widget: QWidget) -> QFont:
-    font = QFont(widget.font())
-    font.setPointSizeF(font.pointSizeF() * 0.88)
-    return font

@@ -53,8 +53,8 @@ class MovedBy(QWidget):
         self._push_heading.setText("Transmission")
         self._chain.setAccessibleName("What moves it")
         self._push.setAccessibleName("How well it is pushed")
-        self.show_button = _button("Show how it can move", checkable=True)
-        self.other_button = _button("Another way", checkable=False)
+        self.show_button = Button("Show how it can move", look="segment", checkable=True)
+        self.other_button = Button("Another way", look="segment", checkable=False)
         self.show_button.setStatusTip("Swings a ghost of what is loose along what nothing holds")
         self.other_button.setStatusTip("What is loose can move in more ways than one: shows the next")
         column = QVBoxLayout(self)
@@ -199,14 +199,6 @@ def _label(name: str = "") -> QLabel:
         label.setTextFormat(Qt.TextFormat.RichText)
         label.setTextInteractionFlags(Qt.TextInteractionFlag.TextBrowserInteraction)
     return label
-
-
-def _button(words: str, *, checkable: bool) -> Button:
-    button = Button()
-    button.setObjectName("segment")
-    button.setText(words)
-    button.setCheckable(checkable)
-    return button
 
 
 def _put(label: QLabel, paragraphs: tuple[str, ...], heading: QLabel) -> None:

@@ -28,15 +28,13 @@ class StockRow(QWidget):
         self.pick.setAccessibleName("Jack of the catalogue")
         self.pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         label.setBuddy(self.pick)
-        self.keep, self.forget = Button(), Button()
-        self.keep.setText("Keep in the catalogue")
-        self.keep.setToolTip("Under the jack's name, for every aircraft; an entry of that name is replaced")
-        self.forget.setText("Forget")
-        self.forget.setToolTip("Take the entry out of the catalogue; no aircraft is changed")
+        tip = "Under the jack's name, for every aircraft; an entry of that name is replaced"
+        self.keep = Button("Keep in the catalogue", tip, look="segment")
+        tip = "Take the entry out of the catalogue; no aircraft is changed"
+        self.forget = Button("Forget", tip, look="segment")
         buttons = QHBoxLayout()
         buttons.setSpacing(6)
         for button in (self.keep, self.forget):
-            button.setObjectName("quiet")
             buttons.addWidget(button)
         buttons.addStretch(1)
         column = QVBoxLayout(self)

@@ -15,6 +15,7 @@ from app.panels.facts import DEGREES
 from app.panels.readings import length_unit, read_angle, read_length, write_angle, write_length
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.emptying import empty
 from core.document.fresh import fresh_id
 from core.document.project import Body, Moment, Project, Sequence, Target
 from core.document.target_edits import RemoveTarget, SetTarget
@@ -34,9 +35,8 @@ class TargetForm(QWidget):
         self._heading.setObjectName("heading")
         self._list = QVBoxLayout()
         self._list.setSpacing(8)
-        self.here = Button()
-        self.here.setText("It should stand here")
-        self.here.setToolTip("Keep where the body stands at this moment as a target, which every check measures")
+        tip = "Keep where the body stands at this moment as a target, which every check measures"
+        self.here = Button("It should stand here", tip, look="segment")
         self.here.clicked.connect(self.set_here)
         row = QHBoxLayout()
         row.addWidget(self.here)
@@ -70,18 +70,12 @@ class TargetForm(QWidget):
         return next((one for one in bodies if one.id == chosen and not one.fixed), None)
 
     def _refill(self, targets: tuple[Target, ...]) -> None:
-        while (item := self._list.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
+        empty(self._list)
         self._shown = tuple(one.id for one in targets)
         self.forms = {}
         for one in targets:
             form = EntryForm(self._session)
-            remove = Button()
-            remove.setObjectName("quiet")
-            remove.setText("Remove this target")
+            remove = Button("Remove this target", look="quiet")
             remove.clicked.connect(partial(self._session.push, RemoveTarget(one.id)))
             self.forms[one.id] = form
             self._list.addWidget(form)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from app.painting.theme import Theme
 from app.panels.things import ID_ROLE, KIND_ROLE, LOOSE_ROLE
 from app.widgets.finding_mark import paint_mark
+from app.widgets.sizes import small
 
 ROW = 26
 HEADING = 32
@@ -40,7 +41,7 @@ class ThingDelegate(QStyledItemDelegate):
     def _paint_heading(self, painter: QPainter, rect: QRect, index: QModelIndex | QPersistentModelIndex) -> None:
         box = rect.adjusted(SIDE, 6, -SIDE, 0)
         painter.setPen(QColor(self.theme.text_soft))
-        painter.setFont(self._small())
+        painter.setFont(small(self._view.font()))
         painter.drawText(box, _at_left(), index.data(Qt.ItemDataRole.DisplayRole))
         painter.drawText(box, _at_right(), index.data(KIND_ROLE))
         painter.setPen(QPen(QColor(self.theme.border), 1))
@@ -56,7 +57,7 @@ class ThingDelegate(QStyledItemDelegate):
         elif option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(rect, QColor(self.theme.panel_stripe))
         box = rect.adjusted(SIDE, 0, -SIDE, 0)
-        painter.setFont(self._small())
+        painter.setFont(small(self._view.font()))
         painter.setPen(QColor(self.theme.text_soft))
         kind = index.data(KIND_ROLE)
         painter.drawText(box, _at_right(), kind)
@@ -72,11 +73,6 @@ class ThingDelegate(QStyledItemDelegate):
             index.data(Qt.ItemDataRole.DisplayRole), Qt.TextElideMode.ElideRight, room
         )
         painter.drawText(QRect(left, box.top(), room, box.height()), _at_left(), name)
-
-    def _small(self) -> QFont:
-        font = QFont(self._view.font())
-        font.setPointSizeF(font.pointSizeF() * 0.88)
-        return font
 
 
 def _at_left() -> Qt.AlignmentFlag:

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.sequence.inks import Inks
 from app.sequence.track import put_text
+from app.widgets.sizes import small
 
 Floats = NDArray[np.float64]
 WIDTH = 38
@@ -56,12 +57,6 @@ class Reach:
 def written(value: float, decimals: int) -> str:
     text = f"{abs(value):.{decimals}f}"
     return f"\N{MINUS SIGN}{text}" if value < 0.0 and float(text) > 0.0 else text
-
-
-def small(font: QFont) -> QFont:
-    smaller = QFont(font)
-    smaller.setPointSizeF(font.pointSizeF() * 0.84)
-    return smaller
 
 
 class UpAxis(QWidget):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.sequence.curve_pens import SAMPLE, paint_sample
 from app.sequence.inks import Inks
 from app.sequence.track import put_text
 from app.widgets.button import Button
+from app.widgets.sizes import small
 from core.curves.series import Series
 
 ROW = 22
@@ -31,10 +32,10 @@ class CurveRow(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addStretch(1)
-        self.keep_button = quiet_button("+", "Keep this curve here, whatever is chosen")
+        self.keep_button = Button("+", "Keep this curve here, whatever is chosen", look="quiet")
         self.keep_button.setAccessibleName(f"Keep the curve of {series.name}")
         self.keep_button.clicked.connect(self.keep_wanted)
-        self.drop_button = quiet_button("×", "Take this curve away")
+        self.drop_button = Button("×", "Take this curve away", look="quiet")
         self.drop_button.setAccessibleName(f"Take away the curve of {series.name}")
         self.drop_button.clicked.connect(self.drop_wanted)
         for button in (self.keep_button, self.drop_button):
@@ -57,7 +58,7 @@ class CurveRow(QWidget):
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             paint_sample(painter, self._number, self._inks, QPointF(0, ROW / 2))
-            painter.setFont(smaller(self.font()))
+            painter.setFont(small(self.font()))
             wide = QFontMetricsF(painter.font()).horizontalAdvance(self.value) + 1
             first = self.drop_button if self.keep_button.isHidden() else self.keep_button
             right = first.x() - GAP
@@ -66,18 +67,3 @@ class CurveRow(QWidget):
                 painter, QRectF(right - wide, 0, wide, ROW), self.value, self._inks.text, Qt.AlignmentFlag.AlignRight
             )
             put_text(painter, QRectF(left, 0, right - wide - GAP - left, ROW), self.series.title, self._inks.text)
-
-
-def smaller(font: QFont) -> QFont:
-    font = QFont(font)
-    font.setPointSizeF(font.pointSizeF() * 0.9)
-    return font
-
-
-def quiet_button(words: str, tip: str) -> Button:
-    button = Button()
-    button.setObjectName("quiet")
-    button.setText(words)
-    button.setToolTip(tip)
-    button.setStatusTip(tip)
-    return button

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWid
 
 from app.sequence.curve_menus import new_menu, offer
 from app.sequence.curve_pens import MOST
-from app.sequence.curve_rows import CurveRow, quiet_button
+from app.sequence.curve_rows import CurveRow
 from app.sequence.curve_work import CurveRequest, CurveWork, Shown
 from app.sequence.foreseen import foreseen
 from app.sequence.inks import Inks
@@ -72,9 +72,9 @@ class Curves(QWidget):
         self._on_changed()
 
     def _make_parts(self) -> None:
-        self.add_button = quiet_button("Add…", "Another curve beside these")
-        self.over_button = quiet_button("Over…", "What the curves are drawn over: time, or another value")
-        self.write_button = quiet_button("Write…", "The curves as a table (CSV) or a picture (SVG, PNG)")
+        self.add_button = Button("Add…", "Another curve beside these", look="quiet")
+        self.over_button = Button("Over…", "What the curves are drawn over: time, or another value", look="quiet")
+        self.write_button = Button("Write…", "The curves as a table (CSV) or a picture (SVG, PNG)", look="quiet")
         self.add_button.clicked.connect(lambda: _pop_up(self.which_menu(), self.add_button))
         self.over_button.clicked.connect(lambda: _pop_up(self.over_menu(), self.over_button))
         self.write_button.clicked.connect(self.ask_to_write)

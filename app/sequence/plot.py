@@ -12,7 +12,6 @@ import pyqtgraph as graph
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QWheelEvent
 
-from app.sequence.axes import small
 from app.sequence.curve_painting import (
     paint_dots,
     paint_levels,
@@ -25,6 +24,7 @@ from app.sequence.curve_pens import curve_pen
 from app.sequence.inks import Inks
 from app.sequence.laid_curves import LaidCurves
 from app.sequence.time_scale import TimeScale
+from app.widgets.sizes import small
 from core.curves.series import Series, Unit
 
 STALE = 0.3

@@ -15,6 +15,7 @@ from app.sequence.inks import Inks
 from app.sequence.playback import Playback
 from app.sequence.time_scale import NAMES_WIDTH, TimeScale, over
 from app.session import Session
+from app.widgets.sizes import small
 from core.motion.schedule import Schedule
 
 RULE_REACH = 44
@@ -153,9 +154,7 @@ class Track(QWidget):
         raise NotImplementedError
 
     def small_font(self) -> QFont:
-        font = QFont(self.font())
-        font.setPointSizeF(self.font().pointSizeF() * 0.88)
-        return font
+        return small(self.font())
 
 
 def put_text(

@@ -10,6 +10,7 @@ from app.painting.theme import Theme
 from app.sheet.canvas import Canvas
 from app.sheet.moment import ShownMoment
 from app.widgets.ruler import BREADTH, Ruler
+from app.widgets.sizes import fine
 from core.units import LENGTH_UNITS
 
 
@@ -25,9 +26,7 @@ class Pane(QWidget):
         self._unit = QLabel("mm", self)
         self._unit.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._unit.setFixedSize(BREADTH, BREADTH)
-        font = self._unit.font()
-        font.setPointSizeF(max(6.5, font.pointSizeF() * 0.78))
-        self._unit.setFont(font)
+        self._unit.setFont(fine(self._unit.font()))
         layout = QGridLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)

@@ -46,11 +46,8 @@ class Tray(QWidget):
         for role, name in ROLE_NAMES.items():
             self.role.addItem(name, role)
         self.role.activated.connect(self._take_role)
-        self.into = Button()
-        self.into.setObjectName("quiet")
-        self.into.setText("Into the chosen body")
-        self.into.setCheckable(True)
-        self.into.setToolTip("What is drawn becomes part of the chosen body instead of a body of its own")
+        tip = "What is drawn becomes part of the chosen body instead of a body of its own"
+        self.into = Button("Into the chosen body", tip, look="quiet", checkable=True)
         self.into.toggled.connect(self._take_into)
         row.addWidget(self.into)
         row.addWidget(self.role)
@@ -79,23 +76,17 @@ class Tray(QWidget):
             button.setChecked(one == tool)
 
     def _tool_button(self, tool: str, words: str) -> Button:
-        button = Button(self)
-        button.setObjectName("quiet")
-        button.setText(words)
-        button.setCheckable(True)
+        button = Button(words, look="quiet", checkable=True, parent=self)
         button.setAccessibleName(f"{words} tool")
         button.clicked.connect(lambda on: self.wanted.emit(tool if on else ""))
         self.buttons[tool] = button
         return button
 
     def _all_of(self, group: str) -> Button:
-        button = Button(self)
-        button.setObjectName("quiet")
-        button.setText(group)
+        button = Button(group, f"All tools: {group.lower()}", look="quiet", parent=self)
         font = button.font()
         font.setBold(True)
         button.setFont(font)
-        button.setToolTip(f"All tools: {group.lower()}")
         button.setAccessibleName(f"All tools: {group}")
         menu = QMenu(button)
         for tool in TOOLS.values():

@@ -8,9 +8,18 @@ from PySide6.QtWidgets import QToolButton, QWidget
 
 
 class Button(QToolButton):
-    def __init__(self, parent: QWidget | None = None) -> None:
+    """`look` is a name of the style sheet: `segment` with a rim, `quiet` without."""
+
+    def __init__(
+        self, words: str = "", tip: str = "", *, look: str = "", checkable: bool = False, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setText(words)
+        self.setToolTip(tip)
+        self.setStatusTip(tip)
+        self.setObjectName(look)
+        self.setCheckable(checkable)
 
     def event(self, event: QEvent) -> bool:
         if (

@@ -14,7 +14,7 @@ class GlyphButton(Button):
     """Shows a glyph by its name; what it does comes from an action or from `clicked`."""
 
     def __init__(self, glyph: str, parent: QWidget | None = None, *, side: int = 28, sign: int = 16) -> None:
-        super().__init__(parent)
+        super().__init__(parent=parent)
         self._glyph, self._side, self._sign = glyph, side, sign
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
 

@@ -9,6 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.widgets.sizes import fine
+
 BREADTH = 22
 FIGURES_APART = 64.0
 """Pixels between figures at the least."""
@@ -28,9 +30,7 @@ class Ruler(QWidget):
         self._ground, self._ink, self._hand = QColor("#eee"), QColor("#333"), QColor("#066")
         fixed, free = QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding
         self.setSizePolicy(*((free, fixed) if self._level else (fixed, free)))
-        font = self.font()
-        font.setPointSizeF(max(6.5, font.pointSizeF() * 0.78))
-        self.setFont(font)
+        self.setFont(fine(self.font()))
 
     def sizeHint(self) -> QSize:
         return QSize(BREADTH, BREADTH)

@@ -61,10 +61,7 @@ class Segments(QWidget):
             self._list = self._make_list()
 
     def _button(self, key: str, words: str) -> Button:
-        button = Button()
-        button.setObjectName("segment")
-        button.setText(words)
-        button.setCheckable(True)
+        button = Button(words, look="segment", checkable=True)
         button.setAccessibleName(words)
         button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         button.clicked.connect(lambda _down, key=key: self.chosen.emit(key))
