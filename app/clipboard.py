@@ -12,10 +12,11 @@ from PySide6.QtGui import QGuiApplication
 
 from app.session import Session
 from app.sheet.sheet import Sheet
+from core.document.names import name_of_all
 from core.document.project import Project
 from core.document.project_file import decode, encode
 from core.errors import UnreadableProject
-from core.sketch.body_edits import RemoveThings, named
+from core.sketch.body_edits import RemoveThings
 from core.sketch.pasting import put_in, taken_out
 
 PARTS = "application/vnd.bayfold.parts+json"
@@ -44,7 +45,7 @@ class Clipboard(QObject):
         if project is None or not self.copy():
             return
         bodies = tuple(one for one in project.bodies if one.id in self._session.chosen)
-        words = f"Cut {named(bodies[0])}" if len(bodies) == 1 else f"Cut {len(bodies)} bodies"
+        words = f"Cut {name_of_all(bodies)}"
         self._session.push(RemoveThings(tuple(one.id for one in bodies), words))
         if self._session.project is not project:
             self._session.choose(None)

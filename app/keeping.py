@@ -16,7 +16,7 @@ from app.keeper import Keeper
 from app.painting.thumbnail import keep_thumbnails
 from app.session import Session
 from app.settings import Settings
-from core.document.fresh import id_from
+from core.document.fresh import fresh_path, id_from
 from core.document.newer import notice
 from core.document.packing import pack, packed_name, unpack
 from core.document.project import Project
@@ -61,7 +61,7 @@ class Keeping(QObject):
         """
         try:
             if is_packed(path):
-                path = unpack(path, _free(self._settings.home, id_from(path.stem)))
+                path = unpack(path, fresh_path(self._settings.home, id_from(path.stem)))
             project, folder = open_aircraft(path)
             if folder.parent == SAMPLES.resolve():
                 project, folder = self._copy_of(project, folder)
@@ -90,7 +90,7 @@ class Keeping(QObject):
 
         Where none can be made, it is open without one, and saving asks.
         """
-        folder = _free(self._settings.home, id_from(project.aircraft.name))
+        folder = fresh_path(self._settings.home, id_from(project.aircraft.name))
         try:
             write_project(project, folder)
         except BayfoldError as error:
@@ -202,7 +202,7 @@ class Keeping(QObject):
         """A folder that is not there yet, beside the aircraft's own and named after it."""
         here = self._session.folder
         first = "" if here is None else re.sub(r"-variant(-\d+)?$", "", here.name)
-        return _free(self._near(), f"{first}-variant" if first else "aircraft")
+        return fresh_path(self._near(), f"{first}-variant" if first else "aircraft")
 
     def _near(self) -> Path:
         """Where a file dialog starts: beside the open aircraft, or the one opened last."""
@@ -210,12 +210,3 @@ class Keeping(QObject):
             return self._session.folder.parent
         recent = self._settings.recent
         return recent[0].parent if recent else Path.home()
-
-
-def _free(near: Path, name: str) -> Path:
-    """A folder that is not there yet."""
-    taken, free = 1, near / name
-    while free.exists():
-        taken += 1
-        free = near / f"{name}-{taken}"
-    return free

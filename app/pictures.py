@@ -11,7 +11,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QImage, QImageReader, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from core.document.fresh import id_from
+from core.document.fresh import fresh_path, id_from
 from core.errors import SenselessRequest, UnwritableProject
 
 PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp")
@@ -37,12 +37,12 @@ def bring_in(file: Path, folder: Path, *, page: int = 0) -> tuple[str, int, int]
         size = QImageReader(str(file)).size()
         if not size.isValid():
             raise SenselessRequest(f"{file}: cannot be read as a picture; a whole PNG, JPEG, TIFF or WebP is needed")
-        target = _free(folder, file.stem, kind)
+        target = fresh_path(folder / "drawings", id_from(file.stem), kind)
         _write(target, lambda: shutil.copyfile(file, target))
     else:
         image = _svg(file) if kind == ".svg" else _pdf(file, page)
         size = image.size()
-        target = _free(folder, file.stem, ".png")
+        target = fresh_path(folder / "drawings", id_from(file.stem), ".png")
         _write(target, lambda: _save(image, target))
     return f"drawings/{target.name}", size.width(), size.height()
 
@@ -96,16 +96,6 @@ def _pdf(file: Path, page: int) -> QImage:
         return QImage(data, bitmap.width, bitmap.height, 3 * bitmap.width, QImage.Format.Format_RGB888).copy()
     finally:
         document.close()
-
-
-def _free(folder: Path, stem: str, kind: str) -> Path:
-    """A name in the project's drawings that nothing has."""
-    name, number = id_from(stem), 1
-    target = folder / "drawings" / f"{name}{kind}"
-    while target.exists():
-        number += 1
-        target = folder / "drawings" / f"{name}-{number}{kind}"
-    return target
 
 
 def _save(image: QImage, target: Path) -> None:

@@ -7,12 +7,12 @@ from PySide6.QtCore import QObject
 from app.session import Session
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddDrive
-from core.document.names import DRIVEN
+from core.document.names import DRIVEN, name_of
 from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, Step
 from core.document.step_edits import AddStep, RemoveStep
 from core.mechanism.build import build
 from core.motion.schedule import lay_out
-from core.sketch.body_edits import RemoveThings, named
+from core.sketch.body_edits import RemoveThings
 from core.sketch.combining_edits import CutAway, JoinBodies, why_not_cut, why_not_join
 
 STEP_SECONDS = 2.0
@@ -112,7 +112,7 @@ class Sketching(QObject):
 
 
 def _called(project: Project, body: str) -> str:
-    return next(named(one) for one in project.bodies if one.id == body)
+    return next(name_of(one) for one in project.bodies if one.id == body)
 
 
 def _counted(project: Project, bodies: tuple[str, ...]) -> str:

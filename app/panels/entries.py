@@ -29,7 +29,7 @@ from app.panels.readings import (
 )
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
-from core.document.joint_edits import RenameDrive, ReplaceConnection
+from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
 from core.document.project import (
     Body,
     Connection,
@@ -218,12 +218,8 @@ def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
     names = {body.id: body.name or body.id for body in project.bodies}
 
     def end(number: int) -> Entry:
-        def moved(at: tuple[float, float]) -> Edit:
-            ends = (at, one.ends[1]) if number == 0 else (one.ends[0], at)
-            return ReplaceConnection(replace(one, ends=ends), "Move end of")
-
         label = f"On {names.get(one.bodies[number], one.bodies[number])}"
-        return _point(project, f"end {number + 1}", label, one.ends[number], moved)
+        return _point(project, f"end {number + 1}", label, one.ends[number], lambda at: MoveEnd(one.id, number, at))
 
     return (end(0), end(1))
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.panels.readings import length_unit
-from app.panels.things import kind_of
+from core.document.names import kind_of
 from core.document.project import (
     Body,
     Connection,

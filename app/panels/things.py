@@ -2,34 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
+from core.document.names import kind_of
 from core.document.project import Body, Connection, Gearing, Project, Sequence
 
 Index = QModelIndex | QPersistentModelIndex
 ID_ROLE = int(Qt.ItemDataRole.UserRole)
 KIND_ROLE = ID_ROLE + 1
 LOOSE_ROLE = ID_ROLE + 2
-
-KINDS: Mapping[str, str] = MappingProxyType(
-    {
-        "Pivot": "pivot",
-        "Slide": "slide",
-        "Slot": "slot",
-        "Rod": "rod",
-        "Jack": "jack",
-        "Gearing": "gearing",
-        "Latch": "latch",
-    }
-)
-
-
-def kind_of(connection: Connection) -> str:
-    return KINDS[type(connection).__name__]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, View
 from core.geometry.outlines import crossing
-from core.sketch.body_edits import AddBody, AddShape, bodies_at
+from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
 from core.sketch.snapping import Snap, SnapTargets, snap, snap_targets
 from core.units import format_number
@@ -109,7 +109,7 @@ class Bench(QObject):
             id=fresh_id(project, name), name=name, view=self.view or FIRST_VIEW.id, role=self.role,
             fixed=self.role == "structure", shapes=(shape,),
         )  # fmt: skip
-        if not self.push(AddBody(body, view)):
+        if not self.push(AddBodies((body,), view)):
             return False
         self.session.choose(body.id)
         self.made.emit(body.id)

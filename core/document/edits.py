@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol, TypeVar
+from typing import Protocol
 
 from msgspec.structs import replace
 
+from core.document.changing import each, with_sequence, with_step
 from core.document.project import Move, Project, Sequence, Step
-
-Thing = TypeVar("Thing")
 
 
 class Edit(Protocol):
@@ -45,7 +43,7 @@ class SetStepDuration:
         def stretch(step: Step) -> Step:
             return step if _stays(step.duration, seconds) else replace(step, duration=seconds)
 
-        return _with_step(project, self.sequence, self.step, stretch)
+        return with_step(project, self.sequence, self.step, stretch)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,7 @@ class SetStepDelay:
         def shift(step: Step) -> Step:
             return step if _stays(step.delay, self.seconds) else replace(step, delay=self.seconds)
 
-        return _with_step(project, self.sequence, self.step, shift)
+        return with_step(project, self.sequence, self.step, shift)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +83,10 @@ class SetMoveTarget:
             return move if move.drive != self.drive or _stays(move.to, self.to) else replace(move, to=self.to)
 
         def change(step: Step) -> Step:
-            moves = _each(step.moves, retarget)
+            moves = each(step.moves, retarget)
             return step if moves is step.moves else replace(step, moves=moves)
 
-        return _with_step(project, self.sequence, self.step, change)
+        return with_step(project, self.sequence, self.step, change)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,28 +107,9 @@ class SetDriveStart:
                 return sequence
             return replace(sequence, start={**sequence.start, self.drive: self.value})
 
-        return _with_sequence(project, self.sequence, change)
+        return with_sequence(project, self.sequence, change)
 
 
 def _stays(held: float | None, wanted: float) -> bool:
     """Whether a number stays as it is: it is already that, or what is wanted is no number that a file can hold."""
     return held == wanted or not math.isfinite(wanted)
-
-
-def _with_sequence(project: Project, sequence_id: str, change: Callable[[Sequence], Sequence]) -> Project:
-    sequences = _each(project.sequences, lambda one: change(one) if one.id == sequence_id else one)
-    return project if sequences is project.sequences else replace(project, sequences=sequences)
-
-
-def _with_step(project: Project, sequence_id: str, step_id: str, change: Callable[[Step], Step]) -> Project:
-    def change_in(sequence: Sequence) -> Sequence:
-        steps = _each(sequence.steps, lambda step: change(step) if step.id == step_id else step)
-        return sequence if steps is sequence.steps else replace(sequence, steps=steps)
-
-    return _with_sequence(project, sequence_id, change_in)
-
-
-def _each(things: tuple[Thing, ...], change: Callable[[Thing], Thing]) -> tuple[Thing, ...]:
-    """The things changed one by one; the very same tuple where none of them was."""
-    changed = tuple(change(thing) for thing in things)
-    return things if all(one is other for one, other in zip(changed, things, strict=True)) else changed

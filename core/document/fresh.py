@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable
+from itertools import count
+from pathlib import Path
 
 from core.document.names import all_ids
 from core.document.project import Project
@@ -21,20 +24,21 @@ def id_from(words: str) -> str:
 
 def fresh_id(project: Project, words: str, also: set[str] | frozenset[str] = frozenset()) -> str:
     """An id made of words that nothing in the project has, nor is in `also`."""
-    base, taken = id_from(words), taken_ids(project) | also
-    if base not in taken:
-        return base
-    number = 2
-    while f"{base}-{number}" in taken:
-        number += 1
-    return f"{base}-{number}"
+    taken = taken_ids(project) | also
+    return _untaken(id_from(words), "-", taken.__contains__)
 
 
 def fresh_name(taken: set[str], words: str) -> str:
     """A name that is not taken: `Door`, then `Door 2`."""
-    if words not in taken:
+    return _untaken(words, " ", taken.__contains__)
+
+
+def fresh_path(folder: Path, words: str, kind: str = "") -> Path:
+    """A file or folder that is not there yet, with an ending such as `.png`: `door.png`, then `door-2.png`."""
+    return folder / (_untaken(words, "-", lambda name: (folder / f"{name}{kind}").exists()) + kind)
+
+
+def _untaken(words: str, between: str, is_taken: Callable[[str], bool]) -> str:
+    if not is_taken(words):
         return words
-    number = 2
-    while f"{words} {number}" in taken:
-        number += 1
-    return f"{words} {number}"
+    return next(one for one in (f"{words}{between}{number}" for number in count(2)) if not is_taken(one))

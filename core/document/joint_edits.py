@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from core.document.changing import with_connection
+from core.document.names import kind_of, name_of
 from core.document.project import (
     Connection,
     Drive,
@@ -22,15 +23,6 @@ from core.document.project import (
     Slot,
     Span,
 )
-
-
-def kind_of(connection: Connection) -> str:
-    """The connection's kind in a word: pivot, slide, slot, rod, jack, gearing, latch."""
-    return str(connection.__struct_config__.tag)
-
-
-def named(connection: Connection) -> str:
-    return connection.name or connection.id
 
 
 def ends_of(connection: Connection) -> tuple[Point, ...]:
@@ -69,7 +61,7 @@ class AddConnection:
 
     @property
     def label(self) -> str:
-        return f"Add {kind_of(self.connection)} {named(self.connection)}"
+        return f"Add {kind_of(self.connection)} {name_of(self.connection)}"
 
     def apply(self, project: Project) -> Project:
         drives = project.drives if self.drive is None else (*project.drives, self.drive)
@@ -85,7 +77,7 @@ class ReplaceConnection:
 
     @property
     def label(self) -> str:
-        return f"{self.words} {named(self.connection)}"
+        return f"{self.words} {name_of(self.connection)}"
 
     def apply(self, project: Project) -> Project:
         return with_connection(project, self.connection.id, lambda _: self.connection)
@@ -218,11 +210,3 @@ def without_drives(project: Project, gone: set[str]) -> Project:
     drives = tuple(drive for drive in project.drives if drive.id not in gone)
     accepted = tuple(one for one in project.accepted if one.drive not in gone)
     return replace(project, drives=drives, sequences=sequences, accepted=accepted)
-
-
-def with_connection(project: Project, connection: str, change: Callable[[Connection], Connection]) -> Project:
-    """The project with one connection changed; the very same where that changes nothing."""
-    changed = tuple(change(one) if one.id == connection else one for one in project.connections)
-    if all(one is other or one == other for one, other in zip(changed, project.connections, strict=True)):
-        return project
-    return replace(project, connections=changed)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
+from typing import Protocol
 
 from core.document.json_text import shown
 from core.document.problem import Place, Problem, nearest, place_text
@@ -15,6 +17,29 @@ DRIVEN = (Pivot, Slide, Jack)
 def problem(path: Place, wrong: str, right: str = "", *, thing: str = "") -> Problem:
     """A problem at a place; `thing` is the id of what the place belongs to."""
     return Problem(place_text(path, thing), wrong, right, path)
+
+
+class Called(Protocol):
+    @property
+    def id(self) -> str: ...
+
+    @property
+    def name(self) -> str: ...
+
+
+def name_of(thing: Called) -> str:
+    """What people call a thing: its name, or its id where it has none."""
+    return thing.name or thing.id
+
+
+def name_of_all(things: SequenceOf[Called]) -> str:
+    """The name of the only one, or how many bodies they are."""
+    return name_of(things[0]) if len(things) == 1 else f"{len(things)} bodies"
+
+
+def kind_of(connection: Connection) -> str:
+    """The connection's kind in a word: pivot, slide, slot, rod, jack, gearing, latch."""
+    return str(connection.__struct_config__.tag)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +66,7 @@ def names_of(project: Project) -> Names:
     for path, thing_id in all_ids(project):
         kinds.setdefault(thing_id, "step" if len(path) > 2 else _SORTS[str(path[0])])
     for connection in project.connections:
-        kinds[connection.id] = str(connection.__struct_config__.tag)
+        kinds[connection.id] = kind_of(connection)
     return Names(
         kinds,
         {body.id: body for body in project.bodies},

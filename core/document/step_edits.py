@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from msgspec.structs import replace
 
+from core.document.changing import with_sequence, with_step
 from core.document.project import Moment, Move, Profile, Project, Sequence, Step
 from core.document.sequence_checks import step_spans
 
@@ -297,21 +297,6 @@ class JoinSteps:
 
 
 # ---- pieces ----------------------------------------------------------------------------------------------------------
-
-
-def with_sequence(project: Project, sequence_id: str, change: Callable[[Sequence], Sequence]) -> Project:
-    """The project with one sequence changed; the very same where that changes nothing."""
-    changed = tuple(change(one) if one.id == sequence_id else one for one in project.sequences)
-    if all(one is other or one == other for one, other in zip(changed, project.sequences, strict=True)):
-        return project
-    return replace(project, sequences=changed)
-
-
-def with_step(project: Project, sequence_id: str, step_id: str, change: Callable[[Step], Step]) -> Project:
-    def change_in(sequence: Sequence) -> Sequence:
-        return replace(sequence, steps=tuple(change(one) if one.id == step_id else one for one in sequence.steps))
-
-    return with_sequence(project, sequence_id, change_in)
 
 
 def _place(sequence: Sequence, step: str) -> int | None:

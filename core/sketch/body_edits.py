@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 import shapely
 from msgspec.structs import replace
 from shapely.geometry.base import BaseGeometry
 
+from core.document.changing import those, with_body
 from core.document.joint_edits import ends_of, with_end, without_drives
+from core.document.names import name_of, name_of_all
 from core.document.project import Body, Connection, Gearing, Point, Project, Sequence, Shape, Slide, View
 from core.geometry.outlines import outline
 from core.sketch.moving import Likeness, moved_body
@@ -19,37 +19,17 @@ ON_BODY = 0.01
 """A connection's point lies on a body that is no farther from it, in mm."""
 
 
-def named(body: Body) -> str:
-    return body.name or body.id
-
-
-@dataclass(frozen=True, slots=True)
-class AddBody:
-    """A new body, and its view where the project has none yet."""
-
-    body: Body
-    view: View | None = None
-
-    @property
-    def label(self) -> str:
-        return f"Draw {named(self.body)}"
-
-    def apply(self, project: Project) -> Project:
-        views = project.views if self.view is None else (*project.views, self.view)
-        return replace(project, views=views, bodies=(*project.bodies, self.body))
-
-
 @dataclass(frozen=True, slots=True)
 class AddBodies:
-    """Several new bodies at once, and their view where the project has none yet; `words` say where they come from."""
+    """New bodies, and their view where the project has none yet; `words` say where they come from."""
 
     bodies: tuple[Body, ...]
     view: View | None = None
-    words: str = "Add bodies"
+    words: str = ""
 
     @property
     def label(self) -> str:
-        return self.words
+        return self.words or f"Draw {name_of_all(self.bodies)}"
 
     def apply(self, project: Project) -> Project:
         if not self.bodies:
@@ -98,7 +78,7 @@ class ReplaceBody:
 
     @property
     def label(self) -> str:
-        return f"{self.words}: {named(self.body)}"
+        return f"{self.words}: {name_of(self.body)}"
 
     def apply(self, project: Project) -> Project:
         return with_body(project, self.body.id, lambda _: self.body)
@@ -196,13 +176,13 @@ class RemoveThings:
         sequences = tuple(_without_latches(one, lost) for one in left.sequences)
         return replace(
             left,
-            bodies=_kept(project.bodies, lambda one: one.id not in gone),
-            connections=_kept(project.connections, lambda one: one.id not in lost),
+            bodies=those(project.bodies, lambda one: one.id not in gone),
+            connections=those(project.connections, lambda one: one.id not in lost),
             sequences=left.sequences if sequences == left.sequences else sequences,
-            pairs=_kept(project.pairs, lambda one: not every & set(one.bodies)),
-            targets=_kept(project.targets, lambda one: one.body not in gone),
-            figures=_kept(project.figures, lambda one: one.of not in lost and not every & _named_in(one.between)),
-            accepted=_kept(
+            pairs=those(project.pairs, lambda one: not every & set(one.bodies)),
+            targets=those(project.targets, lambda one: one.body not in gone),
+            figures=those(project.figures, lambda one: one.of not in lost and not every & _named_in(one.between)),
+            accepted=those(
                 project.accepted,
                 lambda one: not every & {*one.bodies, *one.connections} and one.drive not in drives
                 and (one.target is None or any(t.id == one.target and t.body not in gone for t in project.targets)),
@@ -241,19 +221,6 @@ def _named_in(between: object) -> set[str]:
         elif isinstance(one, dict):
             found |= {one[key] for key in ("body", "pivot") if isinstance(one.get(key), str)}
     return found
-
-
-def _kept(things: tuple[Any, ...], stays: Callable[[Any], bool]) -> tuple[Any, ...]:
-    kept = tuple(one for one in things if stays(one))
-    return things if len(kept) == len(things) else kept
-
-
-def with_body(project: Project, body_id: str, change: Callable[[Body], Body]) -> Project:
-    """The project with one body changed; the very same where that changes nothing."""
-    changed = tuple(change(one) if one.id == body_id else one for one in project.bodies)
-    if all(one is other or one == other for one, other in zip(changed, project.bodies, strict=True)):
-        return project
-    return replace(project, bodies=changed)
 
 
 def bodies_at(project: Project, view: str, at: Point, within: float = ON_BODY) -> tuple[str, ...]:

@@ -9,10 +9,11 @@ from typing import Any
 import shapely
 from msgspec.structs import replace
 
-from core.document.joint_edits import named as connection_named
+from core.document.changing import with_body
+from core.document.names import name_of
 from core.document.project import Body, Connection, Gearing, PairRule, Point, Project, Shape
 from core.geometry.outlines import outline
-from core.sketch.body_edits import RemoveThings, named, with_body
+from core.sketch.body_edits import RemoveThings
 from core.sketch.combining import SMALLEST, cut, joined
 
 
@@ -87,16 +88,16 @@ def why_not_join(project: Project, lead: str, others: Sequence[str]) -> str:
     first = _body(project, lead)
     for other in (_body(project, one) for one in others):
         if other.depth != first.depth:
-            return f"{named(other)} and {named(first)} differ in depth, and a body has one: give them the same first"
+            return f"{name_of(other)} and {name_of(first)} differ in depth: a body has one, so give them the same first"
         if other.fixed != first.fixed:
             still, moving = (other, first) if other.fixed else (first, other)
-            return f"{named(still)} is fixed and {named(moving)} is not: make them alike first"
+            return f"{name_of(still)} is fixed and {name_of(moving)} is not: make them alike first"
     together = {lead, *others}
     for connection in project.connections:
         if not isinstance(connection, Gearing) and set(connection.bodies) <= together:
-            first_name, second_name = (named(_body(project, one)) for one in connection.bodies)
+            first_name, second_name = (name_of(_body(project, one)) for one in connection.bodies)
             return (
-                f"{connection_named(connection)} connects {first_name} with {second_name}, and one body cannot be "
+                f"{name_of(connection)} connects {first_name} with {second_name}, and one body cannot be "
                 "connected with itself: remove it first"
             )
     return ""
@@ -109,8 +110,8 @@ def why_not_cut(project: Project, lead: str, others: Sequence[str]) -> str:
     first = _body(project, lead)
     left = _left(first, [_body(project, one) for one in others])
     if not left:
-        return f"Nothing of {named(first)} would be left"
-    return f"What is to be cut out does not lie on {named(first)} as drawn" if left == first.shapes else ""
+        return f"Nothing of {name_of(first)} would be left"
+    return f"What is to be cut out does not lie on {name_of(first)} as drawn" if left == first.shapes else ""
 
 
 def _why_neither(project: Project, lead: str, others: Sequence[str]) -> str:
@@ -119,9 +120,9 @@ def _why_neither(project: Project, lead: str, others: Sequence[str]) -> str:
         return "Choose two bodies or more, the leading one last: Shift and a click chooses one more"
     for one in (known[lead], *(known[other] for other in others)):
         if one.view != known[lead].view:
-            return f"{named(one)} and {named(known[lead])} are in different views"
+            return f"{name_of(one)} and {name_of(known[lead])} are in different views"
         if not one.shapes:
-            return f"{named(one)} has no shape yet"
+            return f"{name_of(one)} has no shape yet"
     return ""
 
 

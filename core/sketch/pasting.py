@@ -11,9 +11,9 @@ from msgspec.structs import replace
 
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import ends_of, with_end
+from core.document.names import name_of_all
 from core.document.project import Aircraft, Body, Connection, Drive, Gearing, Point, Project, View
 from core.geometry.outlines import outline
-from core.sketch.body_edits import named
 from core.sketch.moving import Likeness, moved_body
 
 STEP = 0.1
@@ -32,7 +32,7 @@ class AddParts:
 
     @property
     def label(self) -> str:
-        return f"Paste {named(self.bodies[0])}" if len(self.bodies) == 1 else f"Paste {len(self.bodies)} bodies"
+        return f"Paste {name_of_all(self.bodies)}"
 
     def apply(self, project: Project) -> Project:
         return replace(

@@ -15,9 +15,10 @@ from app.sheet.tools.drafts import cross_marks, length_and_angle, line_mark, sha
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import MoveEnd, ends_of
+from core.document.names import name_of, name_of_all
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Geometry, Line, Mark
-from core.sketch.body_edits import AddBodies, AddBody, MoveBodies, ReplaceShapes, named
+from core.sketch.body_edits import AddBodies, MoveBodies, ReplaceShapes
 from core.sketch.moving import Likeness, moved_body, moved_shape
 from core.sketch.reshaping import (
     Grip,
@@ -296,7 +297,7 @@ class _OnChosen(Following):
         self.cancel()
 
     def _push(self, bodies: Sequence[Body], by: Likeness) -> None:
-        what = named(bodies[0]) if len(bodies) == 1 else f"{len(bodies)} bodies"
+        what = name_of_all(bodies)
         self._bench.push(MoveBodies(tuple(body.id for body in bodies), by, f"{self.words} {what}"))
 
     def likeness(self, at: Point) -> Likeness | None:
@@ -356,10 +357,10 @@ class CopyTool(MoveTool):
             return
         copies: list[Body] = []
         for body in bodies:
-            name = fresh_name({one.name for one in (*project.bodies, *copies)}, named(body))
+            name = fresh_name({one.name for one in (*project.bodies, *copies)}, name_of(body))
             fresh = fresh_id(project, name, {one.id for one in copies})
             copies.append(replace(moved_body(body, by), id=fresh, name=name))
-        edit = AddBody(copies[0]) if len(copies) == 1 else AddBodies(tuple(copies), words=f"Copy {len(copies)} bodies")
+        edit = AddBodies(tuple(copies), words=f"Copy {name_of_all(bodies)}")
         if self._bench.push(edit):
             self._bench.session.choose_several(one.id for one in copies)
 

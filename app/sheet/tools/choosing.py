@@ -16,11 +16,12 @@ from app.sheet.moment import ShownMoment
 from app.sheet.tools.drafts import shape_marks
 from app.sheet.tools.pan import SLACK, Film
 from app.sheet.tools.tool import Preview
+from core.document.names import name_of_all
 from core.document.project import Body, Point, Project
 from core.drawing.drawing import Line, Mark, Pose
 from core.drawing.pieces import lines_of
 from core.geometry.outlines import outline
-from core.sketch.body_edits import MoveBodies, named
+from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness, moved_shape
 
 WIDE_STEP = 40.0
@@ -42,7 +43,7 @@ def chosen_bodies(session: Session, view: str | None = None) -> tuple[Body, ...]
 
 def push_move(session: Session, bodies: tuple[Body, ...], by: Point) -> None:
     """Move bodies in the drawn position, as one edit that says which."""
-    words = f"Move {named(bodies[0])}" if len(bodies) == 1 else f"Move {len(bodies)} bodies"
+    words = f"Move {name_of_all(bodies)}"
     session.push(MoveBodies(tuple(one.id for one in bodies), Likeness.moving(*by), words))
 
 

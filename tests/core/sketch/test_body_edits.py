@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from core.document.checks import problems
 from core.document.project import Aircraft, Body, Circle, Pivot, Project, Rod, View
 from core.document.project_file import read_project
-from core.sketch.body_edits import AddBody, AddShape, MoveBodies, RemoveThings, ReplaceBody, ReplaceShapes, bodies_at
+from core.sketch.body_edits import AddBodies, AddShape, MoveBodies, RemoveThings, ReplaceBody, ReplaceShapes, bodies_at
 from core.sketch.constructing import rectangle
 from core.sketch.moving import Likeness
 from tests.formats.merrow import FOLDER
@@ -39,7 +39,7 @@ def by_id(project):
 
 def test_the_first_body_brings_its_view():
     empty = Project(aircraft=Aircraft(name="New"))
-    made = AddBody(Body(id="leg", name="Leg", view="side"), View(id="side", plane="side"))
+    made = AddBodies((Body(id="leg", name="Leg", view="side"),), View(id="side", plane="side"))
     assert made.label == "Draw Leg"
     assert not problems(made.apply(empty))
 

@@ -6,10 +6,10 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.checks import problems
+from core.document.names import name_of
 from core.document.project import Aircraft, Gearing, Latch, Project, Slide, Slot, View
 from core.document.project_file import decode, encode, read_project
 from core.geometry.outlines import outline
-from core.sketch.body_edits import named
 from core.sketch.pasting import put_in, taken_out
 from tests.formats.merrow import FOLDER
 
@@ -44,7 +44,7 @@ def test_a_whole_aircraft_pasted_into_itself_makes_sense_and_shares_no_name():
     after = put_in(MERROW, everything(), None).apply(MERROW)
     assert problems(after) == ()
     for sort in ("bodies", "drives"):
-        names = [named(one) if sort == "bodies" else one.name or one.id for one in getattr(after, sort)]
+        names = [name_of(one) if sort == "bodies" else one.name or one.id for one in getattr(after, sort)]
         assert len(set(names)) == len(names) == 2 * len(getattr(MERROW, sort))
     assert len(after.connections) == 2 * len(MERROW.connections)
     assert after.views is not MERROW.views
