@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 
+from app.dialogs.keys import KeyGroup
 from app.session import Session
+from app.uses import Switches, Uses
 
 
 class Needs(Enum):
@@ -239,12 +241,12 @@ class Actions(QObject):
     def __getitem__(self, action_id: str) -> QAction:
         return self._actions[action_id]
 
-    def bind(self, uses: Mapping[str, Callable[[], object]]) -> None:
+    def bind(self, uses: Uses) -> None:
         """What each plain action does."""
         for action_id, use in uses.items():
             self._actions[action_id].triggered.connect(lambda _on=False, use=use: use())
 
-    def bind_switches(self, uses: Mapping[str, Callable[[bool], object]]) -> None:
+    def bind_switches(self, uses: Switches) -> None:
         """What each checkable action does when it is put on or off."""
         for action_id, use in uses.items():
             self._actions[action_id].triggered.connect(lambda on, use=use: use(on))
@@ -301,3 +303,15 @@ def tool_tip(row: Row, *, on: bool) -> str:
 def shown_keys(row: Row) -> str:
     """The keys as the desktop writes them."""
     return " or ".join(QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText) for key in row.keys)
+
+
+def key_groups() -> tuple[KeyGroup, ...]:
+    """The table's actions that have keys, by menu."""
+    groups = []
+    for menu in MENUS:
+        rows = [(row.words.replace("&", ""), shown_keys(row)) for row in TABLE if row.menu == menu and row.keys]
+        if menu == "Se&quence":
+            rows.append(("Another sequence", "1 to 9"))
+        if rows:
+            groups.append(KeyGroup(menu.replace("&", ""), tuple(rows)))
+    return tuple(groups)

@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 
 from app.session import Session
 from app.sheet.sheet import Sheet
+from app.uses import Uses
 from core.document.names import name_of_all
 from core.document.project import Project
 from core.document.project_file import decode, encode
@@ -26,6 +27,15 @@ class Clipboard(QObject):
     def __init__(self, session: Session, sheet: Sheet, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session, self._sheet = session, sheet
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "cut": self.cut,
+            "copy": self.copy,
+            "paste": self.paste,
+        }
 
     def copy(self) -> bool:
         """Put the chosen bodies on the clipboard, with what connects them with each other; False where none is."""

@@ -16,6 +16,7 @@ from app.keeper import Keeper
 from app.painting.thumbnail import keep_thumbnails
 from app.session import Session
 from app.settings import Settings
+from app.uses import Uses
 from core.document.fresh import fresh_path, id_from
 from core.document.newer import notice
 from core.document.packing import pack, packed_name, unpack
@@ -43,6 +44,18 @@ class Keeping(QObject):
         self.keeper.kept_by_hand.connect(self._keep_picture)
 
     # ---- opening -------------------------------------------------------------------------------------------------
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "open": self.ask_to_open,
+            "open-sample": self.open_sample,
+            "save": self.save,
+            "save-as": self.ask_where_to_save,
+            "pack": self.ask_where_to_pack,
+            "variant": self.copy_as_variant,
+        }
 
     def ask_to_open(self) -> None:
         self.guard("open another aircraft", lambda: ask_to_open(self._window, self._near(), self.open))

@@ -15,6 +15,7 @@ from app.keeping import Keeping
 from app.pictures import bring_in
 from app.session import Session
 from app.sheet.sheet import Sheet
+from app.uses import Uses
 from core.document.drawing_edits import AddDrawing, AddView, RemoveDrawing, SetDatum, SetDrawing
 from core.document.fresh import fresh_id, fresh_name
 from core.document.project import Body, Plane, Polygon, TracedDrawing, View, Wall
@@ -38,6 +39,23 @@ class Laying(QObject):
         self._session, self._keeping, self._sheet, self._window = session, keeping, sheet, window
 
     # ---- drawings --------------------------------------------------------------------------------------------------
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "lay-drawing": self.ask_for_drawing,
+            "drawing-fainter": self.fainter,
+            "drawing-stronger": self.stronger,
+            "drawing-mirror": self.mirror,
+            "drawing-lock": self.lock,
+            "drawing-away": self.take_away,
+            "datum": self.ask_for_datum,
+            "outlines": self.ask_for_outlines,
+            "view-side": lambda: self.add_view("side"),
+            "view-front": lambda: self.add_view("front"),
+            "view-plan": lambda: self.add_view("plan"),
+        }
 
     def ask_for_drawing(self) -> None:
         ask_for_drawing(self._window, self._near(), self.lay)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 
 from app.session import Session
+from app.uses import Uses
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddDrive
 from core.document.names import DRIVEN, name_of
@@ -24,6 +25,17 @@ class Sketching(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "remove": self.remove,
+            "join-bodies": self.join_bodies,
+            "cut-away": self.cut_away,
+            "drive": self.drive,
+            "add-step": self.add_step,
+        }
 
     def remove(self) -> None:
         """Remove what is chosen: a body, a connection, a drive or a step."""

@@ -32,7 +32,7 @@ CORE = {
     "curves",
 }
 PAGES = "sheet sequence panels dialogs"
-SHARED = "aside session settings study_runner fonts painting widgets"
+SHARED = "aside session settings study_runner uses fonts painting widgets"
 APP = {
     "__init__": "",
     "bootstrap": "",
@@ -43,6 +43,7 @@ APP = {
     "session": "",
     "settings": "",
     "aside": "",
+    "uses": "",  # the types of what the parts say that actions do
     "study_runner": "aside session settings",
     "painting": "fonts",
     "sheet": SHARED,
@@ -62,8 +63,11 @@ APP = {
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
-    "main_window": f"{SHARED} palette files keeping recent_rows errands strips sweeping sketching clipboard laying "
-    f"pictures {PAGES} actions __init__",
+    "drops": "files pictures",
+    "menus": f"{SHARED} actions recent_rows",
+    "regions": f"{SHARED} {PAGES} actions",
+    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping sketching clipboard laying drops "
+    f"{PAGES} actions menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

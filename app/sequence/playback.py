@@ -6,6 +6,7 @@ import numpy as np
 from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
 
 from app.session import Session
+from app.uses import Switches, Uses
 from core.motion.schedule import frame_times
 
 INTERVAL_MS = 16
@@ -50,6 +51,24 @@ class Playback(QObject):
     @property
     def speed(self) -> float:
         return SPEEDS[self._speed]
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "play": self.toggle,
+            "slower": lambda: self.change_speed(-1),
+            "faster": lambda: self.change_speed(1),
+            "to-start": self.go_to_start,
+            "frame-back": lambda: self.step(-1),
+            "frame-on": lambda: self.step(1),
+            "to-end": self.go_to_end,
+        }
+
+    @property
+    def switches(self) -> Switches:
+        """What its checkable actions do when they are put on or off."""
+        return {"backwards": self.set_backwards, "loop": self.set_looping}
 
     # ---- at speed ------------------------------------------------------------------------------------------------
 

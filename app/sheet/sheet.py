@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QPalette
@@ -30,6 +31,7 @@ from app.sheet.toolbox import TOOLS
 from app.sheet.tools.choosing import chosen_bodies, nudge_step, push_move
 from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
+from app.uses import Switches, Uses
 from app.widgets.glyph_button import GlyphButton
 from core.document.project import View
 from core.findings.finding import Kind
@@ -104,6 +106,32 @@ class Sheet(QWidget):
     def canvases(self) -> tuple[Canvas, ...]:
         """The canvas of each view that is shown."""
         return tuple(pane.canvas for pane in self._shown_panes())
+
+    @property
+    def uses(self) -> Uses:
+        """What its actions do, by their ids in the table."""
+        return {
+            "tool-none": lambda: self.take_up(""),
+            "choose-all": self.choose_all,
+            "nudge-left": lambda: self.nudge(-1, 0),
+            "nudge-right": lambda: self.nudge(1, 0),
+            "nudge-up": lambda: self.nudge(0, 1),
+            "nudge-down": lambda: self.nudge(0, -1),
+            "fit": self.fit,
+            "zoom-in": self.zoom_in,
+            "zoom-out": self.zoom_out,
+            "next-view": self.next_view,
+            "place": self.show_place,
+        }
+
+    @property
+    def switches(self) -> Switches:
+        """What its checkable actions do when they are put on or off."""
+        tools: Switches = {f"tool-{tool}": partial(self._switch, tool) for tool in TOOLS}
+        return {**tools, "two-views": self.set_side_by_side}
+
+    def _switch(self, tool: str, on: bool) -> None:
+        self.take_up(tool if on else "")
 
     # ---- tools ---------------------------------------------------------------------------------------------------
 

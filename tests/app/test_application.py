@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QUrl
 
 from app.application import error_teller
-from app.main_window import dropped_path
+from app.drops import dropped_path
 from core.document.project_file import write_project
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window

@@ -285,12 +285,12 @@ def test_the_layout_is_kept_until_the_next_day(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         window.commands["look-dark"].trigger()
         window.commands["show-details"].trigger()
-        window.across.setSizes([400, 900, 0])
-        kept = window.across.sizes()[0]
+        window.regions.across.setSizes([400, 900, 0])
+        kept = window.regions.across.sizes()[0]
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         assert window.theme.dark
         assert not window.details.isVisible()
-        assert window.across.sizes()[0] == pytest.approx(kept, abs=8)
+        assert window.regions.across.sizes()[0] == pytest.approx(kept, abs=8)
 
 
 def test_a_strip_is_drawn_from_the_window(window: MainWindow, qtbot, tmp_path: Path):

@@ -3,11 +3,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app import __version__
-from app.actions import TABLE
+from app.actions import TABLE, key_groups
 from app.dialogs.about import CAUTIONS, About
 from app.dialogs.keys import MOUSE, KeyList
 from app.dialogs.strip import StripFrames
-from app.main_window import key_groups
 
 
 def texts(dialog: QWidget) -> list[str]:

@@ -81,10 +81,10 @@ def test_the_count_stands_in_the_heading_and_each_row_can_be_read_out(qtbot, tmp
 def test_rows_are_as_high_as_their_sentences_are_long(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         listed = window.findings.list
-        window.across.setSizes([230, 900, 300])
+        window.regions.across.setSizes([230, 900, 300])
         qtbot.wait(20)
         narrow = listed.visualRect(window.findings.model.index(0)).height()
-        window.across.setSizes([700, 500, 300])
+        window.regions.across.setSizes([700, 500, 300])
         qtbot.waitUntil(lambda: listed.visualRect(window.findings.model.index(0)).height() < narrow)
 
 

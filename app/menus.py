@@ -1,0 +1,82 @@
+"""The menu bar: the table's actions, and the menus whose rows come and go."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QActionGroup
+from PySide6.QtWidgets import QMainWindow, QMenu
+
+from app.actions import MENUS, TABLE, Actions
+from app.recent_rows import short
+from app.session import Session
+from app.settings import Settings
+
+MOST_NUMBERED = 9
+SequenceRows = tuple[tuple[str, str], ...]
+
+
+class Menus(QObject):
+    recent_wanted = Signal(Path)
+    recent_changed = Signal()
+    """The list of aircraft opened lately is another."""
+
+    def __init__(self, window: QMainWindow, actions: Actions, session: Session, settings: Settings) -> None:
+        super().__init__(window)
+        self._session, self._settings = session, settings
+        menus = {title: window.menuBar().addMenu(title) for title in MENUS}
+        _fill(window, menus, actions)
+        self._recent = QMenu("Opened &lately", window)
+        menus["&Aircraft"].insertMenu(actions["open-sample"], self._recent)
+        self._sequences = QMenu("&Choose", window)
+        menus["Se&quence"].insertMenu(actions["play"], self._sequences)
+        menus["Se&quence"].insertSeparator(actions["play"])
+        self._filled: tuple[SequenceRows, str | None] | None = None
+
+    def fill_sequences(self) -> None:
+        """A row for each sequence, the first ones with a digit for a key."""
+        project, shown = self._session.project, self._session.sequence
+        rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
+        filled = (rows, shown.id if shown is not None else None)
+        if filled == self._filled:
+            return
+        self._filled = filled
+        self._sequences.clear()
+        self._sequences.setEnabled(bool(rows))
+        for number, (sequence_id, name) in enumerate(rows, 1):
+            action = self._sequences.addAction(name)
+            action.setCheckable(True)
+            action.setChecked(sequence_id == filled[1])
+            if number <= MOST_NUMBERED:
+                action.setShortcut(str(number))
+            action.triggered.connect(lambda _on=False, one=sequence_id: self._session.choose_sequence(one))
+
+    def fill_recent(self) -> None:
+        """A row for each aircraft opened lately."""
+        folders = self._settings.recent
+        self._recent.clear()
+        self._recent.setEnabled(bool(folders))
+        for folder in folders:
+            action = self._recent.addAction(f"{folder.name}   {short(folder.parent)}")
+            action.triggered.connect(lambda _on=False, folder=folder: self.recent_wanted.emit(folder))
+        if folders:
+            self._recent.addSeparator()
+            self._recent.addAction("Forget these").triggered.connect(self._forget_recent)
+        self.recent_changed.emit()
+
+    def _forget_recent(self) -> None:
+        self._settings.forget_recent()
+        self.fill_recent()
+
+
+def _fill(window: QMainWindow, menus: dict[str, QMenu], actions: Actions) -> None:
+    groups: dict[str, QActionGroup] = {}
+    for row in TABLE:
+        action = actions[row.id]
+        if row.new_group:
+            menus[row.menu].addSeparator()
+        menus[row.menu].addAction(action)
+        window.addAction(action)
+        if row.choice:
+            groups.setdefault(row.choice, QActionGroup(window)).addAction(action)
