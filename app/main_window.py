@@ -146,7 +146,7 @@ class MainWindow(QMainWindow):
     def _listen(self) -> None:
         session = self.session
         for signal in (
-            session.project_changed, session.history_changed, session.study_changed, session.sequence_changed,
+            session.shown_changed, session.history_changed, session.study_changed, session.sequence_changed,
             session.finding_changed, session.selection_changed, self.runner.state_changed,
         ):  # fmt: skip
             signal.connect(self._refresh)
@@ -227,7 +227,7 @@ class MainWindow(QMainWindow):
         session = self.session
         if session.project is None:
             return ""
-        if session.failure is not None:
+        if session.senseless or session.failure is not None:
             return "not checked"
         if session.study is None or not session.study_current:
             return "checking…"

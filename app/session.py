@@ -26,7 +26,9 @@ class Session(QObject):
     project_opened = Signal()
     """Another project altogether; `project_changed` follows."""
     project_changed = Signal()
-    """The project is a new value: opened, edited, undone or redone."""
+    """The project is a new value: opened, edited, undone or redone. Never for a draft."""
+    shown_changed = Signal()
+    """What is shown is a new value: the project, or what the hand would make of it; follows `project_changed`."""
     study_changed = Signal()
     """A new study has come, or it became stale or current."""
     sequence_changed = Signal()
@@ -46,14 +48,18 @@ class Session(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._project: Project | None = None
+        self._draft: Project | None = None
+        self._senseless = ""
         self._folder: Path | None = None
         self._study: Study | None = None
+        self._settled: Study | None = None
         self._failure: str | None = None
         self._sequence: str | None = None
         self._laid_out: tuple[Sequence, Schedule] | None = None
         self._moment = 0.0
         self._chosen: tuple[str, ...] = ()
         self._finding: Finding | None = None
+        self._followed: Finding | None = None
         self._undo: list[Past] = []
         self._redo: list[Past] = []
         self._saved: Project | None = None
@@ -101,12 +107,14 @@ class Session(QObject):
             if history.project != project:
                 self._project = history.project
         project = self._project
-        self._study, self._chosen, self._finding = None, (), None
-        self._failure = None
+        self._draft, self._senseless = None, ""
+        self._study, self._settled, self._chosen, self._finding = None, None, (), None
+        self._followed = self._failure = None
         self._sequence = project.sequences[0].id if project.sequences else None
         self._moment = 0.0
         self.project_opened.emit()
         self.project_changed.emit()
+        self.shown_changed.emit()
         self.sequence_changed.emit()
         self.selection_changed.emit()
         self.finding_changed.emit()
@@ -128,20 +136,25 @@ class Session(QObject):
             return
         changed = edit.apply(self._project)
         if changed == self._project:
+            self.withdraw()
             return
         if self._looked_at_only:
-            self.trouble.emit(self._looked_at_only)
-            self.project_changed.emit()  # whoever shows the refused value shows the old one again
+            self._refuse(self._looked_at_only)
             return
-        broken = new_problems(self._project, changed)
-        if broken:
-            self.trouble.emit(f"{edit.label} was refused at {broken[0]}")
-            self.project_changed.emit()  # whoever shows the refused value shows the old one again
+        if changed == self._draft:
+            changed = self._draft  # what was made of it so far stays good
+        elif broken := new_problems(self._project, changed):
+            self._refuse(f"{edit.label} was refused at {broken[0]}")
             return
         self._undo.append(Past(label=edit.label, project=self._project))
         self._redo.clear()
         self._put(changed)
         self.pushed.emit(edit.label)
+
+    def _refuse(self, why: str) -> None:
+        self.withdraw()
+        self.trouble.emit(why)
+        self.project_changed.emit()  # whoever shows the refused value shows the old one again
 
     def undo(self) -> None:
         if self._undo and self._project is not None and not self._looked_at_only:
@@ -166,41 +179,101 @@ class Session(QObject):
         return self._redo[-1].label if self._redo else None
 
     def _put(self, project: Project) -> None:
-        self._project, self._failure = project, None
+        self._project, self._draft, self._senseless, self._failure = project, None, "", None
+        if self.study_current:  # a draft's, which has become the project
+            self._settled, self._followed = self._study, self._finding
         if self._sequence not in {sequence.id for sequence in project.sequences}:
             self._sequence = project.sequences[0].id if project.sequences else None
             self.sequence_changed.emit()
         self.project_changed.emit()
-        self.study_changed.emit()  # what is shown is now stale
+        self.shown_changed.emit()
+        self.study_changed.emit()  # what is shown is now stale, but for a draft that was studied
         self.history_changed.emit()
         self.set_moment(self._moment)
+
+    # ---- what the hand would make of it --------------------------------------------------------------------------
+
+    @property
+    def shown(self) -> Project | None:
+        """What is drawn, solved and checked: the draft while the hand proposes one, else the project."""
+        return self._draft if self._draft is not None else self._project
+
+    @property
+    def drafting(self) -> bool:
+        """Whether the hand proposes something, sensible or not."""
+        return self._draft is not None or bool(self._senseless)
+
+    @property
+    def senseless(self) -> str:
+        """Why what the hand proposes can not be; empty where it can, or where nothing is proposed."""
+        return self._senseless
+
+    def propose(self, edit: Edit) -> None:
+        """Show what an edit would make of the project while the hand is not done; `push` or `withdraw` ends it.
+
+        Nothing of it reaches the history or the disk. What makes no sense is no draft, and `senseless` says why.
+        """
+        if self._project is None:
+            return
+        changed = edit.apply(self._project)
+        if changed == self._project:
+            self.withdraw()
+        elif changed != self._draft:
+            why = self._looked_at_only or "".join(map(str, new_problems(self._project, changed)[:1]))
+            self._show_draft(None if why else changed, why)
+
+    def withdraw(self) -> None:
+        """Take back what was proposed: the project is shown again, with the study that it had."""
+        if self.drafting:
+            self._show_draft(None, "")
+
+    def _show_draft(self, draft: Project | None, why: str) -> None:
+        was_current, study = self.study_current, self._study
+        self._draft, self._senseless, self._failure = draft, why, None
+        if draft is None and self._settled is not None:
+            self._study = self._settled
+        self.shown_changed.emit()
+        if self._study is not study or self.study_current:
+            self._take_findings()
+        elif was_current:
+            self.study_changed.emit()
 
     # ---- the study ---------------------------------------------------------------------------------------------
 
     @property
     def study(self) -> Study | None:
-        """The newest study there is; it may be of an earlier state of the project, see `study_current`."""
+        """The newest study there is; it may be of an earlier state of what is shown, see `study_current`."""
         return self._study
 
     @property
     def study_current(self) -> bool:
-        return self._study is not None and self._study.project is self._project
+        """Whether the study is of what is shown; never while what the hand proposes makes no sense."""
+        return self._study is not None and self._study.project is self.shown and not self._senseless
 
     def put_study(self, study: Study) -> None:
         self._study = study
-        self._finding = self._same_finding(self._finding)
+        if study.project is self._project:
+            self._settled = study
+        self._take_findings()
+
+    def _take_findings(self) -> None:
+        """The finding that is looked at, as the study has it; what a draft does away with comes back without it."""
+        self._finding = self._same_finding(self._followed)
+        if self._draft is None:
+            self._followed = self._finding
         self.study_changed.emit()
         self.finding_changed.emit()
 
     @property
     def failure(self) -> str | None:
-        """Why the project as it is now could not be studied, in one line; None when it was, or is being studied."""
+        """Why what is shown could not be studied, in one line; None when it was, or is being studied."""
         return self._failure
 
     def put_failure(self, why: str) -> None:
         self._failure = why
         self.study_changed.emit()
-        self.trouble.emit(why)
+        if self._draft is None:
+            self.trouble.emit(why)
 
     @property
     def sequence_study(self) -> SequenceStudy | None:
@@ -222,14 +295,14 @@ class Session(QObject):
 
     @property
     def sequence(self) -> Sequence | None:
-        """The sequence that is looked at, as the project has it now."""
-        if self._project is None:
+        """The sequence that is looked at, as it is shown."""
+        if self.shown is None:
             return None
-        return next((one for one in self._project.sequences if one.id == self._sequence), DRAWN_POSITION)
+        return next((one for one in self.shown.sequences if one.id == self._sequence), DRAWN_POSITION)
 
     @property
     def schedule(self) -> Schedule | None:
-        """The looked-at sequence laid out in time, as the project has it now."""
+        """The looked-at sequence laid out in time, as it is shown."""
         sequence = self.sequence
         if sequence is None:
             return None
@@ -239,15 +312,16 @@ class Session(QObject):
 
     def choose_sequence(self, sequence_id: str) -> None:
         if sequence_id != self._sequence:
-            self._sequence, self._finding = sequence_id, None
+            self._sequence, self._finding, self._followed = sequence_id, None, None
             self.sequence_changed.emit()
             self.finding_changed.emit()
             self.set_moment(0.0)
 
     @property
     def moment(self) -> float:
-        """The scrubbed moment, seconds."""
-        return self._moment
+        """The scrubbed moment, seconds; a draft that ends sooner does not change it for good."""
+        schedule = self.schedule if self._draft is not None else None
+        return self._moment if schedule is None else min(self._moment, schedule.seconds)
 
     def set_moment(self, seconds: float) -> None:
         schedule = self.schedule
@@ -289,7 +363,7 @@ class Session(QObject):
 
     def show_finding(self, finding: Finding | None) -> None:
         """Scrub to a finding's moment and show its place; what is loose is chosen, since it is what is told of."""
-        self._finding = finding
+        self._finding = self._followed = finding
         if finding is not None:
             if finding.kind is Kind.LOOSE and not set(finding.bodies) & set(self._chosen):
                 self.choose(finding.bodies[0])

@@ -28,7 +28,7 @@ class _Request:
 
 
 class StudyRunner(QObject):
-    """Keeps the session's study up with its project."""
+    """Keeps the session's study up with what is shown: the project, or what the hand would make of it."""
 
     state_changed = Signal()
     """`working` changed."""
@@ -42,20 +42,24 @@ class StudyRunner(QObject):
         self._running: _Request | None = None
         self._waiting: Project | None = None
         self._closed = False
-        session.project_changed.connect(self.request)
+        session.shown_changed.connect(self.request)
 
     @property
     def working(self) -> bool:
         return self._running is not None
 
     def request(self) -> None:
-        """Study the session's project as it is now."""
-        project = self._session.project
-        if project is None or self._closed or (self._session.study_current and self._running is None):
+        """Study what is shown as it is now; nothing where that is studied already, whatever was under way."""
+        project = self._session.shown
+        if project is None or self._closed:
             return
-        self._waiting = project
-        if self._running is not None:
-            self._running.stop.set()
+        study, running = self._session.study, self._running
+        if running is not None and running.project is project and not running.stop.is_set():
+            self._waiting = None
+            return
+        self._waiting = None if study is not None and study.project is project else project
+        if running is not None:
+            running.stop.set()
         else:
             self._start_waiting()
         self.state_changed.emit()
@@ -82,12 +86,12 @@ class StudyRunner(QObject):
             return None
 
     def _on_done(self, request: _Request, study: Study | None) -> None:
-        if self._ends(request) and study is not None and request.project is self._session.project:
+        if self._ends(request) and study is not None and request.project is self._session.shown:
             self._session.put_study(study)
         self.state_changed.emit()
 
     def _on_failed(self, request: _Request, why: str) -> None:
-        if self._ends(request) and request.project is self._session.project:
+        if self._ends(request) and request.project is self._session.shown:
             self._session.put_failure(why)
         self.state_changed.emit()
 

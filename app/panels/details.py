@@ -49,6 +49,7 @@ class DetailsPanel(QWidget):
         session.project_changed.connect(self._on_project_changed)
         session.sequence_changed.connect(self._on_project_changed)
         session.selection_changed.connect(self._on_selection_changed)
+        session.shown_changed.connect(self.refresh)
         session.study_changed.connect(self.refresh)
         session.moment_changed.connect(lambda _moment: self.refresh())
         self.refresh()
@@ -146,7 +147,7 @@ class DetailsPanel(QWidget):
         return self._title.text()
 
     def _scene(self) -> Scene | None:
-        project, schedule = self._session.project, self._session.schedule
+        project, schedule = self._session.shown, self._session.schedule
         if project is None or schedule is None:
             return None
         study = self._session.sequence_study if self._session.study_current else None

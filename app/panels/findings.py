@@ -32,9 +32,11 @@ class Standing:
 
 
 def standing_of(session: Session) -> Standing:
-    """Never says that all is clear unless the study is of the project as it is now."""
+    """Never says that all is clear unless the study is of what is shown."""
     if session.project is None:
         return Standing("", "No aircraft is open", "What is wrong with an aircraft is listed here, worst first.")
+    if session.senseless:
+        return Standing("not checked", "This can not be", session.senseless)
     if session.failure is not None:
         return Standing("not checked", "It could not be checked", session.failure)
     if session.study is None or not session.study_current:
@@ -113,7 +115,7 @@ class FindingsPanel(QWidget):
 
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
-        for signal in (session.study_changed, session.project_changed, session.sequence_changed):
+        for signal in (session.study_changed, session.shown_changed, session.sequence_changed):
             signal.connect(self.refresh)
         session.finding_changed.connect(self._follow_finding)
         self.refresh()
@@ -159,11 +161,12 @@ class FindingsPanel(QWidget):
             self._fill()
         # While it is checked anew, what was found before stays in sight, faint, and cannot be chosen.
         self.list.setEnabled(current)
-        overtaken = not current and self._session.failure is None and self.model.rowCount() > 0
+        said = self._session.senseless or self._session.failure
+        overtaken = not current and not said and self.model.rowCount() > 0
         self._stack.setCurrentWidget(self._note if standing.title and not overtaken else self.list)
 
     def _fill(self) -> None:
-        study, project, shown = self._session.study, self._session.project, self._session.sequence
+        study, project, shown = self._session.study, self._session.shown, self._session.sequence
         groups = (*groups_of(study), *accepted_groups(study)) if study is not None else ()
         where = shown.id if shown is not None else None
         notes = tuple(note_of(one, project, where) for one in groups) if project is not None else ()

@@ -65,7 +65,7 @@ class Curves(QWidget):
         self._make_parts()
         session.selection_changed.connect(self._on_chosen)
         session.finding_changed.connect(self._on_chosen)
-        for signal in (session.study_changed, session.sequence_changed):
+        for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
             signal.connect(self._on_changed)
         session.project_opened.connect(self._forget)
         session.moment_changed.connect(self._on_moment_changed)

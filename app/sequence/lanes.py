@@ -38,6 +38,7 @@ class Lanes(Track):
         self.setAccessibleName("Steps")
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self._on_changed)
+        session.shown_changed.connect(self.renew)
         session.selection_changed.connect(self.renew)
 
     def _on_changed(self) -> None:
@@ -169,7 +170,7 @@ class Lanes(Track):
     # ---- painting ------------------------------------------------------------------------------------------------
 
     def paint_content(self, painter: QPainter) -> None:
-        sequence, project = self.session.sequence, self.session.project
+        sequence, project = self.session.sequence, self.session.shown
         if sequence is None or project is None:
             return
         if not self._steps:

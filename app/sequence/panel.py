@@ -58,8 +58,9 @@ class SequencePanel(QWidget):
         session.finding_changed.connect(self._show_ribbon)
         session.study_changed.connect(self._make_ready)
         self._readied = False
-        for signal in (session.project_changed, session.study_changed, session.sequence_changed):
+        for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
             signal.connect(self.ruler.renew)
+        session.shown_changed.connect(self.ribbons.renew)
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)

@@ -102,7 +102,7 @@ class Ribbons(Track):
         put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         left = NAMES_WIDTH + MARGIN
         if self.stale:
-            words = "Not checked." if self.session.failure is not None else "Checking…"
+            words = "Not checked." if self.session.failure or self.session.senseless else "Checking…"
             if self._preview is not None:
                 words = "Not checked yet."
             if self._ribbons:

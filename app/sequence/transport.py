@@ -51,6 +51,7 @@ class Transport(QFrame):
         session.moment_changed.connect(lambda _moment: self._show_moment())
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self._on_project_changed)
+        session.shown_changed.connect(self._on_schedule_changed)
         self._on_project_changed()
         self._on_playback_changed()
 
@@ -125,6 +126,9 @@ class Transport(QFrame):
         project, current = self._session.project, self._session.sequence
         rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
         self.segments.show_rows(rows, current.id if current is not None else None)
+        self._on_schedule_changed()
+
+    def _on_schedule_changed(self) -> None:
         schedule = self._session.schedule
         takes_time = schedule is not None and schedule.seconds > 0
         self._speed.setEnabled(takes_time)

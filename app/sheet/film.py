@@ -43,6 +43,8 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
         return ("", "text_soft")
     if shown.as_drawn:
         return ("as drawn", "text_soft")
+    if shown.standing is Standing.SENSELESS:
+        return ("this can not be", "clash")
     if shown.standing is Standing.UNCHECKED:
         return ("could not be checked", "clash")
     if shown.standing is Standing.CHECKING:

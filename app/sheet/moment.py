@@ -29,6 +29,8 @@ class Standing(Enum):
     CHECKING = auto()
     UNCHECKED = auto()
     """The check failed, and what it would say is not known."""
+    SENSELESS = auto()
+    """What the hand proposes can not be, and is not checked."""
     CHECKED = auto()
 
 
@@ -62,7 +64,7 @@ class ShownMoment(QObject):
         self._swept: tuple[Swept, ...] = ()
         self._as_drawn = False
         session.project_opened.connect(self._open)
-        session.project_changed.connect(self._remake)
+        session.shown_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
         session.sequence_changed.connect(self._restudy)
         session.moment_changed.connect(self._rescrub)
@@ -123,6 +125,8 @@ class ShownMoment(QObject):
             return Standing.NOTHING
         if self._session.study_current:
             return Standing.CHECKED
+        if self._session.senseless:
+            return Standing.SENSELESS
         return Standing.CHECKING if self._session.failure is None else Standing.UNCHECKED
 
     @property
@@ -185,7 +189,7 @@ class ShownMoment(QObject):
 
     def _remake(self) -> None:
         """A new project value: only what an edit touched is made anew."""
-        project, old = self._session.project, self._scene
+        project, old = self._session.shown, self._scene
         if project is None:
             self._scene = None
         elif old is None or old.project is not project:
@@ -214,7 +218,7 @@ class ShownMoment(QObject):
 
     def _checked_sequence(self) -> SequenceStudy | None:
         """The sequence's study, where it was made of the bodies and connections that are drawn."""
-        study, sequence, project = self._session.study, self._session.sequence_study, self._session.project
+        study, sequence, project = self._session.study, self._session.sequence_study, self._session.shown
         if study is None or sequence is None or project is None or self._motion() is None:
             return None
         alike = study.project.bodies is project.bodies and study.project.connections is project.connections

@@ -292,7 +292,7 @@ class Sheet(QWidget):
     def show_place(self) -> None:
         """Bring the place of the session's finding into sight, in its own view, and in the other where it has two."""
         finding = self._session.finding
-        if finding is None or finding.at is None:
+        if finding is None or finding.at is None or self._session.drafting:  # nothing moves on under the hand
             return
         if finding.view is not None and finding.view not in self.views:
             self.set_view(finding.view)

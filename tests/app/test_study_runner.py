@@ -137,5 +137,47 @@ def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, session, runn
     assert len(workshop.asked) == 1, "nothing is begun any more"
 
 
+def propose(session: Session, seconds: float) -> None:
+    session.propose(SetStepDuration("retract", "leg-up", seconds))
+
+
+def test_what_the_hand_proposes_is_studied_and_goes_on_when_it_is_pushed(qtbot, session, runner, workshop):
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    edit(session, 5.0)
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: session.study_current)
+    assert session.study.project is session.project
+    assert len(workshop.asked) == 2, "what is under way for it already is not begun again"
+
+
+def test_what_is_taken_back_needs_no_new_check(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    workshop.gate.clear()
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    session.withdraw()
+    assert session.study_current
+    qtbot.waitUntil(lambda: not runner.working)
+    assert len(workshop.asked) == 2
+    assert session.study_current
+
+
+def test_shutting_down_amid_a_drag_ends_cleanly(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    workshop.gate.clear()
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    assert runner.shut_down()
+    propose(session, 6.0)
+    assert len(workshop.asked) == 2
+
+
 def test_an_error_without_words_is_still_a_line():
     assert unforeseen(KeyError()) == "KeyError"
