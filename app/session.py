@@ -285,9 +285,8 @@ class Session(QObject):
     def _same_finding(self, old: Finding | None) -> Finding | None:
         if old is None or self.sequence_study is None:
             return None
-        alike = (old.kind, old.bodies, old.connections, old.drive, old.target)
         for finding in (*self.sequence_study.findings, *self.sequence_study.accepted):
-            if alike == (finding.kind, finding.bodies, finding.connections, finding.drive, finding.target):
+            if finding.about == old.about:
                 return finding
         return None
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from core.document.kept import plain
 from core.document.project import Acceptance, Project
 from core.figures.told import sentence
 from core.figures.told import to_json as figure_to_json
@@ -42,7 +43,7 @@ def _gone(project: Project, study: Study) -> tuple[Acceptance, ...]:
 
 def _in_vain(one: Acceptance) -> Json:
     named = {"bodies": list(one.bodies), "connections": list(one.connections), "drive": one.drive,
-             "target": one.target, "sequence": one.sequence}  # fmt: skip
+             "target": one.target, "step": one.step, "sequence": one.sequence}  # fmt: skip
     return {"kind": one.kind, **{key: value for key, value in named.items() if value}, "why": one.why}
 
 
@@ -166,6 +167,12 @@ def _target(one: Finding) -> Json:
     return {"target": one.target, "body": one.bodies[0], "miss": number(one.amount), "time": number(one.time)}
 
 
+def _early(one: Finding) -> Json:
+    stands = {} if one.value is None else {"value": number(one.value), "short_by": number(one.amount)}
+    needs = {} if one.need is None else {"needs": plain(one.need)}
+    return {"step": one.step, **needs, **stands, "time": number(one.time), "holds_at": number(one.holds_at)}
+
+
 _KEYS: dict[Kind, Callable[[Finding], Json]] = {
     Kind.CLASH: _clash,
     Kind.TIGHT: _tight,
@@ -175,6 +182,7 @@ _KEYS: dict[Kind, Callable[[Finding], Json]] = {
     Kind.TRAVEL: _travel,
     Kind.REDUNDANT: _redundant,
     Kind.LATCH: _latch,
+    Kind.EARLY: _early,
     Kind.TARGET: _target,
 }
 

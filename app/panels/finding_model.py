@@ -23,6 +23,7 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
         Kind.LOOSE: "Loose",
         Kind.LATCH: "Latch does not reach",
         Kind.TRAVEL: "Beyond its travel",
+        Kind.EARLY: "Begins too soon",
         Kind.TARGET: "Off its target",
         Kind.TIGHT: "Nearer than wanted",
         Kind.DEAD_CENTRE: "Dead centre",

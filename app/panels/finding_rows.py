@@ -15,8 +15,8 @@ from app.widgets.finding_mark import MILD, paint_mark
 from app.widgets.sizes import small
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
-from core.findings.sentences import millimetres
-from core.units import format_number
+from core.findings.sentences import millimetres, seconds
+from core.units import format_angle, format_number
 
 SIDE_MARGIN = 14
 MARK_SIDE = 18
@@ -39,7 +39,7 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
     if sequence is not None and sequence.id != shown:
         parts.append(sequence.name or sequence.id)
     step = next((one for one in sequence.steps if one.id == finding.step), None) if sequence is not None else None
-    if step is not None:
+    if step is not None and finding.begun is None:
         parts.append(f"during {(step.name or step.id).lower()}")
     if finding.at is not None:
         x, y = (format_number(value, decimals=1, fixed=True) for value in finding.at)
@@ -56,9 +56,17 @@ def amount_of(finding: Finding) -> str:
             return millimetres(finding.amount)
         case Kind.LATCH | Kind.TARGET:
             return f"{millimetres(finding.amount)} off"
+        case Kind.EARLY:
+            return f"{_told(finding)} {'too soon' if finding.unit == 's' else 'off'}"
         case Kind.JAMMED:
             return "" if finding.time is None else f"{finding.time:.2f} s"
     return ""
+
+
+def _told(finding: Finding) -> str:
+    if finding.unit == "mm":
+        return millimetres(finding.amount)
+    return format_angle(finding.amount) if finding.unit == "deg" else seconds(finding.amount)
 
 
 def kept_together(text: str) -> str:

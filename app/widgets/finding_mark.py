@@ -71,6 +71,13 @@ def _travel(painter: QPainter, ink: QColor) -> None:
     _fill(painter, ink, [(10.4, 5.2), (15, 8), (10.4, 10.8)])
 
 
+def _early(painter: QPainter, ink: QColor) -> None:
+    """A bar whose begin, filled, stands before the line that it ought to wait for."""
+    painter.drawLine(QPointF(8.6, 1.8), QPointF(8.6, 14.2))
+    painter.drawRect(QRectF(2.4, 5.2, 11.8, 5.6))
+    _fill(painter, ink, [(2.4, 5.2), (8.6, 5.2), (8.6, 10.8), (2.4, 10.8)])
+
+
 def _target(painter: QPainter, ink: QColor) -> None:
     """A ring with cross hairs, and a point beside its middle."""
     painter.drawEllipse(QPointF(8, 8), 4.6, 4.6)
@@ -123,6 +130,7 @@ _PAINTERS: Mapping[str, Callable[[QPainter, QColor], None]] = MappingProxyType(
         "loose": _loose,
         "latch": _latch,
         "travel": _travel,
+        "early": _early,
         "target": _target,
         "tight": _tight,
         "dead-centre": _dead_centre,

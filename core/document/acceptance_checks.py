@@ -9,7 +9,7 @@ from core.document.names import Names, is_part, problem
 from core.document.problem import Place, Problem, nearest
 from core.document.project import Acceptance, Project
 
-KINDS = ("jammed", "clash", "loose", "latch", "travel", "target", "tight", "dead-centre", "redundant")
+KINDS = ("jammed", "clash", "loose", "latch", "travel", "early", "target", "tight", "dead-centre", "redundant")
 """What can be found, by the names that the findings have."""
 DRAWN = "drawn"
 """What stands for a sequence where the project has none, and its drawn position is checked."""
@@ -37,9 +37,11 @@ def acceptance_problems(project: Project, names: Names) -> Iterator[Problem]:
 
 def _one(names: Names, path: Place, accepted: Acceptance, targets: set[str], drives: set[str]) -> Iterator[Problem]:
     sequences = {*names.sequences, DRAWN}
+    steps = {step.id for sequence in names.sequences.values() for step in sequence.steps}
     for key, word, known in (
         ("drive", accepted.drive, drives),
         ("target", accepted.target, targets),
+        ("step", accepted.step, steps),
         ("sequence", accepted.sequence, sequences),
     ):
         if word is not None and word not in known:

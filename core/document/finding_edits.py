@@ -15,7 +15,7 @@ def same_finding(one: Acceptance, other: Acceptance) -> bool:
 
 
 def _about(one: Acceptance) -> tuple[object, ...]:
-    return (one.kind, frozenset(one.bodies), frozenset(one.connections), one.drive, one.target, one.sequence)
+    return (one.kind, frozenset(one.bodies), frozenset(one.connections), one.drive, one.target, one.step, one.sequence)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import with_connection
+from core.document.changing import each, those, with_connection
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Connection,
@@ -22,6 +22,7 @@ from core.document.project import (
     Slide,
     Slot,
     Span,
+    Step,
 )
 
 
@@ -198,15 +199,16 @@ def without_drives(project: Project, gone: set[str]) -> Project:
         replace(
             sequence,
             start={drive: value for drive, value in sequence.start.items() if drive not in gone},
-            steps=tuple(
-                replace(step, moves=tuple(move for move in step.moves if move.drive not in gone))
-                if any(move.drive in gone for move in step.moves)
-                else step
-                for step in sequence.steps
-            ),
+            steps=each(sequence.steps, lambda step: _without_drives(step, gone)),
         )
         for sequence in project.sequences
     )
     drives = tuple(drive for drive in project.drives if drive.id not in gone)
     accepted = tuple(one for one in project.accepted if one.drive not in gone)
     return replace(project, drives=drives, sequences=sequences, accepted=accepted)
+
+
+def _without_drives(step: Step, gone: set[str]) -> Step:
+    moves = those(step.moves, lambda move: move.drive not in gone)
+    needs = those(step.needs, lambda need: need.drive not in gone)
+    return step if moves is step.moves and needs is step.needs else replace(step, moves=moves, needs=needs)

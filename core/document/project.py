@@ -217,6 +217,16 @@ class Move(Value, frozen=True, kw_only=True):
     profile: Profile = "steady"
 
 
+class Need(Value, frozen=True, kw_only=True):
+    """What has to hold when a step begins: a drive at a value or past it, in its terms, or a latch engaged or not."""
+
+    drive: str | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+    latch: str | None = None
+    engaged: bool = True
+
+
 class Step(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
@@ -227,6 +237,8 @@ class Step(Value, frozen=True, kw_only=True):
     moves: tuple[Move, ...] = ()
     engage: tuple[str, ...] = ()
     release: tuple[str, ...] = ()
+    needs: tuple[Need, ...] = ()
+    """What has to hold when it begins; it begins even so, and that is found."""
 
 
 class Sequence(Value, frozen=True, kw_only=True):
@@ -256,6 +268,8 @@ class Acceptance(Value, frozen=True, kw_only=True):
     connections: tuple[str, ...] = ()
     drive: str | None = None
     target: str | None = None
+    step: str | None = None
+    """The step that begins too soon."""
     sequence: str | None = None
     amount: float = 0.0
     why: str = ""

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from core.document.acceptance_checks import acceptance_problems
 from core.document.json_text import shown
 from core.document.names import DRIVEN, Names, all_ids, is_part, joined, latches, names_of, problem
+from core.document.need_checks import need_problems
 from core.document.problem import Place, Problem, place_text
 from core.document.project import Gearing, Moment, Pivot, Project, Sequence
 
@@ -21,6 +22,7 @@ def reference_problems(project: Project) -> Iterator[Problem]:
     for index, sequence in enumerate(project.sequences):
         yield from _start(project, names, index, sequence)
         yield from _steps(project, names, index, sequence)
+    yield from need_problems(project, names)
     yield from _pairs(project, names)
     yield from acceptance_problems(project, names)
     for index, target in enumerate(project.targets):

@@ -1,4 +1,4 @@
-"""Edits of sequences and their steps: made, removed, ordered, chained, split and joined."""
+"""Edits of the steps of a sequence: made, removed, ordered, chained, split and joined."""
 
 from __future__ import annotations
 
@@ -9,56 +9,9 @@ from typing import Any
 from msgspec.structs import replace
 
 from core.document.changing import with_sequence, with_step
-from core.document.project import Moment, Move, Profile, Project, Sequence, Step
+from core.document.project import Moment, Move, Need, Profile, Project, Sequence, Step
 from core.document.sequence_checks import step_spans
-
-
-@dataclass(frozen=True, slots=True)
-class AddSequence:
-    sequence: Sequence
-
-    @property
-    def label(self) -> str:
-        return f"Add sequence {self.sequence.name or self.sequence.id}"
-
-    def apply(self, project: Project) -> Project:
-        return replace(project, sequences=(*project.sequences, self.sequence))
-
-
-@dataclass(frozen=True, slots=True)
-class RemoveSequence:
-    """Without a sequence, the targets and figures that are measured at its moments, and what was accepted of them."""
-
-    sequence: str
-
-    @property
-    def label(self) -> str:
-        return "Remove sequence"
-
-    def apply(self, project: Project) -> Project:
-        if not any(one.id == self.sequence for one in project.sequences):
-            return project
-        lost = {one.id for one in project.targets if one.at.sequence == self.sequence}
-        return replace(
-            project,
-            sequences=tuple(one for one in project.sequences if one.id != self.sequence),
-            targets=tuple(one for one in project.targets if one.id not in lost),
-            figures=tuple(one for one in project.figures if self.sequence not in _sequences_named(one.between)),
-            accepted=tuple(one for one in project.accepted if one.sequence != self.sequence and one.target not in lost),
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class RenameSequence:
-    sequence: str
-    name: str
-
-    @property
-    def label(self) -> str:
-        return "Rename sequence"
-
-    def apply(self, project: Project) -> Project:
-        return with_sequence(project, self.sequence, lambda one: replace(one, name=self.name))
+from core.document.sequence_edits import without_acceptances
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +60,7 @@ class RemoveStep:
         steps = tuple(_without(step, gone) for step in sequence.steps if step.id != self.step)
         above = sequence.steps[place - 1].id if place else None
         changed = with_sequence(project, self.sequence, lambda one: replace(one, steps=steps))
-        return _moments_after(changed, self.sequence, self.step, above)
+        return _moments_after(without_acceptances(changed, {self.step}), self.sequence, self.step, above)
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +237,7 @@ class JoinSteps:
             one = replace(
                 first, duration=end - spans[self.first][0], moves=moves,
                 engage=_both(first.engage, second.engage), release=_both(first.release, second.release),
+                needs=_needs_of_both(first, second),
             )  # fmt: skip
             kept = [
                 _renamed(one if step.id == self.first else step, self.second, self.first)
@@ -293,7 +247,9 @@ class JoinSteps:
             return replace(sequence, steps=_keeping_times(sequence, kept))
 
         changed = with_sequence(project, self.sequence, change)
-        return changed if changed is project else _moments_after(changed, self.sequence, self.second, self.first)
+        if changed is project:
+            return project
+        return _moments_after(without_acceptances(changed, {self.second}), self.sequence, self.second, self.first)
 
 
 # ---- pieces ----------------------------------------------------------------------------------------------------------
@@ -326,6 +282,13 @@ def _both(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*first, *second)))
 
 
+def _needs_of_both(first: Step, second: Step) -> tuple[Need, ...]:
+    """What both need before either begins: the second's as well, but for what the first is there to bring about."""
+    done = {*(move.drive for move in first.moves), *first.engage, *first.release}
+    done |= {need.drive or need.latch or "" for need in first.needs}
+    return (*first.needs, *(need for need in second.needs if not {need.drive, need.latch} & done))
+
+
 def _keeping_times(before: Sequence, steps: list[Step]) -> tuple[Step, ...]:
     """Steps in a new order, each beginning when it did: a step that waited for the one above it gets a delay that
     makes up for there being another."""
@@ -342,16 +305,6 @@ def _keeping_times(before: Sequence, steps: list[Step]) -> tuple[Step, ...]:
 
 def _waits_for_the_one_above(step: Step) -> bool:
     return step.after is None and step.together_with is None
-
-
-def _sequences_named(between: object) -> set[str]:
-    """The sequences whose moments a figure's `between` names; it stands as the file has it."""
-    found: set[str] = set()
-    for one in between if isinstance(between, list | tuple) else ():
-        for moment in (one, one.get("at")) if isinstance(one, dict) else ():
-            if isinstance(moment, dict) and isinstance(moment.get("sequence"), str):
-                found.add(moment["sequence"])
-    return found
 
 
 def _moments_after(project: Project, sequence: str, old: str, new: str | None) -> Project:

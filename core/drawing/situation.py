@@ -13,8 +13,8 @@ from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
+from core.motion.holding import held_at
 from core.motion.motion import Motion
-from core.motion.schedule import Schedule
 from core.motion.trouble import Jam, LatchMiss, Loose
 from core.study import SequenceStudy
 
@@ -79,26 +79,6 @@ def _accepted(study: SequenceStudy, overlaps: tuple[Overlap, ...]) -> frozenset[
     deepest = {frozenset(one.bodies): one.amount for one in study.accepted if one.kind is Kind.CLASH}
     pairs = ((frozenset(one.parts), one.depth) for one in overlaps)
     return frozenset(pair for pair, depth in pairs if depth <= deepest.get(pair, -NOTICED) + NOTICED)
-
-
-def held_at(schedule: Schedule, time: float) -> frozenset[str]:
-    """The latches that are to hold: each from the end of a step that engages it to the start of one that releases it.
-
-    One that is released before anything engaged it held from the start.
-    """
-    changes: dict[str, list[tuple[float, bool]]] = {}
-    for step in schedule.steps:
-        for latch in step.engage:
-            changes.setdefault(latch, []).append((step.end, True))
-        for latch in step.release:
-            changes.setdefault(latch, []).append((step.begin, False))
-    held = set()
-    for latch, events in changes.items():
-        events.sort()
-        past = [holds for at, holds in events if at <= time]
-        if past[-1] if past else not events[0][1]:
-            held.add(latch)
-    return frozenset(held)
 
 
 def poses_between(motion: Motion, time: float) -> Floats:

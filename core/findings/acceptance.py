@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from core.document.project import Acceptance, Project
 from core.findings.finding import Finding, Kind
-from core.findings.sentences import millimetres
+from core.findings.sentences import millimetres, seconds
 from core.units import format_angle, format_number
 
 NOTICED = 0.01
@@ -24,6 +24,7 @@ def acceptance_of(finding: Finding, why: str, *, everywhere: bool = False) -> Ac
         connections=finding.connections,
         drive=finding.drive,
         target=finding.target,
+        step=finding.begun,
         sequence=None if everywhere else finding.sequence,
         amount=badness(finding),
         why=why,
@@ -54,7 +55,7 @@ def covers(accepted: Acceptance, finding: Finding) -> bool:
     return (
         accepted.kind == finding.kind
         and accepted.sequence in (None, finding.sequence)
-        and (accepted.drive, accepted.target) == (finding.drive, finding.target)
+        and (accepted.drive, accepted.target, accepted.step) == (finding.drive, finding.target, finding.begun)
         and frozenset(accepted.bodies) == frozenset(finding.bodies)
         and frozenset(accepted.connections) == frozenset(finding.connections)
     )
@@ -80,4 +81,6 @@ def _worse_by(accepted: Acceptance, finding: Finding) -> float:
 def _told(amount: float, finding: Finding) -> str:
     if finding.unit == "mm":
         return millimetres(amount)
+    if finding.unit == "s":
+        return seconds(amount)
     return format_angle(amount) if finding.unit == "deg" else format_number(amount)

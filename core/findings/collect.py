@@ -9,6 +9,7 @@ from core.document.project import Latch, Pivot, Project, Sequence
 from core.findings import sentences
 from core.findings.acceptance import with_acceptances
 from core.findings.finding import Finding, Kind
+from core.findings.needs import Unmet, unmet_needs
 from core.findings.places import Places
 from core.findings.targets import measure_targets
 from core.interference.interference import Interference
@@ -27,6 +28,7 @@ def collect(project: Project, sequence: Sequence, motion: Motion, interference: 
     findings = [
         *gatherer.of_motion(motion.troubles),
         *gatherer.of_interference(interference),
+        *gatherer.of_needs(),
         *gatherer.of_targets(),
     ]
     return tuple(sorted(with_acceptances(project, findings), key=_weight))
@@ -166,6 +168,24 @@ class _Gatherer:
                 other_view=clearance.other_view,
                 other_at=None if clearance.other_points is None else _middle(clearance.other_points),
             )  # fmt: skip
+
+    # ---- of what steps need --------------------------------------------------------------------------------------
+
+    def of_needs(self) -> Iterator[Finding]:
+        on = {one.id: one.on for one in self._project.drives}
+        for unmet in unmet_needs(self._project, self._sequence, self._motion):
+            drive, latch = unmet.need.drive, unmet.need.latch
+            place = latch if latch is not None else on[drive or ""]
+            unit = "s" if latch is not None else "deg" if place in self._pivots else "mm"
+            yield Finding(
+                kind=Kind.EARLY, sequence=self._sequence.id, sentence=self._early_sentence(unmet, unit), drive=drive,
+                connections=() if latch is None else (latch,), time=unmet.time, amount=unmet.short_by, unit=unit,
+                step=unmet.step, need=unmet.need, value=unmet.value, holds_at=unmet.holds_at,
+                **self._on_connection((place,), unmet.time),
+            )  # fmt: skip
+
+    def _early_sentence(self, unmet: Unmet, unit: str) -> str:
+        return sentences.early(unmet, self._names, unit)
 
     # ---- of the targets ------------------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from core.document.project import Acceptance
+from core.document.project import Acceptance, Need
 
 
 class Kind(StrEnum):
@@ -16,6 +16,7 @@ class Kind(StrEnum):
     LOOSE = "loose"
     LATCH = "latch"
     TRAVEL = "travel"
+    EARLY = "early"
     TARGET = "target"
     TIGHT = "tight"
     DEAD_CENTRE = "dead-centre"
@@ -41,7 +42,7 @@ class Finding:
     amount: float = 0.0
     """By how much: clash depth, clearance, shortfall, miss or travel value."""
     unit: str = "mm"
-    """Of the amount: "mm", "deg", or "" where it counts."""
+    """Of the amount: "mm", "deg", "s", or "" where it counts."""
     wanted: float | None = None
     """The clearance that was asked for."""
     limits: tuple[float, float] | None = None
@@ -55,6 +56,22 @@ class Finding:
     other_at: tuple[float, float] | None = None
     """The place in that view."""
     step: str | None = None
-    """The step under way at the moment to show."""
+    """The step under way at the moment to show; the one that begins too soon."""
+    need: Need | None = None
+    """What that step needs and has not got when it begins."""
+    value: float | None = None
+    """Where the drive stands that it needs elsewhere."""
+    holds_at: float | None = None
+    """The first later moment at which it would have it; None where it never has."""
     accepted: Acceptance | None = None
     """That with which the builder lives with it."""
+
+    @property
+    def about(self) -> tuple[object, ...]:
+        """What tells it from the other findings of its sequence, however bad it is."""
+        return (self.kind, self.bodies, self.connections, self.drive, self.target, self.begun)
+
+    @property
+    def begun(self) -> str | None:
+        """The step that begins too soon; None of other kinds."""
+        return self.step if self.kind is Kind.EARLY else None

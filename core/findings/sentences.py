@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from core.document.project import Jack, Pivot, Project, Slide
+from core.document.project import Jack, Need, Pivot, Project, Slide
+from core.findings.needs import Unmet
 from core.findings.targets import TargetResult
 from core.interference.interference import Clearance, Contact
 from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, TravelPassed
@@ -124,6 +125,32 @@ def latch(missed: LatchMiss, reach: float, names: Names) -> str:
         f"{names(missed.connection)} cannot engage at {seconds(missed.time)}: its halves are "
         f"{millimetres(missed.miss)} apart, and it reaches {millimetres(reach)}."
     )
+
+
+def early(unmet: Unmet, names: Names, unit: str) -> str:
+    """A step that begins before what it needs holds; `unit` is of the drive's value."""
+    need, at = unmet.need, seconds(unmet.time)
+    then = "never is" if unmet.holds_at is None else f"is so from {seconds(unmet.holds_at)} on"
+    if need.latch is not None:
+        wanted, now = ("engaged", "does not hold") if need.engaged else ("released", "still holds")
+        return f"{unmet.name} begins too soon: it needs {names(need.latch)} {wanted}, which {now} at {at}, and {then}."
+    value, short = (_in_its_terms(one, unit) for one in (unmet.value or 0.0, unmet.short_by))
+    wanted = f"{names(need.drive or '')} at {bounds(need, unit)}"
+    return f"{unmet.name} begins too soon: it needs {wanted}, which stands at {value} at {at}, {short} off, and {then}."
+
+
+def bounds(need: Need, unit: str) -> str:
+    """`85° at least`, `5° at most`, `from 5 to 85°`; the unit is "deg" or "mm"."""
+    sign = "°" if unit == "deg" else " mm"
+    low, high = need.at_least, need.at_most
+    if low is not None and high is not None:
+        return f"from {format_number(low, decimals=4)} to {format_number(high, decimals=4)}{sign}"
+    one, which = (low, "least") if low is not None else (high or 0.0, "most")
+    return f"{format_number(one, decimals=4)}{sign} at {which}"
+
+
+def _in_its_terms(value: float, unit: str) -> str:
+    return f"{format_number(value, fixed=True)}°" if unit == "deg" else millimetres(value)
 
 
 def redundant(one: Redundant, names: Names) -> str:

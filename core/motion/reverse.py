@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.document.fresh import fresh_id, fresh_name
-from core.document.project import Move, Project, Sequence, Step
+from core.document.project import Move, Need, Project, Sequence, Step
 from core.mechanism.build import build
 from core.motion.schedule import Schedule, lay_out
 
@@ -36,6 +36,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
                 ),
                 engage=one.release,
                 release=one.engage,
+                needs=_still_needed(old),
             )
         )
         last_end = begin + old.duration
@@ -56,6 +57,12 @@ def _values(schedule: Schedule, start: dict[str, float]) -> tuple[dict[str, dict
         before[step.id] = {move.drive: values[move.drive] for move in step.moves}
         values.update({move.drive: move.to for move in step.moves})
     return before, values
+
+
+def _still_needed(step: Step) -> tuple[Need, ...]:
+    """What a step needs on its way back as well: all but what it moves or works itself, which stands otherwise then."""
+    own = {*(move.drive for move in step.moves), *step.engage, *step.release}
+    return tuple(need for need in step.needs if not {need.drive, need.latch} & own)
 
 
 def _round(seconds: float) -> float:

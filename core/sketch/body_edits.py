@@ -8,10 +8,10 @@ import shapely
 from msgspec.structs import replace
 from shapely.geometry.base import BaseGeometry
 
-from core.document.changing import those, with_body
+from core.document.changing import each, those, with_body
 from core.document.joint_edits import ends_of, with_end, without_drives
 from core.document.names import name_of, name_of_all
-from core.document.project import Body, Connection, Gearing, Point, Project, Sequence, Shape, Slide, View
+from core.document.project import Body, Connection, Gearing, Point, Project, Sequence, Shape, Slide, Step, View
 from core.geometry.outlines import outline
 from core.sketch.moving import Likeness, moved_body
 
@@ -199,17 +199,16 @@ def _lost_connections(project: Project, bodies: set[str], named_: set[str]) -> s
 
 
 def _without_latches(sequence: Sequence, lost: set[str]) -> Sequence:
-    if not any(lost & {*step.engage, *step.release} for step in sequence.steps):
-        return sequence
-    steps = tuple(
-        replace(
+    def without(step: Step) -> Step:
+        return replace(
             step,
-            engage=tuple(one for one in step.engage if one not in lost),
-            release=tuple(one for one in step.release if one not in lost),
+            engage=those(step.engage, lambda one: one not in lost),
+            release=those(step.release, lambda one: one not in lost),
+            needs=those(step.needs, lambda one: one.latch not in lost),
         )
-        for step in sequence.steps
-    )
-    return replace(sequence, steps=steps)
+
+    steps = each(sequence.steps, without)
+    return sequence if steps is sequence.steps else replace(sequence, steps=steps)
 
 
 def _named_in(between: object) -> set[str]:

@@ -51,6 +51,10 @@ def accepted(**values: Any) -> Bend:
     return lambda tree: tree.update(accepted=[{"why": "it is seen to"} | values])
 
 
+def needs(*needs: dict[str, Any]) -> Bend:
+    return put("leg-up", needs=list(needs))
+
+
 def figure(**values: Any) -> Bend:
     return put("brace-stroke", **values)
 
@@ -68,6 +72,7 @@ def says(bend: Bend) -> list[str]:
 
 SQUARE = [[0, 0], [10, 0], [10, 10], [0, 10]]
 GEAR = {"drive": "gear", "to": 10}
+NEEDS = "sequences[0].steps[1].needs"
 
 WRONG: list[tuple[Bend, str, str]] = [
     # ids
@@ -117,6 +122,19 @@ WRONG: list[tuple[Bend, str, str]] = [
     (accepted(kind="target", target="leg"), "accepted[0].target", "is a body, not a target"),
     (accepted(kind="loose", bodies=["leg"], sequence="up"), "accepted[0].sequence", "no sequence"),
     (accepted(kind="loose"), "accepted[0]", "nothing is named"),
+    (accepted(kind="early", drive="doors", step="leg-upp"), "accepted[0].step", "did you mean 'leg-up'?"),
+    # what steps need
+    (needs({"drive": "dors", "at_least": 85}), f"{NEEDS}[0].drive (leg-up)", "did you mean 'doors'?"),
+    (needs({"latch": "oleo"}), f"{NEEDS}[0].latch (leg-up)", "is a slide, not a latch"),
+    (needs({"drive": "doors"}), f"{NEEDS}[0] (leg-up)", "at_least or at_most is needed"),
+    (needs({"drive": "doors", "at_least": 2, "at_most": 1}), f"{NEEDS}[0] (leg-up)", "cannot both be"),
+    (needs({"drive": "doors", "at_least": 2, "engaged": False}), f"{NEEDS}[0].engaged (leg-up)", "is no latch"),
+    (needs({"latch": "uplock", "at_least": 2}), f"{NEEDS}[0] (leg-up)", "no value to bound"),
+    (needs({"latch": "uplock", "drive": "doors"}), f"{NEEDS}[0] (leg-up)", "either a drive or a latch"),
+    (needs({}), f"{NEEDS}[0] (leg-up)", "either a drive or a latch"),
+    (needs({"latch": "uplock"}, {"latch": "uplock", "engaged": False}), f"{NEEDS}[1] (leg-up)", "named twice"),
+    (needs({"drive": "doors", "at_least": 1e9}), f"{NEEDS}[0].at_least (leg-up)", "too large"),
+    (needs({"drive": "doors", "at_least": "85"}), f"{NEEDS}[0].at_least (leg-up)", "number"),
     # pairs
     (pairs({"bodies": ["leg", "dor"]}), "pairs[0].bodies[1]", "did you mean 'door'"),
     (pairs({"bodies": ["leg", "leg"]}), "pairs[0].bodies", "with itself"),
@@ -269,6 +287,7 @@ RIGHT: list[Bend] = [
     steps({"id": "one"}, {"id": "two", "after": "three"}, {"id": "three", "with": "four"},
           {"id": "four", "after": "one"}),
     steps({"id": "one", "duration": 0}),
+    needs({"drive": "doors", "at_least": 85, "at_most": 85}, {"latch": "uplock", "engaged": False}),
     steps({"id": "one", "delay": 1}, {"id": "two", "delay": -2, "duration": 5}),
     steps({"id": "one", "moves": [GEAR]}, {"id": "two", "moves": [GEAR]}),  # one ends as the other begins
     steps({"id": "one", "duration": 0.1, "moves": [GEAR]}, {"id": "two", "duration": 0.2, "moves": [GEAR]},

@@ -10,15 +10,13 @@ from msgspec.structs import replace
 from core.document.checks import problems
 from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Project, Sequence, Step, Target, View
 from core.document.sequence_checks import step_spans
+from core.document.sequence_edits import AddSequence, RemoveSequence, RenameSequence
 from core.document.step_edits import (
-    AddSequence,
     AddStep,
     ChainStep,
     JoinSteps,
     OrderStep,
-    RemoveSequence,
     RemoveStep,
-    RenameSequence,
     SetMove,
     SplitStep,
 )

@@ -14,8 +14,9 @@ from core.document.project import Drive, Gearing, Pivot
 from core.drawing.drawing import Drawing, Line, Symbol, Tint
 from core.drawing.extent import extent, moving_views
 from core.drawing.scene import Scene
-from core.drawing.situation import Situation, held_at, poses_between, situation_at
+from core.drawing.situation import Situation, poses_between, situation_at
 from core.findings.finding import Finding, Kind
+from core.motion.holding import held_at
 from core.motion.schedule import lay_out
 from tests.golden.nose_gear import nose_gear, poses_of, study_of
 

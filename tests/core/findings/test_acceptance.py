@@ -25,7 +25,7 @@ from core.document.project import (
     View,
 )
 from core.document.project_file import decode, encode
-from core.document.step_edits import RemoveSequence
+from core.document.sequence_edits import RemoveSequence
 from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from core.findings.sentences import joined

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from core.document.project import (
     Aircraft,
@@ -15,6 +16,7 @@ from core.document.project import (
     Latch,
     Moment,
     Move,
+    Need,
     Pivot,
     Polygon,
     Project,
@@ -33,8 +35,10 @@ from core.report import finding_to_json
 
 SQUARE = Polygon(points=((0.0, 0.0), (30.0, 0.0), (30.0, 40.0), (0.0, 40.0)))
 SEQUENCE = Sequence(
-    id="retract", steps=(Step(id="leg-up", duration=4.0, moves=(Move(drive="gear", to=90.0),), engage=("uplock",)),)
+    id="retract",
+    steps=(Step(id="leg-up", name="Leg up", duration=4.0, moves=(Move(drive="gear", to=90.0),), engage=("uplock",)),),
 )
+HASTY = replace(SEQUENCE, steps=(replace(SEQUENCE.steps[0], needs=(Need(drive="gear", at_least=9.0),)),))
 
 
 def project(*, within: float = 0.3, turn: float = 90.0, shapes=(SQUARE,)) -> Project:
@@ -128,7 +132,7 @@ TROUBLES = (
 def all_kinds():
     return collect(
         project(turn=91.0),
-        SEQUENCE,
+        HASTY,
         turning_leg(TROUBLES),
         nothing([contact()], [clearance(0.21).__class__(**{**_fields(clearance(0.21)), "parts": ("leg", "door")})]),
     )
@@ -165,6 +169,7 @@ CONTRACT = {
     "travel": {"kind", "connection", "value", "limits", "time"},
     "redundant": {"kind", "connections", "count"},
     "latch": {"kind", "connection", "miss", "time"},
+    "early": {"kind", "step", "needs", "value", "short_by", "time", "holds_at"},
     "target": {"kind", "target", "body", "miss", "time"},
 }
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from core.document.project_file import read_project
-from core.document.step_edits import AddSequence
+from core.document.sequence_edits import AddSequence
 from core.mechanism.build import build
 from core.motion.reverse import reversed_sequence
 from core.motion.schedule import frame_times, lay_out
