@@ -13,10 +13,7 @@ from __future__ import annotations
 import functools
 import json
 import sys
-import time
-from collections.abc import Callable
 from pathlib import Path
-from statistics import median
 from typing import Any
 
 from msgspec.structs import replace
@@ -45,6 +42,7 @@ from core.interference.check import interfere  # noqa: E402
 from core.interference.earlier import Checked  # noqa: E402
 from core.sketch.constructing import bar_between  # noqa: E402
 from core.study import Study, run  # noqa: E402
+from tests.benchmarks.measuring import milliseconds  # noqa: E402
 
 FRAMES = 600
 UNIT = 51.0
@@ -135,17 +133,6 @@ def _with(whole: Project, more: Project) -> Project:
         sequences=(both,),
         pairs=(*whole.pairs, *more.pairs),
     )
-
-
-def milliseconds(*works: Callable[[], object], repeats: int = 7) -> list[float]:
-    """The median processor time of each of several pieces of work, taken in turns."""
-    taken: list[list[float]] = [[] for _ in works]
-    for _ in range(repeats):
-        for work, times in zip(works, taken, strict=True):
-            begin = time.process_time()
-            work()
-            times.append(1000.0 * (time.process_time() - begin))
-    return [median(times) for times in taken]
 
 
 def told(name: str, before: Project, rod: str, by: float) -> str:

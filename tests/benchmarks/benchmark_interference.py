@@ -12,11 +12,9 @@ to a check and give it is measured on the sample aircraft.
 from __future__ import annotations
 
 import sys
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from statistics import median
 
 import numpy as np
 import shapely
@@ -36,6 +34,7 @@ from core.mechanism.build import build  # noqa: E402
 from core.motion.motion import Motion  # noqa: E402
 from core.motion.schedule import frame_times, lay_out  # noqa: E402
 from core.motion.solve import solve_motion  # noqa: E402
+from tests.benchmarks.measuring import milliseconds  # noqa: E402
 from tests.core.interference.scenes import box, motion_of, project_of, still  # noqa: E402
 
 Floats = NDArray[np.float64]
@@ -125,17 +124,6 @@ def bare(parts: Parts, pairs: Pairs, motion: Motion) -> tuple[int, Callable[[], 
         shapely.distance(one[~meet], other[~meet])
 
     return len(pair), work
-
-
-def milliseconds(*works: Callable[[], object], repeats: int = 9) -> list[float]:
-    """The median processor time of each of several pieces of work, taken in turns."""
-    taken: list[list[float]] = [[] for _ in works]
-    for _ in range(repeats):
-        for work, times in zip(works, taken, strict=True):
-            begin = time.process_time()
-            work()
-            times.append(1000.0 * (time.process_time() - begin))
-    return [median(times) for times in taken]
 
 
 @dataclass(frozen=True, slots=True)

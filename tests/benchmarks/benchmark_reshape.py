@@ -21,7 +21,7 @@ sys.path[:0] = [str(Path(__file__).parents[2])]
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 from PySide6.QtCore import QEvent, QPointF, Qt  # noqa: E402
-from PySide6.QtGui import QColor, QFont, QImage, QMouseEvent, QPainter, QPen  # noqa: E402
+from PySide6.QtGui import QFont, QImage, QMouseEvent  # noqa: E402
 from PySide6.QtWidgets import QApplication  # noqa: E402
 
 from app.fonts import register_fonts  # noqa: E402
@@ -30,6 +30,7 @@ from app.session import Session  # noqa: E402
 from app.sheet.canvas import Canvas  # noqa: E402
 from app.sheet.sheet import Sheet  # noqa: E402
 from core.document.project import Aircraft, Body, Polygon, Project, TracedDrawing, View  # noqa: E402
+from tests.benchmarks.scan import draw_scan  # noqa: E402
 
 BODIES, ACROSS, CORNERS = 40, 8, 200
 STEP = 30.0
@@ -43,7 +44,7 @@ def main() -> None:
     application = QApplication([])
     application.setFont(QFont(register_fonts(), 10))
     with tempfile.TemporaryDirectory() as folder:
-        picture(Path(folder) / "side.png")
+        draw_scan(Path(folder) / "side.png", 6000, 4000)
         session = Session()
         sheet = Sheet(session, theme=LIGHT)
         sheet.resize(WIDTH + 22, HEIGHT + 120)
@@ -121,18 +122,6 @@ def aircraft() -> Project:
         views=(View(id="side", name="Side elevation", plane="side", drawing=drawing),),
         bodies=tuple(body(number) for number in range(BODIES)),
     )
-
-
-def picture(file: Path) -> None:
-    """A sheet of fine lines, as large as a scan."""
-    image = QImage(6000, 4000, QImage.Format.Format_Grayscale8)
-    image.fill(QColor("white"))
-    painter = QPainter(image)
-    painter.setPen(QPen(QColor("black"), 3.0))
-    for number in range(120):
-        painter.drawEllipse(QPointF(50.0 * number, 33.0 * number), 40.0 + 6.0 * number, 400.0)
-    painter.end()
-    image.save(str(file))
 
 
 if __name__ == "__main__":

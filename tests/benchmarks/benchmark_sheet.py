@@ -23,7 +23,7 @@ sys.path[:0] = [str(Path(__file__).parents[2])]
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 from PySide6.QtCore import QPointF  # noqa: E402
-from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPen  # noqa: E402
+from PySide6.QtGui import QFont, QImage  # noqa: E402
 from PySide6.QtWidgets import QApplication  # noqa: E402
 
 from app.fonts import register_fonts  # noqa: E402
@@ -52,6 +52,7 @@ from core.interference.placement import parts_of  # noqa: E402
 from core.motion.motion import Motion  # noqa: E402
 from core.motion.schedule import frame_times, lay_out  # noqa: E402
 from core.study import SequenceStudy, Study  # noqa: E402
+from tests.benchmarks.scan import draw_scan  # noqa: E402
 
 BODIES = 40
 ACROSS = 8
@@ -67,7 +68,7 @@ def main() -> None:
     application = QApplication([])
     application.setFont(QFont(register_fonts(), 10))
     with tempfile.TemporaryDirectory() as folder:
-        picture(Path(folder) / "side.png")
+        draw_scan(Path(folder) / "side.png", 4000, 3000)
         project = aircraft()
         session = Session()
         sheet = Sheet(session, theme=LIGHT)
@@ -202,18 +203,6 @@ def study(project: Project) -> Study:
     checked = interfere(parts, pairs, motion)
     one = SequenceStudy(sequence=sequence, schedule=schedule, motion=motion, interference=checked, findings=())
     return Study(project=project, mechanism=None, parts=parts, pairs=pairs, sequences=(one,))  # type: ignore[arg-type]
-
-
-def picture(file: Path) -> None:
-    """A sheet of fine lines, as large as a scan."""
-    image = QImage(4000, 3000, QImage.Format.Format_Grayscale8)
-    image.fill(QColor("white"))
-    painter = QPainter(image)
-    painter.setPen(QPen(QColor("black"), 3.0))
-    for number in range(120):
-        painter.drawEllipse(QPointF(33.0 * number, 25.0 * number), 40.0 + 6.0 * number, 400.0)
-    painter.end()
-    image.save(str(file))
 
 
 if __name__ == "__main__":
