@@ -10,7 +10,7 @@ from typing import Any, get_args
 from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
-from app.panels.facts import DEGREES, unit_of
+from app.panels.facts import DEGREES
 from app.panels.readings import (
     length_unit,
     maybe,
@@ -27,6 +27,8 @@ from app.panels.readings import (
     write_point,
     write_span,
 )
+from core.curves.linkage import unit_of_drive
+from core.curves.series import Unit
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
@@ -231,7 +233,7 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
     name = _name(drive.name, drive.id, lambda text: RenameDrive(drive.id, text))
     if sequence is None or drive.id not in sequence.start:
         return (name,)
-    turns = unit_of(project, drive.id) == DEGREES
+    turns = unit_of_drive(project, drive.id) is Unit.DEGREES
     start = Entry(
         key="start", label="At the start", value=sequence.start[drive.id],
         unit=DEGREES if turns else length_unit(project),

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.panels.readings import length_unit
+from core.curves.linkage import unit_of_connection, unit_of_drive
+from core.curves.series import Unit
 from core.document.names import kind_of
 from core.document.project import (
     Body,
@@ -29,7 +31,7 @@ from core.motion.schedule import Schedule
 from core.study import SequenceStudy
 from core.units import DECIMALS, format_angle, format_length
 
-DEGREES = "°"
+DEGREES = Unit.DEGREES.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,22 +57,15 @@ class Scene:
     moment: float
 
 
-def unit_of(project: Project, drive_id: str) -> str:
-    """What a drive counts in: degrees on a pivot, millimetres elsewhere."""
-    on = next((one.on for one in project.drives if one.id == drive_id), None)
-    pivot = any(isinstance(one, Pivot) and one.id == on for one in project.connections)
-    return DEGREES if pivot else "mm"
-
-
 def length(project: Project, millimetres: float, *, fine: bool = False) -> str:
     """In the project's unit; `fine` shows a place more, for what moves."""
     unit = length_unit(project)
     return format_length(millimetres, unit=unit, decimals=DECIMALS[unit] + fine)
 
 
-def amount(project: Project, value: float, unit: str) -> str:
+def amount(project: Project, value: float, unit: Unit) -> str:
     """A drive's value in its terms."""
-    return format_angle(value, decimals=3) if unit == DEGREES else length(project, value, fine=True)
+    return format_angle(value, decimals=3) if unit is Unit.DEGREES else length(project, value, fine=True)
 
 
 def facts_of(scene: Scene, thing_id: str | None) -> Facts:
@@ -156,7 +151,7 @@ def _now(scene: Scene, one: Connection) -> list[Fact]:
     if label is None:
         return []
     value = value_now(scene, one.id)
-    text = "…" if value is None else amount(scene.project, value, DEGREES if isinstance(one, Pivot) else "mm")
+    text = "…" if value is None else amount(scene.project, value, unit_of_connection(scene.project, one.id))
     return [Fact(label, text)]
 
 
@@ -174,14 +169,14 @@ def value_now(scene: Scene, connection_id: str) -> float | None:
 
 def _drive(scene: Scene, drive: Drive) -> Facts:
     names = Names(scene.project)
-    unit = unit_of(scene.project, drive.id)
+    unit = unit_of_drive(scene.project, drive.id)
     lines = [Fact("Moves", names(drive.on)), Fact("Asked for now", _asked(scene, drive.id, unit))]
     steps = [step.name for step in scene.schedule.steps if any(move.drive == drive.id for move in step.moves)]
     lines.append(Fact("Steps", ", ".join(steps) or "none: it holds its value"))
     return Facts(title=drive.name or drive.id, kind="drive", lines=tuple(lines))
 
 
-def _asked(scene: Scene, drive_id: str, unit: str) -> str:
+def _asked(scene: Scene, drive_id: str, unit: Unit) -> str:
     if scene.study is None or drive_id not in scene.study.motion.drive_ids:
         return "…"
     motion = scene.study.motion

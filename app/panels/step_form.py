@@ -7,7 +7,7 @@ from collections.abc import Callable
 from msgspec.structs import replace
 
 from app.panels.entry_form import Entry, EntryForm
-from app.panels.facts import DEGREES, unit_of
+from app.panels.facts import DEGREES
 from app.panels.readings import (
     length_unit,
     read_angle,
@@ -19,6 +19,8 @@ from app.panels.readings import (
     write_length,
     write_number,
 )
+from core.curves.linkage import unit_of_drive
+from core.curves.series import Unit
 from core.document.edits import SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.project import Move, Project, Step
 from core.document.step_edits import ReplaceStep
@@ -61,7 +63,7 @@ class StepForm(EntryForm):
 
 
 def _target(project: Project, sequence: str, step: Step, move: Move) -> Entry:
-    turns = unit_of(project, move.drive) == DEGREES
+    turns = unit_of_drive(project, move.drive) is Unit.DEGREES
     return Entry(
         key=move.drive,
         label=f"{Names(project)(move.drive)} to",

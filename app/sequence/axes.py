@@ -59,54 +59,14 @@ def written(value: float, decimals: int) -> str:
     return f"\N{MINUS SIGN}{text}" if value < 0.0 and float(text) > 0.0 else text
 
 
-class UpAxis(QWidget):
-    """Stands at the left of the plot, as high as it."""
-
-    def __init__(self, inks: Inks) -> None:
-        super().__init__()
-        self._inks = inks
-        self._reach: Reach | None = None
-        self._unit = ""
-        self.setFixedWidth(WIDTH)
-
-    def show_reach(self, reach: Reach, unit: str, inks: Inks) -> None:
-        self._reach, self._unit, self._inks = reach, unit, inks
-        self.setAccessibleName(f"Axis in {unit}")
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self.paint(QPainter(self))
-
-    def paint(self, painter: QPainter) -> None:
-        if self._reach is None:
-            return
-        edge = self.width() - 0.5
-        painter.setFont(small(self.font()))
-        painter.setPen(QPen(self._inks.bar_edge, 1))
-        painter.drawLine(QPointF(edge, self._reach.end), QPointF(edge, self._reach.begin))
-        unit = QRectF(0, 1, self.width() - TICK - 4, LINE)
-        put_text(painter, unit, self._unit, self._inks.text, Qt.AlignmentFlag.AlignRight)
-        for value, text in self._reach.steps(ROOM_UP):
-            y = self._reach.pixel(value)
-            painter.setPen(QPen(self._inks.bar_edge, 1))
-            painter.drawLine(QPointF(edge - TICK, y), QPointF(edge, y))
-            box = QRectF(0, y - LINE / 2, self.width() - TICK - 4, LINE)
-            if box.top() > unit.bottom() and box.bottom() <= self.height():
-                put_text(painter, box, text, self._inks.soft, Qt.AlignmentFlag.AlignRight)
-
-
-class AlongAxis(QWidget):
-    """Lies under the plot, as wide as it."""
+class Axis(QWidget):
+    """What both axes share: the reach that they show, and what it is of."""
 
     def __init__(self, inks: Inks) -> None:
         super().__init__()
         self._inks = inks
         self._reach: Reach | None = None
         self._title = ""
-        self.setFixedHeight(HEIGHT)
-
-    def sizeHint(self) -> QSize:
-        return QSize(200, HEIGHT)
 
     def show_reach(self, reach: Reach, title: str, inks: Inks) -> None:
         self._reach, self._title, self._inks = reach, title, inks
@@ -117,15 +77,54 @@ class AlongAxis(QWidget):
         self.paint(QPainter(self))
 
     def paint(self, painter: QPainter) -> None:
-        if self._reach is None:
-            return
-        painter.setFont(small(self.font()))
+        """In this widget's pixels."""
+        if self._reach is not None:
+            painter.setFont(small(self.font()))
+            self._paint_reach(painter, self._reach)
+
+    def _paint_reach(self, painter: QPainter, reach: Reach) -> None:
+        raise NotImplementedError
+
+    def _line(self, painter: QPainter, begin: QPointF, end: QPointF) -> None:
         painter.setPen(QPen(self._inks.bar_edge, 1))
-        painter.drawLine(QPointF(0, 0.5), QPointF(self.width(), 0.5))
-        for value, text in self._reach.steps(ROOM_ALONG):
-            x = self._reach.pixel(value)
-            painter.setPen(QPen(self._inks.bar_edge, 1))
-            painter.drawLine(QPointF(x, 0), QPointF(x, TICK))
+        painter.drawLine(begin, end)
+
+
+class UpAxis(Axis):
+    """Stands at the left of the plot, as high as it; its title is the unit."""
+
+    def __init__(self, inks: Inks) -> None:
+        super().__init__(inks)
+        self.setFixedWidth(WIDTH)
+
+    def _paint_reach(self, painter: QPainter, reach: Reach) -> None:
+        edge, wide = self.width() - 0.5, self.width() - TICK - 4
+        self._line(painter, QPointF(edge, reach.end), QPointF(edge, reach.begin))
+        unit = QRectF(0, 1, self.width() - 2, LINE)
+        put_text(painter, unit, self._title, self._inks.text, Qt.AlignmentFlag.AlignRight)
+        for value, text in reach.steps(ROOM_UP):
+            y = reach.pixel(value)
+            self._line(painter, QPointF(edge - TICK, y), QPointF(edge, y))
+            box = QRectF(0, min(y - LINE / 2, self.height() - LINE), wide, LINE)  # the lowest is moved up into sight
+            if box.top() > unit.bottom():
+                put_text(painter, box, text, self._inks.soft, Qt.AlignmentFlag.AlignRight)
+
+
+class AlongAxis(Axis):
+    """Lies under the plot, as wide as it."""
+
+    def __init__(self, inks: Inks) -> None:
+        super().__init__(inks)
+        self.setFixedHeight(HEIGHT)
+
+    def sizeHint(self) -> QSize:
+        return QSize(200, HEIGHT)
+
+    def _paint_reach(self, painter: QPainter, reach: Reach) -> None:
+        self._line(painter, QPointF(0, 0.5), QPointF(self.width(), 0.5))
+        for value, text in reach.steps(ROOM_ALONG):
+            x = reach.pixel(value)
+            self._line(painter, QPointF(x, 0), QPointF(x, TICK))
             if x < self.width() - 12:
                 box = QRectF(x - 36, TICK + 1, 72, LINE)
                 put_text(painter, box, text, self._inks.soft, Qt.AlignmentFlag.AlignHCenter)

@@ -12,12 +12,11 @@ from app.sequence.axes import WIDTH, AlongAxis, UpAxis
 from app.sequence.inks import Inks
 from app.sequence.plot import Plot
 from app.sequence.time_scale import TimeScale
-from core.curves.series import Series, Unit
+from core.curves.series import Series
 
 LEAD = 8
 """Pixels of the plot before the lanes' beginning, so that what lies there is not cut."""
 TOP = 4
-UNITS = {Unit.MM: "mm", Unit.DEGREES: "deg", Unit.SPEED: "mm/s"}
 
 
 class Chart(QWidget):
@@ -70,10 +69,10 @@ class Chart(QWidget):
         for number, axis in enumerate(self.ups):
             axis.setVisible(number < max(1, len(laid.ups)))
         for axis, (unit, reach) in zip(self.ups, laid.ups.items(), strict=False):
-            axis.show_reach(reach, UNITS[unit], self._inks)
+            axis.show_reach(reach, unit.plain, self._inks)
         over = laid.over
         self.along.setVisible(self._has_along)
-        self.along.show_reach(laid.along, "seconds" if over is None else f"{over.name}, {UNITS[over.unit]}", self._inks)
+        self.along.show_reach(laid.along, "seconds" if over is None else f"{over.name}, {over.unit.plain}", self._inks)
 
     def paint_picture(self, painter: QPainter) -> None:
         """All of it, in this widget's pixels, without the rule."""

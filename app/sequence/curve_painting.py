@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from app.sequence.axes import ROOM_UP
-from app.sequence.curve_pens import paint_sample
+from app.sequence.curve_pens import curve_pen, paint_sample
 from app.sequence.curve_words import Wanted, names_at_ends, words_at_levels
 from app.sequence.inks import Inks
-from app.sequence.laid_curves import LaidCurves
+from app.sequence.laid_curves import Complexes, LaidCurves
 from app.sequence.ruler import apart
 from app.sequence.track import put_text, with_alpha
 from core.curves.series import Level, Series
@@ -21,6 +22,9 @@ BESIDE = NAME_SAMPLE + 5.0
 LONGEST_NAME = 220.0
 WORD = 14.0
 DOT = 3.2
+ARROW = 8.0
+BETWEEN_ARROWS = 220.0
+"""Pixels along a curve from one arrowhead to the next."""
 
 
 def paint_steps(painter: QPainter, laid: LaidCurves, inks: Inks) -> None:
@@ -64,6 +68,36 @@ def paint_levels(painter: QPainter, laid: LaidCurves, inks: Inks) -> None:
         painter.drawLine(QPointF(0, y), QPointF(laid.width, y))
 
 
+def paint_ways(painter: QPainter, laid: LaidCurves, inks: Inks) -> None:
+    """Arrowheads along curves over another value, which may turn back: which way they are gone through."""
+    if laid.over is None:
+        return
+    painter.setPen(Qt.PenStyle.NoPen)
+    for number, one in enumerate(laid.curves):
+        if one.unit in laid.ups:
+            painter.setBrush(curve_pen(number, inks).color())
+            for at, way in heads_along(laid.path(one)):
+                left, right = at + ARROW * way * (-1 + 0.45j), at + ARROW * way * (-1 - 0.45j)
+                painter.drawPolygon(QPolygonF([QPointF(z.real, z.imag) for z in (at, left, right)]))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def heads_along(path: Complexes) -> list[tuple[complex, complex]]:
+    """Points and unit directions for arrowheads on a path in pixels, evenly along it; none on one too short."""
+    known = path[np.isfinite(path)]
+    steps = np.abs(np.diff(known))
+    gone = np.concatenate([[0.0], np.cumsum(steps)])
+    count = max(1, round(float(gone[-1]) / BETWEEN_ARROWS))
+    if not len(steps) or gone[-1] < 3 * ARROW:
+        return []
+    heads = []
+    for wanted in (np.arange(count) + 0.5) / count * gone[-1]:
+        at = min(int(np.searchsorted(gone, wanted, side="right")) - 1, len(steps) - 1)
+        way = (known[at + 1] - known[at]) / steps[at]
+        heads.append((complex(known[at] + (wanted - gone[at]) * way), complex(way)))
+    return heads
+
+
 def paint_words(painter: QPainter, laid: LaidCurves, inks: Inks) -> None:
     """Each curve's name at its end, with a sample of its line, and what each level is."""
     metrics, size = QFontMetricsF(painter.font()), (laid.width, laid.height)
@@ -102,14 +136,17 @@ def paint_values(painter: QPainter, laid: LaidCurves, inks: Inks, time: float) -
     """Each curve's value beside the pointer, and under them the moment."""
     seen = sorted(_told_at(laid, time), key=lambda told: told[0])
     metrics, x, at = QFontMetricsF(painter.font()), laid.x_at(time), f"{time:.3f} s"
-    widths = [*(metrics.horizontalAdvance(text) + BESIDE for *_, text in seen), metrics.horizontalAdvance(at)]
-    wide = max(widths) + 2
-    left = x + 8 if x + 8 + wide < laid.width else x - 8 - wide
+    if laid.over is not None:
+        at = f"{laid.over.told(laid.over.at(time))}, at {at}"
+    widths = [*(metrics.horizontalAdvance(text) + BESIDE + 2 for *_, text in seen), metrics.horizontalAdvance(at) + 2]
+    left = x + 8 if x + 8 + max(widths) < laid.width else x - 8 - max(widths)
     tops = apart([*(max(y - WORD / 2, 0.0) for y, *_ in seen), laid.height - WORD], WORD, laid.height - WORD)
-    for (_, number, text), top in zip(seen, tops, strict=False):
-        paint_named(painter, number, text, QRectF(left, top, wide, WORD), inks)
-    box = QRectF(left, tops[-1], wide, WORD)
-    _paint_ground(painter, box, inks)
+    for (_, number, text), top, wide in zip(seen, tops, widths, strict=False):
+        box = QRectF(left, top, wide, WORD)
+        painter.fillRect(box.adjusted(-2, 0, 2, 0), inks.ground)  # nothing shines through what is read just now
+        paint_named(painter, number, text, box, inks)
+    box = QRectF(left, tops[-1], widths[-1], WORD)
+    painter.fillRect(box.adjusted(-2, 0, 2, 0), inks.ground)
     put_text(painter, box, at, inks.soft)
 
 

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QSize, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QWidget
 
+from app.sequence.curve_choice import CurveChoice
+from app.sequence.curve_list import CurveList, pop_up
 from app.sequence.curve_menus import new_menu, offer
-from app.sequence.curve_pens import MOST
-from app.sequence.curve_rows import CurveRow
 from app.sequence.curve_work import CurveRequest, CurveWork, Shown
 from app.sequence.foreseen import foreseen
 from app.sequence.inks import Inks
 from app.sequence.playback import Playback
 from app.sequence.time_scale import MARGIN, NAMES_WIDTH, TimeScale, over
 from app.session import Session
-from app.widgets.button import Button
-from core.curves.quantities import Quantity, Sort, quantities, quantity_of, unit_of
+from core.curves.quantities import Quantity, Sort
 from core.curves.series import Series
 from core.exports.curves import curves_table
 from core.motion.schedule import Schedule
@@ -45,14 +42,10 @@ class Curves(QWidget):
     def __init__(self, session: Session, playback: Playback, inks: Inks) -> None:
         super().__init__()
         self.session, self.playback, self.inks = session, playback, inks
-        self._kept: list[Quantity] = []
-        self._pair: Quantity | None = None
-        self._put_away: Quantity | None = None
-        self._over: Quantity | None = None
+        self.choice = CurveChoice(session)
         self._key: tuple[object, ...] = ()
         self._shown: Shown = ()
         self._over_series: Series | None = None
-        self._rows: list[CurveRow] = []
         self._right_margin = 0
         self._preview: Schedule | None = None
         self._shifted = False
@@ -62,49 +55,26 @@ class Curves(QWidget):
         self._work = CurveWork(self)
         self._work.done.connect(self._take)
         self._work.trouble.connect(session.trouble)
-        self._make_parts()
+        self._make_list()
         session.selection_changed.connect(self._on_chosen)
         session.finding_changed.connect(self._on_chosen)
         for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
             signal.connect(self._on_changed)
-        session.project_opened.connect(self._forget)
+        session.project_opened.connect(self.choice.forget)
         session.moment_changed.connect(self._on_moment_changed)
         self._on_changed()
 
-    def _make_parts(self) -> None:
-        self.add_button = Button("Add…", "Another curve beside these", look="quiet")
-        self.over_button = Button("Over…", "What the curves are drawn over: time, or another value", look="quiet")
-        self.write_button = Button("Write…", "The curves as a table (CSV) or a picture (SVG, PNG)", look="quiet")
-        self.add_button.clicked.connect(lambda: _pop_up(self.which_menu(), self.add_button))
-        self.over_button.clicked.connect(lambda: _pop_up(self.over_menu(), self.over_button))
-        self.write_button.clicked.connect(self.ask_to_write)
-        buttons = QHBoxLayout()
-        buttons.setContentsMargins(4, 3, 0, 0)
-        buttons.setSpacing(0)
-        for button in (self.add_button, self.over_button, self.write_button):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
-        page = QWidget()
-        page.setObjectName("page")
-        self._list = QVBoxLayout(page)
-        self._list.setContentsMargins(10, 0, 0, 2)
-        self._list.setSpacing(0)
-        self._list.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
-        self._names = QWidget()
-        column = QVBoxLayout(self._names)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2)
-        column.addLayout(buttons)
-        column.addWidget(area, 1)
+    def _make_list(self) -> None:
+        self.list = CurveList()
+        self.list.add_wanted.connect(lambda: pop_up(self.which_menu(), self.list.add_button))
+        self.list.over_wanted.connect(lambda: pop_up(self.over_menu(), self.list.over_button))
+        self.list.write_wanted.connect(self.ask_to_write)
+        self.list.keep_wanted.connect(self.keep)
+        self.list.drop_wanted.connect(self.drop)
         self._body = QHBoxLayout(self)
         self._body.setContentsMargins(0, 1, 0, 0)
         self._body.setSpacing(0)
-        self._body.addWidget(self._names)
+        self._body.addWidget(self.list)
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEIGHT)
@@ -119,9 +89,18 @@ class Curves(QWidget):
         return tuple(series for _, series in self._shown)
 
     @property
+    def shown_quantities(self) -> tuple[Quantity, ...]:
+        return tuple(quantity for quantity, _ in self._shown)
+
+    @property
+    def over(self) -> Series | None:
+        """What the curves are drawn over; None over time."""
+        return self._over_series
+
+    @property
     def values(self) -> tuple[str, ...]:
         """What the list tells of each curve at the moment."""
-        return tuple(row.value for row in self._rows)
+        return self.list.values
 
     @property
     def chart(self) -> Chart:
@@ -156,53 +135,47 @@ class Curves(QWidget):
 
     def keep(self, quantity: Quantity) -> None:
         """Have a curve stay whatever is chosen."""
-        if quantity not in self._kept and len(self._kept) < MOST and self._fits(quantity):
-            self._kept.append(quantity)
+        if self.choice.keep(quantity):
             self._on_changed()
 
     def drop(self, quantity: Quantity) -> None:
         """Take a curve away; one that follows what is chosen stays away until something else is."""
-        if quantity in self._kept:
-            self._kept.remove(quantity)
-        self._put_away = quantity
+        self.choice.drop(quantity)
         self._on_changed()
 
     def draw_over(self, quantity: Quantity | None) -> None:
         """Another value to draw the curves over; None is time."""
-        self._over = quantity
+        self.choice.over = quantity
         self._on_changed()
 
     def follow_pair(self, pair: tuple[str, str]) -> None:
         """Show the gap of a pair until something else is chosen."""
-        self._pair, self._put_away = Quantity(Sort.GAP, pair), None
+        self.choice.follow_pair(pair)
         self._on_changed()
 
     def shut_down(self) -> bool:
         """Wait; True when nothing is measured any more."""
         return self._work.shut_down()
 
-    def _forget(self) -> None:
-        self._kept, self._over, self._pair, self._put_away = [], None, None, None
-
     def _on_chosen(self) -> None:
         if self.session.selection is not None or self.session.finding is not None:
-            self._pair = None
+            self.choice.let_pair_go()
         self._on_changed()
 
     def _on_changed(self) -> None:
-        session = self.session
+        session, choice = self.session, self.choice
         study, sequence = session.study, session.sequence_study
         if session.project is None or study is None or sequence is None:
             self._key = ()
             self._work.forget()
             self._take((), None)
         elif session.study_current:
-            wanted = self._wanted()
+            wanted = choice.wanted()
             # A gap takes a frame's time to measure, and several signals tell of one change.
-            key = (id(study), sequence.sequence.id, tuple(self._kept), wanted, self._over)
+            key = (id(study), sequence.sequence.id, choice.kept, wanted, choice.over)
             if key != self._key:
                 self._key = key
-                self._work.ask(CurveRequest(study=study, sequence=sequence, wanted=wanted, over=self._over))
+                self._work.ask(CurveRequest(study=study, sequence=sequence, wanted=wanted, over=choice.over))
         self._shift()
         self._measure()
 
@@ -221,26 +194,6 @@ class Curves(QWidget):
             self._shifted = stale
         self._tell()
 
-    def _wanted(self) -> tuple[Quantity, ...]:
-        """Those that are kept, and what is followed where its unit can be shown too."""
-        session = self.session
-        study, sequence = session.study, session.sequence_study
-        followed = self._pair
-        if followed is None and study is not None and sequence is not None:
-            followed = quantity_of(study, sequence, session.selection, session.finding)
-        if followed != self._put_away:
-            self._put_away = None
-        if followed is None or followed in self._kept or followed == self._put_away or not self._fits(followed):
-            return tuple(self._kept)
-        return (*self._kept, followed)
-
-    def _fits(self, quantity: Quantity) -> bool:
-        """Whether there is an axis left for it: there are two."""
-        project = self.session.project
-        if project is None or len(self._kept) >= MOST:
-            return False
-        return len({unit_of(project, one) for one in (*self._kept, quantity)}) <= 2
-
     def _take(self, shown: Shown, along: Series | None) -> None:
         changed = bool(shown) != bool(self._shown)
         self._shown, self._over_series = shown, along
@@ -253,22 +206,13 @@ class Curves(QWidget):
             self.shown_changed.emit()
 
     def _fill(self) -> None:
-        for row in self._rows:
-            row.hide()
-            row.deleteLater()
-        self._rows = []
-        for number, (quantity, series) in enumerate(self._shown):
-            row = CurveRow(number, series, kept=quantity in self._kept, inks=self.inks)
-            row.keep_wanted.connect(partial(self.keep, quantity))
-            row.drop_wanted.connect(partial(self.drop, quantity))
-            self._rows.append(row)
-            self._list.insertWidget(number, row)
+        self.list.fill(self._shown, self.choice.kept, self.inks)
         along = self._over_series
-        self.over_button.setToolTip("Drawn over time" if along is None else f"Drawn over {along.name}")
-        self.add_button.setEnabled(len(self._kept) < MOST)
+        self.list.over_button.setToolTip("Drawn over time" if along is None else f"Drawn over {along.name}")
+        self.list.add_button.setEnabled(not self.choice.is_full)
         self._tell()
 
-    # ---- values ----------------------------------------------------------------------------------------------------
+    # ---- the moment ------------------------------------------------------------------------------------------------
 
     @property
     def stale(self) -> bool:
@@ -280,18 +224,16 @@ class Curves(QWidget):
             self._tell()
 
     def _tell(self) -> None:
-        """Each curve's value at the moment; none while it is not known."""
         if self._chart is not None:
             self._chart.plot.set_stale(self.stale)
-        for row in self._rows:
-            value = row.series.at(self.session.moment)
-            row.tell("…" if self.stale else "–" if math.isnan(value) else row.series.told(value))
+        self.list.tell(self.session.moment, stale=self.stale)
 
     def _measure(self) -> None:
+        """The plot begins and ends where the lanes do; the list has what the axes leave it."""
         if self._chart is not None:
             axes = self._chart.axes_width
             lead = NAMES_WIDTH + MARGIN - self._chart.lead
-            self._names.setFixedWidth(lead - axes)
+            self.list.setFixedWidth(lead - axes)
             scale = self.scale
             self._chart.plot.set_scale(TimeScale(scale.left - lead, scale.width, scale.seconds))
             self._chart.plot.set_moment(self.session.moment)
@@ -306,30 +248,24 @@ class Curves(QWidget):
         painter.setPen(QPen(self.inks.line, 1))
         painter.drawLine(QPointF(0, 0.5), QPointF(self.width(), 0.5))
 
-    # ---- asking ----------------------------------------------------------------------------------------------------
+    # ---- asking and writing ----------------------------------------------------------------------------------------
 
     def which_menu(self) -> QMenu:
         """Everything that is not shown yet and has an axis."""
-        shown = {quantity for quantity, _ in self._shown}
-        return self._menu([one for one in self._offered() if one not in shown and self._fits(one)], self.keep)
+        shown = set(self.shown_quantities)
+        offered = (one for one in self.choice.offered() if one not in shown and self.choice.fits(one))
+        return self._menu(new_menu(self), offered, self.keep)
 
     def over_menu(self) -> QMenu:
         """Time, and what else the curves can be drawn over."""
         menu = new_menu(self)
         menu.addAction("Time", lambda: self.draw_over(None))
-        return self._menu([one for one in self._offered() if one.sort is not Sort.GAP], self.draw_over, menu)
+        return self._menu(menu, (one for one in self.choice.offered() if one.sort is not Sort.GAP), self.draw_over)
 
-    def _menu(self, offered: list[Quantity], chosen: Callable[[Quantity], object], menu: QMenu | None = None) -> QMenu:
-        menu = menu or new_menu(self)
+    def _menu(self, menu: QMenu, offered: Iterable[Quantity], chosen: Callable[[Quantity], object]) -> QMenu:
         if self.session.project is not None:
             offer(menu, self.session.project, offered, chosen)
         return menu
-
-    def _offered(self) -> tuple[Quantity, ...]:
-        study, sequence = self.session.study, self.session.sequence_study
-        return quantities(study, sequence) if study is not None and sequence is not None else ()
-
-    # ---- writing ---------------------------------------------------------------------------------------------------
 
     def ask_to_write(self) -> None:
         """Have it asked where the curves go; where there are none, say so."""
@@ -348,7 +284,3 @@ class Curves(QWidget):
 
         if not write_picture(file, self.shown, self._over_series, self.scale.seconds):
             raise OSError(f"{file} could not be written")
-
-
-def _pop_up(menu: QMenu, button: Button) -> None:
-    menu.popup(button.mapToGlobal(button.rect().bottomLeft()))

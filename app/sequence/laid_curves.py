@@ -14,10 +14,13 @@ from app.sequence.time_scale import TimeScale
 from core.curves.series import Level, Series, Unit
 
 Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
 ROOM = 0.08
 """Of the reach, left free above and below."""
 SIDES = (12.0, 24.0)
 """Pixels left free at the ends of an axis along which there is no time."""
+SAME_PLACE = 1.5
+"""Pixels within which stretches of curves pass a point equally near."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -80,16 +83,34 @@ class LaidCurves:
         x, y = self.x_at(time), self.y_of(one, one.at(time))
         return QPointF(0.0 if math.isnan(x) else x, min(max(y, 0.0), self.height))
 
-    def time_near(self, point: QPointF) -> float | None:
-        """The moment at the nearest place on any curve; None where there is none."""
-        best: tuple[float, float | None] = (math.inf, None)
-        for one in self.curves:
-            if one.unit in self.ups:
-                x, y = self.line(one)
-                far = np.hypot(self.along.pixels(x) - point.x(), self.ups[one.unit].pixels(y) - point.y())
-                nearest = int(np.argmin(np.where(np.isnan(far), np.inf, far)))
-                best = min(best, (float(far[nearest]), float(one.times[nearest])), key=lambda each: each[0])
-        return best[1]
+    def path(self, one: Series) -> Complexes:
+        """(F,) the curve's corners in pixels, x + iy; NaN where it has no value."""
+        x, y = self.line(one)
+        return np.asarray(self.along.pixels(x) + 1j * self.ups[one.unit].pixels(y))
+
+    def time_near(self, point: QPointF, about: float) -> float | None:
+        """The moment at the nearest place on any curve; None where there is none. Where a curve passes a place more
+        than once, the moment that is nearest to `about`."""
+        pieces = [_passing(self.path(one), one.times, complex(point.x(), point.y())) for one in self._drawn]
+        far = np.concatenate([away for away, _ in pieces]) if pieces else np.zeros(0)
+        if not np.isfinite(far).any():
+            return None
+        times = np.concatenate([when for _, when in pieces])
+        near = far <= np.nanmin(far) + SAME_PLACE
+        return float(times[near][np.argmin(np.abs(times[near] - about))])
+
+    @property
+    def _drawn(self) -> tuple[Series, ...]:
+        return tuple(one for one in self.curves if one.unit in self.ups)
+
+
+def _passing(path: Complexes, times: Floats, point: complex) -> tuple[Floats, Floats]:
+    """How far each stretch of a path passes from a point, and when it is nearest; NaN where there is none."""
+    way = np.diff(path)
+    square = np.abs(way) ** 2
+    share = ((point - path[:-1]) * way.conj()).real / np.where(square > 0.0, square, 1.0)
+    share = np.clip(share, 0.0, 1.0)
+    return np.abs(path[:-1] + share * way - point), times[:-1] + share * np.diff(times)
 
 
 def _up(reaches: list[tuple[float, float]], height: float) -> Reach:

@@ -18,6 +18,7 @@ from app.sequence.curve_painting import (
     paint_steps,
     paint_touching,
     paint_values,
+    paint_ways,
     paint_words,
 )
 from app.sequence.curve_pens import curve_pen
@@ -142,21 +143,26 @@ class Plot(graph.GraphicsView):
         paint_levels(painter, self.laid, self._inks)
         self.render(painter, QRectF(self.rect()), self.rect(), Qt.AspectRatioMode.IgnoreAspectRatio)
         painter.setFont(small(self.font()))
+        paint_ways(painter, self.laid, self._inks)
         paint_words(painter, self.laid, self._inks)
 
     def _paint_hand(self, painter: QPainter) -> None:
         """The rule, and the pointer with each curve's value beside it."""
         painter.setFont(small(self.font()))
-        pointer, rule = QPen(self._inks.soft, 1, Qt.PenStyle.DotLine), QPen(self._inks.rule, 1.4)
-        for time, pen in ((self._pointed, pointer), (self._moment, rule)):
-            x = math.nan if time is None else self.laid.x_at(time)
-            if time is not None and not math.isnan(x):
-                painter.setPen(pen)
-                painter.drawLine(QPointF(x, 0), QPointF(x, self.height()))
-                if not self._stale:
-                    paint_dots(painter, self.laid, self._inks, time, pen.color())
+        self._paint_line(painter, self._pointed, QPen(self._inks.soft, 1, Qt.PenStyle.DotLine))
         if self._pointed is not None and not self._stale and not math.isnan(self.laid.x_at(self._pointed)):
             paint_values(painter, self.laid, self._inks, self._pointed)
+        self._paint_line(painter, self._moment, QPen(self._inks.rule, 1.4))
+
+    def _paint_line(self, painter: QPainter, time: float | None, pen: QPen) -> None:
+        """A line up through the plot at a moment, and a ring where it meets each curve."""
+        x = math.nan if time is None else self.laid.x_at(time)
+        if time is None or math.isnan(x):
+            return
+        painter.setPen(pen)
+        painter.drawLine(QPointF(x, 0), QPointF(x, self.height()))
+        if not self._stale:
+            paint_dots(painter, self.laid, self._inks, time, pen.color())
 
     # ---- the rule and the pointer --------------------------------------------------------------------------------
 
@@ -180,7 +186,7 @@ class Plot(graph.GraphicsView):
     def _time_at(self, event: QMouseEvent) -> float | None:
         """The moment under the pointer; over another value, that of the nearest place on any curve."""
         if self.laid.over is not None:
-            return self.laid.time_near(event.position())
+            return self.laid.time_near(event.position(), self._moment)
         return min(max(self._scale.time(event.position().x()), 0.0), self._scale.seconds)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -33,9 +33,8 @@ def drive_series(project: Project, motion: Motion, drive: str) -> Series | None:
     """What a drive is asked for."""
     if drive not in motion.drive_ids:
         return None
-    on = next(one.on for one in project.drives if one.id == drive)
     values = motion.drives[:, motion.drive_ids.index(drive)]
-    return Series(title=Names(project)(drive), unit=unit_of_connection(project, on), times=motion.times, values=values)
+    return Series(title=Names(project)(drive), unit=unit_of_drive(project, drive), times=motion.times, values=values)
 
 
 def transmission_series(project: Project, motion: Motion, of: tuple[str, ...]) -> Series | None:
@@ -106,6 +105,11 @@ def _known(stretch: Stretch, number: int) -> tuple[Floats, Floats] | None:
 def unit_of_connection(project: Project, connection_id: str) -> Unit:
     one = next((one for one in project.connections if one.id == connection_id), None)
     return Unit.DEGREES if isinstance(one, Pivot) else Unit.MM
+
+
+def unit_of_drive(project: Project, drive_id: str) -> Unit:
+    """What a drive counts in: degrees on a pivot, millimetres elsewhere."""
+    return unit_of_connection(project, next((one.on for one in project.drives if one.id == drive_id), ""))
 
 
 def _limits(project: Project, connection_id: str) -> tuple[Level, ...]:

@@ -14,6 +14,7 @@ from core.curves.linkage import (
     drive_series,
     transmission_series,
     unit_of_connection,
+    unit_of_drive,
     value_series,
     ways_to_dead_centres,
 )
@@ -94,8 +95,7 @@ def unit_of(project: Project, quantity: Quantity) -> Unit:
         case Sort.VALUE:
             return unit_of_connection(project, quantity.of[0])
         case Sort.DRIVE:
-            on = next((one.on for one in project.drives if one.id == quantity.of[0]), "")
-            return unit_of_connection(project, on)
+            return unit_of_drive(project, quantity.of[0])
         case Sort.TURN | Sort.TRANSMISSION:
             return Unit.DEGREES
         case Sort.SPEED:

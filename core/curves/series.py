@@ -21,6 +21,11 @@ class Unit(StrEnum):
     DEGREES = "°"
     SPEED = "mm/s"
 
+    @property
+    def plain(self) -> str:
+        """In letters alone, for axes and tables."""
+        return "deg" if self is Unit.DEGREES else self.value
+
 
 @dataclass(frozen=True, slots=True)
 class Level:

@@ -8,9 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from core.curves.series import Series, Unit
-
-UNITS = {Unit.MM: "mm", Unit.DEGREES: "deg", Unit.SPEED: "mm/s"}
+from core.curves.series import Series
 
 
 def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
@@ -26,7 +24,7 @@ def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
         every = [every[-1], *every[:-1]]
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(("seconds", *(f"{one.title} {one.word}".strip() + f" ({UNITS[one.unit]})" for one in every)))
+    writer.writerow(("seconds", *(f"{one.title} {one.word}".strip() + f" ({one.unit.plain})" for one in every)))
     for row, time in enumerate(times.tolist()):
         writer.writerow((f"{time:.6f}", *("" if np.isnan(column[row]) else f"{column[row]:.6f}" for column in columns)))
     return text.getvalue()

@@ -115,26 +115,28 @@ def test_pressing_a_pair_that_is_clear_shows_its_gap(qtbot, tmp_path: Path):
         pair = next(one.parts for one in ribbons.ribbons if one.worst is State.CLEAR)
         place = ribbons.place_of(pair)
         QTest.mouseClick(ribbons, Qt.MouseButton.LeftButton, pos=QPoint(40, place.center().y()))
-        assert [quantity for quantity, _ in curves._shown] == [Quantity(Sort.GAP, pair)]
+        assert list(curves.shown_quantities) == [Quantity(Sort.GAP, pair)]
         window.session.choose("leg-pivot")
-        assert [quantity.sort for quantity, _ in curves._shown] == [Sort.VALUE]
+        assert [one.sort for one in curves.shown_quantities] == [Sort.VALUE]
 
 
 def test_curves_are_drawn_over_another_value(window):
     curves = window.sequence.curves
     curves.keep(HINGE)
     curves.draw_over(GEAR)
-    assert "Leg angle" in curves.over_button.toolTip()
+    assert "Leg angle" in curves.list.over_button.toolTip()
     laid = curves.chart.plot.laid
     (series,) = curves.shown
-    gear = curves._over_series
+    gear = curves.over
     for moment in (0.5, 3.0, 6.0):
         assert laid.spot(series, moment) == QPointF(
             laid.along.pixel(gear.at(moment)), laid.y_of(series, series.at(moment))
         )
-        assert series.at(laid.time_near(laid.spot(series, moment))) == pytest.approx(series.at(moment), abs=2.0)
+        assert series.at(laid.time_near(laid.spot(series, moment), moment)) == pytest.approx(
+            series.at(moment), abs=1e-6
+        )
     curves.draw_over(None)
-    assert curves.over_button.toolTip() == "Drawn over time"
+    assert curves.list.over_button.toolTip() == "Drawn over time"
 
 
 def test_there_are_two_axes_and_what_counts_in_a_third_unit_is_not_offered(window):
@@ -159,7 +161,7 @@ def test_only_as_many_as_can_be_told_apart(qtbot, window):
         curves.keep(one)
     qtbot.waitUntil(lambda: not curves.stale)
     assert len(curves.shown) == MOST == len(set(DASHES))
-    assert not curves.add_button.isEnabled()
+    assert not curves.list.add_button.isEnabled()
 
 
 def test_the_pointer_has_the_values_where_it_is(qtbot, window):
@@ -286,7 +288,7 @@ def test_what_takes_long_is_measured_away_from_the_window(qtbot, window, monkeyp
     assert [one.title for one in curves.shown] == ["Main door hinge"], "until then the others stay in sight"
     assert curves.values == ("…",)
     qtbot.waitUntil(lambda: not curves.stale)
-    assert [quantity for quantity, _ in curves._shown] == [HINGE, gap]
+    assert list(curves.shown_quantities) == [HINGE, gap]
     assert "…" not in curves.values
 
 
@@ -299,7 +301,7 @@ def test_the_newest_wish_counts(qtbot, window, monkeypatch):
     curves.keep(GEAR)
     curves.keep(gap)
     qtbot.waitUntil(lambda: not curves.stale)
-    assert [quantity for quantity, _ in curves._shown] == [GEAR, gap]
+    assert list(curves.shown_quantities) == [GEAR, gap]
     curves.drop(gap)
     curves.keep(gap)
     window.session.open(small_aircraft(), None)
