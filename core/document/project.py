@@ -215,6 +215,9 @@ class Move(Value, frozen=True, kw_only=True):
     drive: str
     to: float
     profile: Profile = "steady"
+    part: Span = (0.0, 1.0)
+    """What of the profile's course the move runs, as shares of its time: an eased move that is broken off half way, or
+    taken up there, is at full speed at that end."""
 
 
 class Need(Value, frozen=True, kw_only=True):

@@ -11,6 +11,8 @@ from core.document.project import Project, Sequence
 LONGEST = 3600.0
 """Seconds a sequence may take; a retraction takes ten."""
 SAME_TIME = 1e-9
+LEAST_PART = 1e-6
+"""Of a move: less of it cannot be told from nothing."""
 
 Spans = dict[str, tuple[float, float]]
 
@@ -19,6 +21,7 @@ def sequence_problems(project: Project) -> Iterator[Problem]:
     for index, sequence in enumerate(project.sequences):
         path: Place = ("sequences", index)
         yield from _partners(path, sequence)
+        yield from _parts(path, sequence)
         ring = ring_of_steps(sequence)
         if ring:
             told = " waits for ".join([*ring, ring[0]])
@@ -78,6 +81,16 @@ def _partners(path: Place, sequence: Sequence) -> Iterator[Problem]:
         if step.after is not None and step.together_with is not None:
             wrong = f"waits for the end of {step.after!r} and begins with {step.together_with!r}"
             yield problem((*path, "steps", number), wrong, "either after or with", thing=step.id)
+
+
+def _parts(path: Place, sequence: Sequence) -> Iterator[Problem]:
+    for number, step in enumerate(sequence.steps):
+        for place, move in enumerate(step.moves):
+            first, last = move.part
+            if not (0.0 <= first <= last - LEAST_PART and last <= 1.0):
+                here: Place = (*path, "steps", number, "moves", place, "part")
+                wrong = f"{first:g} to {last:g} is no part of a move"
+                yield problem(here, wrong, "two shares of its time from 0 to 1, the smaller first", thing=step.id)
 
 
 def _times(path: Place, sequence: Sequence, spans: Spans) -> Iterator[Problem]:

@@ -32,6 +32,8 @@ class Span:
     value: float
     to: float
     profile: Profile
+    part: tuple[float, float] = (0.0, 1.0)
+    """What of the profile's course is run, as shares of its time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,27 @@ def _progress(span: Span, times: Floats) -> Floats:
     share = np.clip((times - span.begin) / (span.end - span.begin), 0.0, 1.0)
     if span.profile == "steady":
         return share
+    return part_done(share, span.part)
+
+
+def eased(share: Floats) -> Floats:
+    """How much of an eased move is done at shares of its time."""
     return np.asarray(share**3 * (10.0 + share * (6.0 * share - 15.0)))
+
+
+def part_done(share: Floats, part: tuple[float, float]) -> Floats:
+    """How much of a part of an eased move is done at shares of that part's time."""
+    first, last = part
+    if first + last > 1.0:  # its latter half is its former one backwards, where no digits are lost
+        return 1.0 - part_done(1.0 - share, (1.0 - last, 1.0 - first))
+    return np.asarray((eased(first + (last - first) * share) - eased(np.array(first))) / part_way(part))
+
+
+def part_way(part: tuple[float, float]) -> float:
+    """How much of an eased move a part of it makes up."""
+    first, last = part if sum(part) <= 1.0 else (1.0 - part[1], 1.0 - part[0])
+    begun, ended = eased(np.array([first, last]))
+    return float(ended - begun)
 
 
 def inputs_of(mechanism: Mechanism, schedule: Schedule) -> Inputs:
@@ -96,7 +118,7 @@ def _spans(schedule: Schedule, drive: str, value: float) -> tuple[Span, ...]:
         for move in step.moves:
             if move.drive == drive:
                 begins_at = _value_at(spans, step.begin, value)
-                spans.append(Span(step.begin, step.end, begins_at, move.to, move.profile))
+                spans.append(Span(step.begin, step.end, begins_at, move.to, move.profile, move.part))
     return tuple(spans)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.motion.inputs import Inputs
+from core.motion.inputs import Inputs, part_done, part_way
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -53,7 +53,7 @@ def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float, wanted: Ints
             rates[:, after, drive], greatest[:, after, drive] = 0.0, 0.0
             if took > 0.0 and under_way.any():
                 share = np.clip((np.stack([begin, end])[:, under_way] - span.begin) / took, 0.0, 1.0)
-                done, slope, bounds = _eased(share) if span.profile == "eased" else _steady(share)
+                done, slope, bounds = _eased(share, span.part) if span.profile == "eased" else _steady(share)
                 way, step = span.to - span.value, length[under_way] / took
                 value[:, under_way] = span.value + way * done
                 rates[:, under_way, drive] = way * step * slope
@@ -72,13 +72,17 @@ def _steady(share: Floats) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
     return share, np.ones_like(share), (1.0, 0.0, 0.0, 0.0, 0.0)
 
 
-def _eased(share: Floats) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
-    """As `_steady`, of 10 t^3 - 15 t^4 + 6 t^5. A derivative is no greater than at the nearer end and the next one's
-    bound times half the span."""
-    done = share**3 * (10.0 + share * (6.0 * share - 15.0))
-    slope = 30.0 * share**2 * (1.0 - share) ** 2
-    half = 0.5 * (share[1] - share[0])
-    fourth = np.abs(720.0 * share - 360.0).max(axis=0)
-    third = np.abs(60.0 - 360.0 * share + 360.0 * share**2).max(axis=0) + half * fourth
-    second = np.abs(60.0 * share * (1.0 - share) * (1.0 - 2.0 * share)).max(axis=0) + half * third
-    return done, slope, (slope.max(axis=0) + half * second, second, third, fourth, 720.0)
+def _eased(share: Floats, part: tuple[float, float]) -> tuple[Floats, Floats, tuple[Floats | float, ...]]:
+    """As `_steady`, of 10 t^3 - 15 t^4 + 6 t^5, or of a part of it. A derivative is no greater than at the nearer end
+    and the next one's bound times half the span."""
+    first, last = part
+    course = first + (last - first) * share
+    slope = 30.0 * course**2 * (1.0 - course) ** 2
+    half = 0.5 * (course[1] - course[0])
+    fourth = np.abs(720.0 * course - 360.0).max(axis=0)
+    third = np.abs(60.0 - 360.0 * course + 360.0 * course**2).max(axis=0) + half * fourth
+    second = np.abs(60.0 * course * (1.0 - course) * (1.0 - 2.0 * course)).max(axis=0) + half * third
+    bounds = (slope.max(axis=0) + half * second, second, third, fourth, 720.0)
+    length, way = last - first, part_way(part)
+    per_share = tuple(bound * length**power / way for power, bound in enumerate(bounds, 1))
+    return part_done(share, part), slope * length / way, per_share

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from core.document.fresh import fresh_id, fresh_name
 from core.document.project import Move, Need, Project, Sequence, Step
 from core.mechanism.build import build
@@ -31,9 +33,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
                 name=f"{old.name or old.id}, back",
                 delay=_round(begin - (last_end if number else 0.0)),
                 duration=old.duration,
-                moves=tuple(
-                    Move(drive=move.drive, to=before[one.id][move.drive], profile=move.profile) for move in one.moves
-                ),
+                moves=tuple(move_back(move, before[one.id][move.drive]) for move in one.moves),
                 engage=one.release,
                 release=one.engage,
                 needs=_still_needed(old),
@@ -47,6 +47,12 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
         start=end,
         steps=tuple(steps),
     )
+
+
+def move_back(move: Move, to: float) -> Move:
+    """A move run backwards, to where it began; both profiles are the same from either end."""
+    first, last = move.part
+    return replace(move, to=to, part=(1.0 - last, 1.0 - first))
 
 
 def _values(schedule: Schedule, start: dict[str, float]) -> tuple[dict[str, dict[str, float]], dict[str, float]]:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from core.document.project import Project
+from core.document.project import Move, Project
 from core.mechanism.build import build
 from core.motion.inputs import Inputs, inputs_of, latch_events
 from core.motion.schedule import lay_out
@@ -57,6 +57,20 @@ def test_an_eased_move_starts_and_ends_at_rest() -> None:
     assert abs(speed[-1]) < 1e-3
     assert abs(acceleration[2]) < 2.0 < abs(acceleration).max()
     assert speed.max() == pytest.approx(1.875 * 40.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("share", [1e-3, 0.3, 0.5, 0.8, 0.999])
+def test_a_move_broken_off_goes_as_the_whole_one_did_and_comes_back_as_it_went(share: float) -> None:
+    whole = inputs(step("up", 2.0, {"gear": 80.0}, profile="eased"))
+    (reached,) = whole.at(np.array([2.0 * share]))[:, 0]
+    there = Move(drive="gear", to=float(reached), profile="eased", part=(0.0, share))
+    back = Move(drive="gear", to=0.0, profile="eased", part=(1.0 - share, 1.0))
+    asked = inputs(
+        replace(step("up", 2.0 * share), moves=(there,)), replace(step("down", 2.0 * share), moves=(back,))
+    )  # fmt: skip
+    times = np.linspace(0.0, 2.0 * share, 101)
+    assert asked.at(times)[:, 0] == pytest.approx(whole.at(times)[:, 0], rel=1e-12, abs=1e-12)
+    assert asked.at(4.0 * share - times)[:, 0] == pytest.approx(whole.at(times)[:, 0], rel=1e-9, abs=1e-12)
 
 
 def test_a_step_that_takes_no_time_is_done_at_once() -> None:

@@ -7,10 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from core.document.project import Move
 from core.document.project_file import read_project
 from core.document.sequence_edits import AddSequence
 from core.mechanism.build import build
-from core.motion.reverse import reversed_sequence
+from core.motion.reverse import move_back, reversed_sequence
 from core.motion.schedule import frame_times, lay_out
 from core.motion.solve import solve_motion
 
@@ -47,3 +48,10 @@ def test_what_took_hold_lets_go():
     assert [step.engage for step in sequence.steps if step.engage] == [
         step.release for step in reversed(back.steps) if step.release
     ]
+
+
+def test_a_move_broken_off_is_taken_up_where_it_was():
+    there = Move(drive="gear", to=40.0, profile="eased", part=(0.0, 0.4))
+    back = move_back(there, 0.0)
+    assert (back.to, back.part) == (0.0, (0.6, 1.0))
+    assert move_back(back, 40.0).part == pytest.approx(there.part)

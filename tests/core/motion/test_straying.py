@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from core.document.project import Project
+from core.document.project import Move, Profile, Project, Step
 from core.motion.motion import Motion
 from core.motion.pace import pace_of
 from core.motion.straying import Bar, Linkage
@@ -60,11 +60,15 @@ def rocker(*steps: object, **more: object) -> Project:
 # ---- drives ---------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("part", [(0.0, 1.0), (0.0, 0.3), (0.6, 1.0), (0.2, 0.7)])
 @pytest.mark.parametrize("profile", ["steady", "eased"])
 @pytest.mark.parametrize(("begin", "end"), [(0.2, 0.21), (1.0, 1.3), (0.5, 2.5), (2.9, 3.0), (3.1, 3.4)])
-def test_drives_keep_within_the_bounds_of_their_derivatives(profile: str, begin: float, end: float) -> None:
+def test_drives_keep_within_the_bounds_of_their_derivatives(
+    profile: Profile, part: tuple[float, float], begin: float, end: float
+) -> None:
     """Differences of the values themselves are means of the derivatives."""
-    motion = solve(crank(step("turn", 3.0, {"angle": 80.0}, profile=profile), step("rest", 1.0)), FRAMES)
+    turn = Step(id="turn", duration=3.0, moves=(Move(drive="angle", to=80.0, profile=profile, part=part),))
+    motion = solve(crank(turn, step("rest", 1.0)), FRAMES)
     inputs = motion.course.inputs
     pace = pace_of(inputs, np.array([begin]), np.array([end]), 1e-9)
     share = np.linspace(0.0, 1.0, 41)
