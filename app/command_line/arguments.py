@@ -15,7 +15,8 @@ from typing import Any, NoReturn
 from app.command_line import commands, window
 from app.command_line.output import say
 from core.document.packing import SUFFIX
-from core.errors import SenselessRequest
+from core.errors import SenselessRequest, UnreadableQuantity
+from core.units import parse_length
 
 MOST_FRAMES = 100_000
 """More than this is a slip of the finger: contact is found between frames, however few there are."""
@@ -160,9 +161,9 @@ def _times(text: str) -> tuple[float, ...]:
 
 def _millimetres(text: str) -> float:
     try:
-        millimetres = float(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of millimetres") from None
+        millimetres = parse_length(text)
+    except UnreadableQuantity as error:
+        raise argparse.ArgumentTypeError(f"{error}") from None
     if not (math.isfinite(millimetres) and LEAST_TOLERANCE <= millimetres <= MOST_TOLERANCE):
         span = f"{LEAST_TOLERANCE:g} to {MOST_TOLERANCE:g} mm"
         raise argparse.ArgumentTypeError(f"{text!r} is no tolerance to cut by; {span} are taken")

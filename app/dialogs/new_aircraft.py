@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
 from core.document.project import Aircraft, Plane, Project, View
-from core.units import LENGTH_UNITS
+from core.errors import UnreadableQuantity
+from core.units import LENGTH_UNITS, parse_number
 
 VIEWS: tuple[tuple[Plane, str], ...] = (("side", "Side elevation"), ("front", "Front elevation"), ("plan", "Plan"))
 
@@ -67,7 +68,7 @@ class NewAircraft(Dialog):
 
     def _read_scale(self) -> float | None:
         try:
-            scale = float(self.scale.text().strip().removeprefix("1:").removeprefix("1 :").strip())
-        except ValueError:
+            scale = parse_number(self.scale.text().strip().removeprefix("1:").removeprefix("1 :").strip())
+        except UnreadableQuantity:
             return None
         return scale if 1e-3 <= scale <= 1e5 else None

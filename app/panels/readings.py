@@ -1,33 +1,41 @@
-"""Typed text to a value, and a value to text: seconds here, lengths and angles by core.units."""
+"""Typed text to a value, and a value to text: numbers, lengths and angles by core.units, the rest here."""
 
 from __future__ import annotations
 
-import math
 import re
+from collections.abc import Callable
+from functools import partial
 
-from app.widgets.value_field import Reading, Writing
+from app.widgets.value_field import Reading, Refused, Writing
 from core.document.project import Project
 from core.errors import UnreadableQuantity
-from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_length, format_number, parse_angle, parse_length
+from core.units import (
+    DECIMALS,
+    LENGTH_UNITS,
+    format_angle,
+    format_length,
+    format_number,
+    parse_angle,
+    parse_length,
+    parse_number,
+)
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$", re.IGNORECASE)
+_APART = re.compile(r",\s+|,(?=[-+−])")
+"""What parts x from y; a comma between figures does not."""
 _TO = re.compile(r"\s+to\s+|\s*…\s*", re.IGNORECASE)
 LONGEST_SECONDS = 3600.0
 
 
 def read_number(text: str) -> float:
-    """A plain decimal number. Raises ValueError with the reason."""
-    text = text.strip().replace("−", "-")
-    if not text:
-        raise ValueError("a number is wanted here")
-    if "," in text and _NUMBER.match(text.replace(",", ".")):
-        raise ValueError(f"write a point for the decimals, {text.replace(',', '.')}")
-    if not _NUMBER.match(text):
-        raise ValueError("it is not a number, such as 1.5")
-    value = float(text)
-    if not math.isfinite(value):
-        raise ValueError("it is too large")
-    return value
+    """A number without a unit: `1.5`, `1,5`, `1/72`. Raises Refused with the reason and the place."""
+    return _read(parse_number, text)
+
+
+def _read(parse: Callable[[str], float], text: str) -> float:
+    try:
+        return parse(text)
+    except UnreadableQuantity as error:
+        raise Refused(reason_of(error), error.marked) from None
 
 
 def _without_unit(text: str, units: tuple[str, ...]) -> str:
@@ -60,21 +68,12 @@ def read_length(project: Project) -> Reading:
     """Lengths as the project writes them: a number alone is in its unit, `full size` is divided by its scale."""
     unit, scale = length_unit(project), project.aircraft.scale
 
-    def read(text: str) -> float:
-        try:
-            return parse_length(text, unit=unit, scale=scale)
-        except UnreadableQuantity as error:
-            raise ValueError(reason_of(error)) from None
-
-    return read
+    return lambda text: _read(partial(parse_length, unit=unit, scale=scale), text)
 
 
 def read_angle(text: str) -> float:
     """Degrees: `92`, `92°`, `12 deg 30 min`."""
-    try:
-        return parse_angle(text)
-    except UnreadableQuantity as error:
-        raise ValueError(reason_of(error)) from None
+    return _read(parse_angle, text)
 
 
 def reason_of(error: UnreadableQuantity) -> str:
@@ -109,13 +108,13 @@ def read_span(read: Reading) -> Reading:
 
 
 def read_point(project: Project) -> Reading:
-    """x and y, `12.5, -3`."""
+    """x and y, `12.5, -3` or `12,5; -3`: a comma between figures is a decimal one."""
     read = read_length(project)
 
     def both(text: str) -> tuple[float, float]:
-        parts = text.split(",")
+        parts = re.split(r"\s*;\s*", text) if ";" in text else _APART.split(text.strip())
         if len(parts) != 2:
-            raise ValueError("x and y are wanted, such as 12.5, -3")
+            raise ValueError("x and y are wanted, such as 12.5, -3 or 12,5; -3")
         return read(parts[0]), read(parts[1])
 
     return both

@@ -14,7 +14,7 @@ from app.sheet.toolbox import GROUPS, TOOLS
 from app.sheet.tools.tool import Field, Tool, Unit
 from app.widgets.button import Button
 from core.errors import UnreadableQuantity
-from core.units import format_angle, format_length, parse_angle, parse_length
+from core.units import format_angle, format_length, parse_angle, parse_length, parse_number
 
 SHORT = ("outline", "box", "circle", "wheel", "bar", "wall", "hole", "pivot", "rod", "jack", "reshape", "move")
 """Tools that have a button of their own where there is room for it; every tool is under its group's."""
@@ -195,7 +195,7 @@ class BenchLine(QWidget):
         if field.unit is Unit.ANGLE:
             return parse_angle(text)
         if field.unit is Unit.COUNT:
-            return float(text.replace("\N{MINUS SIGN}", "-"))
+            return parse_number(text)
         return parse_length(text, unit=self._unit, scale=self._scale)
 
     def _written(self, field: Field) -> str:

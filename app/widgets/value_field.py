@@ -16,6 +16,14 @@ Writing = Callable[[Any], str]
 _NOTHING_YET: Final = object()
 
 
+class Refused(ValueError):
+    """Why a text is not taken, and the text with the place marked."""
+
+    def __init__(self, reason: str, marked: str) -> None:
+        super().__init__(reason)
+        self.marked = marked
+
+
 class _Line(QLineEdit):
     left = Signal()
     escaped = Signal()
@@ -126,7 +134,8 @@ class ValueField(QWidget):
             value = self._read(text)
         except ValueError as error:
             self._put_back()
-            self._refuse(f"“{text}” is not taken: {error}" if text else f"{error}")
+            told = error.marked if isinstance(error, Refused) else text
+            self._refuse(f"“{told}” is not taken: {error}" if text else f"{error}")
             return
         self._value = value
         self._put_back()

@@ -5,17 +5,19 @@ from app.panels.readings import (
     read_angle,
     read_duration,
     read_length,
+    read_point,
     read_seconds,
     write_angle,
     write_length,
     write_number,
 )
+from app.widgets.value_field import Refused
 from tests.app.small_aircraft import small_aircraft
 
 
 @pytest.mark.parametrize(
     ("text", "seconds"),
-    [("1.5", 1.5), (" 2 s", 2.0), ("300 ms", 0.3), ("-0.25 sec", -0.25), ("−1", -1.0), ("1e-1", 0.1), (".5", 0.5)],
+    [("1.5", 1.5), (" 2 s", 2.0), ("300 ms", 0.3), ("-0.25 sec", -0.25), ("−1", -1.0), ("0,1", 0.1), (".5", 0.5)],
 )
 def test_seconds_as_people_type_them(text: str, seconds: float):
     assert read_seconds(text) == pytest.approx(seconds)
@@ -24,14 +26,14 @@ def test_seconds_as_people_type_them(text: str, seconds: float):
 @pytest.mark.parametrize(
     ("text", "reason"),
     [
-        ("soon", "it is not a number, such as 1.5"),
-        ("", "a number is wanted here"),
-        ("1,5", "write a point for the decimals, 1.5"),
-        ("nan", "it is not a number, such as 1.5"),
-        ("inf", "it is not a number, such as 1.5"),
-        ("1e999", "it is too large"),
+        ("soon", "'soon' is not understood here; a number alone, such as 1.5"),
+        ("", "nothing stands here; a number is needed"),
+        ("1,500", "a comma may part thousands or decimals; 1500 or 1.500"),
+        ("nan", "'nan' is not understood here"),
+        ("1e9", "'e' is not a unit; a number alone"),
+        ("9999999999", "this is too large"),
         ("9999", "it is more than an hour"),
-        ("1 2", "it is not a number, such as 1.5"),
+        ("1 2", "numbers follow each other without units; a number alone, such as 1.5"),
     ],
 )
 def test_what_is_not_seconds_is_refused_with_its_reason(text: str, reason: str):
@@ -61,6 +63,23 @@ def test_a_length_that_is_shown_can_be_read_back(unit: str):
     project = replace(small_aircraft(), length_unit=unit)
     shown = write_length(project)(317.5)
     assert read_length(project)(shown) == pytest.approx(317.5, abs=0.02)
+
+
+def test_the_place_that_is_not_understood_is_marked():
+    with pytest.raises(Refused) as caught:
+        read_length(small_aircraft())("3 furlongs")
+    assert caught.value.marked == "3 →furlongs←"
+
+
+@pytest.mark.parametrize("text", ["12.5, -3", "12.5,-3", "12,5; -3", "12.5;-3", "12,5, -3", " 12.5 mm,  -3 mm "])
+def test_points_as_people_type_them(text: str):
+    assert read_point(small_aircraft())(text) == (12.5, -3.0)
+
+
+@pytest.mark.parametrize("text", ["12,5", "12", "1, 2, 3", "1; 2; 3", ";3", "1,"])
+def test_what_is_no_point_is_refused(text: str):
+    with pytest.raises(ValueError, match=r"x and y|stands"):
+        read_point(small_aircraft())(text)
 
 
 def test_angles():

@@ -253,7 +253,7 @@ WRONG: list[tuple[Bend, str, str]] = [
     (figure(published="318 furlongs"), "figures[0].published (brace-stroke)", "not a unit of length"),
     (figure(published="12°"), "figures[0].published (brace-stroke)", "not a unit of length"),
     (figure(plus_minus="-1 mm"), "figures[0].plus_minus (brace-stroke)", "0 or more"),
-    (figure(shop="fine"), "figures[0].shop (brace-stroke)", "no number before it"),
+    (figure(shop="fine"), "figures[0].shop (brace-stroke)", "is not understood here"),
     (figure(of="leg-pivot", published="101 mm"), "figures[0].published (brace-stroke)", "not a unit of angle"),
     (put("axle-drop", between=[{"pivot": "leg-pivot"}, {"pivot": "oleo"}]),
      "figures[1].between[1].pivot (axle-drop)", "is a slide"),

@@ -1,0 +1,33 @@
+"""The door: lengths, angles and numbers as people type and print them, and as they are inside."""
+
+from core.units.kinds import DECIMALS, LENGTH_UNITS
+from core.units.reading import (
+    Measure,
+    Tolerance,
+    parse_angle,
+    parse_angle_tolerance,
+    parse_length,
+    parse_length_tolerance,
+    parse_measured_angle,
+    parse_measured_length,
+    parse_number,
+)
+from core.units.showing import format_angle, format_length, format_number, format_tolerance
+
+__all__ = [
+    "DECIMALS",
+    "LENGTH_UNITS",
+    "Measure",
+    "Tolerance",
+    "format_angle",
+    "format_length",
+    "format_number",
+    "format_tolerance",
+    "parse_angle",
+    "parse_angle_tolerance",
+    "parse_length",
+    "parse_length_tolerance",
+    "parse_measured_angle",
+    "parse_measured_length",
+    "parse_number",
+]

@@ -1,0 +1,203 @@
+"""Typed lengths, angles and numbers to millimetres, degrees and numbers, with tolerances where these are asked for.
+
+Nothing is guessed: what is not understood to its last letter, or can be read in two ways, is refused with the place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.errors import UnreadableQuantity
+from core.units.kinds import ANGLE, LENGTH, NUMBER, Kind
+from core.units.terms import Term, TermReader
+from core.units.tokens import Token, tokens_of
+
+LARGEST = 10**9
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a size may be off, from `below` to `above`: millimetres at model size or degrees, with their signs."""
+
+    below: float
+    above: float
+
+    def holds(self, off: float, rounding: float = 0.0) -> bool:
+        return self.below - rounding <= off <= self.above + rounding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """A size in millimetres at model size or degrees, and its tolerance where one was given."""
+
+    value: float
+    tolerance: Tolerance | None = None
+
+
+def parse_length(text: str, *, unit: str = "mm", scale: float = 1.0) -> float:
+    """Millimetres at model size of a length as typed.
+
+    `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`, `318 mm full size`. A number
+    alone is in `unit`; `full size` says that it is the prototype's, `scale` times the model's. Raises
+    UnreadableQuantity for anything else.
+    """
+    return _without_tolerance(text, _Sizes(LENGTH, unit, scale))
+
+
+def parse_measured_length(text: str, *, unit: str = "mm", scale: float = 1.0, full_size: bool = False) -> Measure:
+    """A length and its tolerance, at model size: `352 mm ± 1 mm`, `25 +0.2/-0.1 mm`, `3/8 in +/- 0.01 in full size`.
+
+    With `full_size` it is the prototype's unless it says `model size`.
+    """
+    return _measure(text, _Sizes(LENGTH, unit, scale, full_size))
+
+
+def parse_length_tolerance(text: str, *, unit: str = "mm", scale: float = 1.0, full_size: bool = False) -> Tolerance:
+    """A tolerance that stands alone, at model size: `1 mm` and `± 1 mm`, or `+0.2/-0.1 mm`."""
+    return _tolerance_alone(text, _Sizes(LENGTH, unit, scale, full_size))
+
+
+def parse_angle(text: str) -> float:
+    """Degrees of an angle as typed: `92`, `92.5°`, `12 deg 30 min`, `12° 30' 15"`, `90° - 12° 30'`, `0.5 rad`.
+
+    Raises UnreadableQuantity for anything else.
+    """
+    return _without_tolerance(text, _Sizes(ANGLE, "deg"))
+
+
+def parse_measured_angle(text: str) -> Measure:
+    """Degrees and their tolerance: `101° ± 30'`."""
+    return _measure(text, _Sizes(ANGLE, "deg"))
+
+
+def parse_angle_tolerance(text: str) -> Tolerance:
+    """A tolerance in degrees that stands alone: `1°`, `± 15'`, `+1/-0.5 deg`."""
+    return _tolerance_alone(text, _Sizes(ANGLE, "deg"))
+
+
+def parse_number(text: str) -> float:
+    """A number without a unit: `4.8`, `4,8`, `1/72`, `3 + 1/2`. Raises UnreadableQuantity for anything else."""
+    return _without_tolerance(text, _Sizes(NUMBER, ""))
+
+
+# ---- sizes ----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Sizes:
+    """How a number without a unit or a size is meant."""
+
+    kind: Kind
+    unit: str
+    scale: float = 1.0
+    full_size: bool = False
+
+    def worth(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> float:
+        said = {term.size for term in terms}
+        if len(said) > 1:
+            wrong = "it is not clear of which number the size is said"
+            raise UnreadableQuantity(text, terms[0].start, len(text), wrong, "say full size after each, or after none")
+        full = (said.pop() or size or ("full" if self.full_size else "model")) == "full"
+        total = sum((term.worth(self.kind, unit) for term in terms), Fraction(0))
+        if max(abs(one) for one in (total, *(term.worth(self.kind, unit) for term in terms))) > LARGEST:
+            raise UnreadableQuantity(text, 0, len(text), "this is too large", "a size that can be built")
+        return float(total / Fraction(self.scale) if full else total)
+
+    def terms(self, text: str, tokens: Sequence[Token]) -> tuple[Term, ...]:
+        return TermReader(text, tuple(tokens), self.kind, self.unit).terms()
+
+
+def _without_tolerance(text: str, sizes: _Sizes) -> float:
+    tokens = tokens_of(text, sizes.kind.what)
+    start, end = _tolerance_span(tokens)
+    if start < end:
+        wrong, right = "a tolerance has no place here", f"{sizes.kind.what} alone"
+        raise UnreadableQuantity(text, tokens[start].start, tokens[end - 1].end, wrong, right)
+    return sizes.worth(text, sizes.terms(text, tokens), sizes.unit, None)
+
+
+def _measure(text: str, sizes: _Sizes) -> Measure:
+    tokens = tokens_of(text, sizes.kind.what)
+    start, end = _tolerance_span(tokens)
+    if start == end:
+        terms = sizes.terms(text, tokens)
+        return Measure(value=sizes.worth(text, terms, sizes.unit, None))
+    if start == 0:
+        right = f"{sizes.kind.what}, then its tolerance"
+        raise UnreadableQuantity(text, 0, tokens[0].end, "nothing stands before the tolerance", right)
+    terms, bounds = sizes.terms(text, tokens[:start]), _bounds(text, sizes, tokens[start:])
+    size = _shared_size(text, terms, bounds)
+    given = next((term.unit for one in bounds for term in one if term.unit is not None), None)
+    if given is None and any(len(term.parts) > 1 for term in terms):
+        wrong, right = "the tolerance has no unit, and the size has several", "a unit after the tolerance"
+        raise UnreadableQuantity(text, tokens[start].start, tokens[-1].end, wrong, right)
+    bare = all(term.unit is None for term in terms)
+    value = sizes.worth(text, terms, (given if bare else None) or sizes.unit, size)
+    return Measure(value=value, tolerance=_tolerance(text, sizes, bounds, terms[-1].unit or sizes.unit, size))
+
+
+def _tolerance_alone(text: str, sizes: _Sizes) -> Tolerance:
+    tokens = tokens_of(text, "a tolerance")
+    start, end = _tolerance_span(tokens)
+    if start != 0 and start < end:
+        wrong, right = "only the tolerance is wanted here", "± 1 mm, or +0.2/-0.1 mm"
+        raise UnreadableQuantity(text, 0, tokens[start - 1].end, wrong, right)
+    bounds = _bounds(text, sizes, tokens) if start < end else (sizes.terms(text, tokens),)
+    return _tolerance(text, sizes, bounds, sizes.unit, bounds[-1][-1].size)
+
+
+# ---- tolerances -----------------------------------------------------------------------------------------------------
+
+
+def _tolerance_span(tokens: Sequence[Token]) -> tuple[int, int]:
+    """From which token to which a tolerance stands; nowhere where both are the same."""
+    for number, token in enumerate(tokens):
+        if token.kind == "either":
+            return number, len(tokens)
+        if token.kind == "slash":
+            signs = [before for before in range(number) if tokens[before].kind == "sign"]
+            return (signs[-1] if signs else number), len(tokens)
+    return len(tokens), len(tokens)
+
+
+def _bounds(text: str, sizes: _Sizes, tokens: Sequence[Token]) -> tuple[tuple[Term, ...], ...]:
+    """One bound of ± or two of +a/-b, each with its sign."""
+    slash = next((number for number, token in enumerate(tokens) if token.kind == "slash"), None)
+    if tokens[0].kind == "either":
+        rest = tokens[1:]
+        if rest and rest[0].kind == "sign":
+            wrong, right = "a sign follows ±", "± and a number"
+            raise UnreadableQuantity(text, tokens[0].start, rest[0].end, wrong, right)
+        return (_single(text, sizes.terms(text, rest)),)
+    assert slash is not None, "the span begins with ± or holds a slash"
+    return (_single(text, sizes.terms(text, tokens[:slash])), _single(text, sizes.terms(text, tokens[slash + 1 :])))
+
+
+def _single(text: str, terms: tuple[Term, ...]) -> tuple[Term, ...]:
+    if len(terms) > 1:
+        wrong = "a tolerance is no sum"
+        raise UnreadableQuantity(text, terms[0].start, terms[-1].end, wrong, "± 1 mm, or +0.2/-0.1 mm")
+    return terms
+
+
+def _shared_size(text: str, terms: Sequence[Term], bounds: Sequence[Sequence[Term]]) -> str | None:
+    """A size said at the very end holds for all; one said of the number alone leaves the tolerance in the dark."""
+    own, last = terms[-1].size, bounds[-1][-1].size
+    if own is not None and last is None:
+        wrong = "it is not said at which size the tolerance is"
+        raise UnreadableQuantity(text, bounds[0][0].start, len(text), wrong, "say full size at the end, for both")
+    return last
+
+
+def _tolerance(text: str, sizes: _Sizes, bounds: Sequence[Sequence[Term]], unit: str, size: str | None) -> Tolerance:
+    units = [term.unit for one in bounds for term in one]
+    shared = next((one for one in reversed(units) if one is not None), unit)
+    ends = [sizes.worth(text, one, shared, size) for one in bounds]
+    if len(ends) == 1:
+        if ends[0] < 0.0:
+            term = bounds[0][0]
+            raise UnreadableQuantity(text, 0, term.end, "a tolerance is less than nothing", "± and a number")
+        return Tolerance(-ends[0] + 0.0, ends[0])
+    return Tolerance(min(ends), max(ends))
