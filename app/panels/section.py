@@ -17,6 +17,7 @@ from app.painting.theme import Theme
 from app.panels.readings import write_length, write_span
 from app.session import Session
 from app.widgets.value_field import Writing
+from core.document.edits import Edit
 from core.document.joint_edits import ReplaceConnection
 from core.document.project import Body, Jack, Project, Rod, Span
 from core.sketch.body_edits import ReplaceBody
@@ -162,11 +163,13 @@ class Section(QWidget):
             self._drawn = (min(self._rest(at, free=free), far - THINNEST), far)
         else:
             self._drawn = (near, max(self._rest(at, free=free), near + THINNEST))
+        if self._thing is not None:
+            self._session.propose(_edit(self._thing, self._drawn))
         self.update()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         drawn, self._held, self._drawn = self._drawn, None, None
-        if drawn is not None and self._thing is not None and drawn != self._thing.depth:
+        if drawn is not None and self._thing is not None:
             self._push(drawn)
         self.refresh()
 
@@ -174,6 +177,7 @@ class Section(QWidget):
         step = {Qt.Key.Key_Left: -STEP, Qt.Key.Key_Right: STEP}.get(Qt.Key(event.key()))
         if event.key() == Qt.Key.Key_Escape and self._held is not None:
             self._held = self._drawn = None
+            self._session.withdraw()
             self.refresh()
         elif step is not None and self.slab is not None:
             near, far = self.slab
@@ -192,14 +196,15 @@ class Section(QWidget):
         return min((rest, *ends), key=lambda one: (abs(one - depth), one != rest))
 
     def _push(self, depth: Span) -> None:
-        thing = self._thing
-        if thing is None:
-            return
-        change = replace(thing, depth=depth)
-        if isinstance(change, Body):
-            self._session.push(ReplaceBody(change, "Change depth"))
-        else:
-            self._session.push(ReplaceConnection(change, "Change depth of"))
+        if self._thing is not None:
+            self._session.push(_edit(self._thing, depth))
+
+
+def _edit(thing: Thing, depth: Span) -> Edit:
+    change = replace(thing, depth=depth)
+    if isinstance(change, Body):
+        return ReplaceBody(change, "Change depth")
+    return ReplaceConnection(change, "Change depth of")
 
 
 def _thing(project: Project, thing_id: str) -> Thing | None:

@@ -13,6 +13,7 @@ from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, length_and_angle, line_mark, shape_marks, thin_line
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
+from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import MoveEnd, ends_of
 from core.document.names import name_of, name_of_all
@@ -79,8 +80,11 @@ class ReshapeTool(Following):
         if self._dragging and self._held is not None and body is not None:
             number, handle = self._held
             self._shape = drag(body.shapes[number], handle, hand.point)
+            if self._shape is not None:
+                self._bench.session.propose(self._reshaped(body, self._shape))
         elif self._dragging and self._end is not None:
             self._to = hand.point
+            self._bench.session.propose(MoveEnd(*self._end, self._to))
         self._bench.changed.emit()
 
     def release(self, hand: Hand) -> None:
@@ -159,6 +163,7 @@ class ReshapeTool(Following):
         begun = self._held is not None or self._end is not None
         self._held, self._end, self._shape, self._to, self._dragging = None, None, None, None, False
         self._bench.leave_out(())
+        self._bench.session.withdraw()
         self._bench.changed.emit()
         return begun
 
@@ -186,11 +191,17 @@ class ReshapeTool(Following):
             return
         if wrong := crossing_of(shape):
             place = f"{format_number(wrong[0])}, {format_number(wrong[1])}"
+            self._bench.session.withdraw()
             self._bench.session.trouble.emit(f"The outline would cross itself at {place}, and stays as it was")
             return
+        self._bench.push(self._reshaped(body, shape, words))
+
+    def _reshaped(self, body: Body, shape: Shape, words: str = "Reshape") -> ReplaceShapes:
+        """The body with another shape where the hand holds one."""
+        assert self._held is not None
         number = self._held[0]
         shapes = (*body.shapes[:number], shape, *body.shapes[number + 1 :])
-        self._bench.push(ReplaceShapes(body.id, shapes, f"{words} of {body.name or body.id}"))
+        return ReplaceShapes(body.id, shapes, f"{words} of {body.name or body.id}")
 
     def _handle_at(self, at: Point, reach: float) -> tuple[int, Handle] | None:
         body = self._bench.chosen_body
@@ -284,9 +295,16 @@ class _OnChosen(Following):
         if self._from is not None and math.dist(hand.raw, self._from) > 2.0 * hand.reach:
             self._end(hand.point)
 
+    def move(self, hand: Hand) -> None:
+        by = None if self._from is None else self.likeness(hand.point)
+        if by is not None and self._bench.chosen_bodies:
+            self._bench.session.propose(self._edit(self._bench.chosen_bodies, by))
+        super().move(hand)
+
     def cancel(self) -> bool:
         begun, self._from = self._from is not None, None
         self._bench.leave_out(())
+        self._bench.session.withdraw()
         self._bench.changed.emit()
         return begun
 
@@ -297,8 +315,10 @@ class _OnChosen(Following):
         self.cancel()
 
     def _push(self, bodies: Sequence[Body], by: Likeness) -> None:
-        what = name_of_all(bodies)
-        self._bench.push(MoveBodies(tuple(body.id for body in bodies), by, f"{self.words} {what}"))
+        self._bench.push(self._edit(bodies, by))
+
+    def _edit(self, bodies: Sequence[Body], by: Likeness) -> Edit:
+        return MoveBodies(tuple(body.id for body in bodies), by, f"{self.words} {name_of_all(bodies)}")
 
     def likeness(self, at: Point) -> Likeness | None:
         raise NotImplementedError
@@ -352,17 +372,19 @@ class CopyTool(MoveTool):
         )
 
     def _push(self, bodies: Sequence[Body], by: Likeness) -> None:
+        edit = self._edit(bodies, by)
+        if self._bench.push(edit):
+            self._bench.session.choose_several(one.id for one in edit.bodies)
+
+    def _edit(self, bodies: Sequence[Body], by: Likeness) -> AddBodies:
         project = self._bench.project
-        if project is None:
-            return
+        assert project is not None
         copies: list[Body] = []
         for body in bodies:
             name = fresh_name({one.name for one in (*project.bodies, *copies)}, name_of(body))
             fresh = fresh_id(project, name, {one.id for one in copies})
             copies.append(replace(moved_body(body, by), id=fresh, name=name))
-        edit = AddBodies(tuple(copies), words=f"Copy {name_of_all(bodies)}")
-        if self._bench.push(edit):
-            self._bench.session.choose_several(one.id for one in copies)
+        return AddBodies(tuple(copies), words=f"Copy {name_of_all(bodies)}")
 
 
 class TurnTool(_OnChosen):

@@ -43,8 +43,11 @@ def chosen_bodies(session: Session, view: str | None = None) -> tuple[Body, ...]
 
 def push_move(session: Session, bodies: tuple[Body, ...], by: Point) -> None:
     """Move bodies in the drawn position, as one edit that says which."""
-    words = f"Move {name_of_all(bodies)}"
-    session.push(MoveBodies(tuple(one.id for one in bodies), Likeness.moving(*by), words))
+    session.push(move_of(bodies, by))
+
+
+def move_of(bodies: tuple[Body, ...], by: Point) -> MoveBodies:
+    return MoveBodies(tuple(one.id for one in bodies), Likeness.moving(*by), f"Move {name_of_all(bodies)}")
 
 
 class Carry:
@@ -75,6 +78,8 @@ class Carry:
         scale, cosine, sine = self._film.placement.scale, math.cos(self._turn), math.sin(self._turn)
         x, y = way.x() / scale, -way.y() / scale
         self._by = self._rounded((cosine * x + sine * y, -sine * x + cosine * y), scale)
+        if self._shown.session.project is self._project:  # what the hand holds may be gone by now
+            self._shown.session.propose(move_of(self._bodies, self._by))
 
     def _rounded(self, by: Point, scale: float) -> Point:
         if self.free:
@@ -87,11 +92,12 @@ class Carry:
         self.move(at)
         if self._by is None:
             self._clicked(self._begin)
-        elif self._shown.session.project is self._project:  # what the hand holds may be gone by now
+        elif self._shown.session.project is self._project:
             push_move(self._shown.session, self._bodies, self._by)
 
     def cancel(self) -> None:
         self._by = None
+        self._shown.session.withdraw()
 
     def preview(self) -> Preview:
         """The bodies where they would stand at the shown moment."""
