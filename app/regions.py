@@ -13,6 +13,7 @@ from app.panels.findings import FindingsPanel
 from app.sequence.panel import SequencePanel
 from app.settings import Settings
 from app.sheet.sheet import Sheet
+from app.sheet.snap_choice import keep_choice, kept_choice
 from app.uses import Switches
 from app.widgets.tab_order import order_tabs
 
@@ -37,6 +38,7 @@ class Regions(QSplitter):
         findings.setMinimumWidth(220)
         details.setMinimumWidth(240)
         sequence.setMinimumHeight(150)
+        sheet.bench.snapping_changed.connect(self._keep_snapping)
         self.splitterMoved.connect(lambda: settings.keep_layout("down", self.saveState()))
         self._tabs_timer = QTimer(self)
         self._tabs_timer.setSingleShot(True)
@@ -63,6 +65,8 @@ class Regions(QSplitter):
         self._show_ghosts(self._settings.flag("ghosts", True))
         self._show_names(self._settings.flag("names", False))
         self._show_tracing(self._settings.flag("tracing", True))
+        self._sheet.bench.choose_snapping(kept_choice(self._settings))
+        self._keep_snapping()
 
     def keep(self) -> None:
         for name, splitter in (("across", self.across), ("details", self._details.splitter)):
@@ -103,6 +107,11 @@ class Regions(QSplitter):
     def _show_tracing(self, on: bool) -> None:
         self._sheet.set_tracing(on)
         self._keep_switch("tracing", on)
+
+    def _keep_snapping(self) -> None:
+        choice = self._sheet.bench.snapping
+        keep_choice(self._settings, choice)
+        self._actions["snap"].setChecked(choice.on)
 
     def _keep_switch(self, name: str, on: bool) -> None:
         self._actions[name].setChecked(on)

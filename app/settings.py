@@ -47,6 +47,12 @@ class Settings:
     def keep_flag(self, name: str, value: bool) -> None:
         self._store.setValue(f"flags/{name}", value)
 
+    def text(self, name: str, default: str) -> str:
+        return str(self._store.value(f"texts/{name}", default, type=str))
+
+    def keep_text(self, name: str, value: str) -> None:
+        self._store.setValue(f"texts/{name}", value)
+
     @property
     def home(self) -> Path:
         """Where new aircraft get their folders."""

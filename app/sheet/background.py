@@ -46,18 +46,19 @@ class Background(QObject):
         size: QSize,
         pictures: Sequence[Picture],
         ratio: float,
+        squares: film.Squares,
     ) -> None:
         """Put the background of a canvas of some size under everything else."""
-        key = (size, ratio, painter.theme.name, tuple(pictures))
+        key = (size, ratio, painter.theme.name, tuple(pictures), squares)
         if self._pixmap is None or key != self._key:
-            self._render(painter, placement, size, pictures, ratio)
+            self._render(painter, placement, size, pictures, ratio, squares)
             self._key = key
         zoomed = placement.scale / self._placement.scale
         if zoomed != 1.0 and pictures and 1.0 / STRETCH < zoomed < STRETCH:
             self._stretch(onto, painter, placement, size, zoomed)
             return
         if zoomed != 1.0 or not self._covers(placement):
-            self._render(painter, placement, size, pictures, ratio)
+            self._render(painter, placement, size, pictures, ratio, squares)
         assert self._pixmap is not None
         by = QPointF(placement.x - self._placement.x - ROOM, placement.y - self._placement.y - ROOM)
         onto.drawPixmap(by, self._pixmap)
@@ -76,14 +77,21 @@ class Background(QObject):
         self._timer.start()
 
     def _render(
-        self, painter: Painter, placement: Placement, size: QSize, pictures: Sequence[Picture], ratio: float
+        self,
+        painter: Painter,
+        placement: Placement,
+        size: QSize,
+        pictures: Sequence[Picture],
+        ratio: float,
+        squares: film.Squares,
     ) -> None:
         whole = QSize(size.width() + 2 * ROOM, size.height() + 2 * ROOM)
         pixmap = QPixmap(whole * ratio)
         pixmap.setDevicePixelRatio(ratio)
         pixmap.fill(QColor(painter.theme.paper))
         inner = QPainter(pixmap)
-        film.paint_grid(inner, QRect(0, 0, whole.width(), whole.height()), painter.theme, placement.moved(ROOM, ROOM))
+        room = QRect(0, 0, whole.width(), whole.height())
+        film.paint_grid(inner, room, painter.theme, placement.moved(ROOM, ROOM), squares)
         painter.paint_pictures(inner, pictures, placement.moved(ROOM, ROOM))
         inner.end()
         self._pixmap, self._placement = pixmap, placement

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QObject, QPoint, Signal
 
 from app.session import Session
+from app.sheet.snap_choice import SnapChoice
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
@@ -14,7 +16,8 @@ from core.document.project import Body, Connection, Drive, Point, Project, Role,
 from core.geometry.outlines import crossing
 from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
-from core.sketch.snapping import Snap, SnapTargets, snap, snap_targets
+from core.sketch.snap_targets import Kind, SnapTargets, snap_targets
+from core.sketch.snapping import Snap, snap
 from core.units import format_number
 
 ROLE_NAMES: dict[Role, str] = {
@@ -37,13 +40,15 @@ class Bench(QObject):
     """Several things can be meant: (words, what to do) each, and where to ask, in pixels of the canvas."""
     made = Signal(str)
     """The id of what a tool made."""
+    snapping_changed = Signal()
+    """What the hand is drawn to is chosen anew, or the grid is."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session = session
         self.role: Role = "structure"
         self.into_chosen = False
-        self.grid: float | None = 1.0
+        self.snapping = SnapChoice()
         self.width = 4.0
         """Millimetres of bars and walls that are drawn next."""
         self.view = ""
@@ -59,6 +64,27 @@ class Bench(QObject):
 
     # ---- snapping --------------------------------------------------------------------------------------------------
 
+    @property
+    def grid(self) -> float | None:
+        """Millimetres between the grid's lines; None where there is none."""
+        return self.snapping.grid("mm" if self.project is None else self.project.length_unit)
+
+    def choose_snapping(self, choice: SnapChoice) -> None:
+        if choice != self.snapping:
+            self.snapping, self._targets = choice, None
+            self.snapping_changed.emit()
+
+    def set_snapping(self, on: bool) -> None:
+        self.choose_snapping(replace(self.snapping, on=on))
+
+    def set_snapping_to(self, kind: Kind, on: bool) -> None:
+        self.choose_snapping(self.snapping.with_kind(kind, on))
+
+    def set_grid(self, grid: float) -> None:
+        """Squares of so many mm for aircraft of this kind of unit; 0 for none."""
+        unit = "mm" if self.project is None else self.project.length_unit
+        self.choose_snapping(self.snapping.with_grid(unit, grid or None))
+
     def leave_out(self, owners: Sequence[str]) -> None:
         """What moves with the hand is not snapped to."""
         self._left_out = frozenset(owners)
@@ -67,12 +93,13 @@ class Bench(QObject):
     def snapped(self, raw: Point, reach: float, start: Point | None, *, free: bool) -> Snap:
         """What a point under the hand means."""
         project = self.project
-        if free or project is None:
+        if free or project is None or not self.snapping.on:
             return Snap(at=raw)
         if self._targets is None or self._targets[0] is not project or self._targets[1] != self.view:
-            targets = snap_targets(project, self.view)
+            targets = snap_targets(project, self.view).of_kinds(self.snapping.kinds)
             self._targets = (project, self.view, targets.without(self._left_out) if self._left_out else targets)
-        return snap(raw, targets=self._targets[2], reach=reach, start=start, grid=self.grid)
+        kinds = self.snapping.kinds
+        return snap(raw, targets=self._targets[2], reach=reach, start=start, grid=self.grid, kinds=kinds)
 
     def bodies_at(self, at: Point, within: float) -> tuple[str, ...]:
         project = self.project

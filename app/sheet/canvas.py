@@ -37,6 +37,7 @@ from app.sheet.tools.pan import Pan
 from app.sheet.tools.tool import Hand, Tool
 from core.drawing.drawing import Drawing, Line, Mark
 from core.drawing.extent import joined
+from core.sketch.grids import family_of
 from core.sketch.snapping import Snap
 
 MARGIN = 44.0
@@ -151,9 +152,14 @@ class Canvas(QWidget):
 
     # ---- tools ---------------------------------------------------------------------------------------------------
 
-    def take_up(self, tool: Tool | None, bench: Bench | None) -> None:
+    def use(self, bench: Bench) -> None:
+        """Have the hand drawn to what the bench says, and the film to its grid."""
+        self._bench = bench
+        bench.snapping_changed.connect(self.update)
+
+    def take_up(self, tool: Tool | None) -> None:
         """Have presses and moves go to a tool; None for choosing and dragging the film."""
-        self._tool, self._bench, self._snap = tool, bench, None
+        self._tool, self._snap = tool, None
         self.setCursor(Qt.CursorShape.CrossCursor) if tool is not None else self.unsetCursor()
         self.update()
 
@@ -243,12 +249,18 @@ class Canvas(QWidget):
 
     def _still_key(self) -> tuple[object, ...]:
         """What the sheet without the hand's doings depends on."""
-        return (self.drawing, self._placement, self._painter, self._shown.session.chosen)
+        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares)
+
+    @property
+    def _squares(self) -> film.Squares:
+        scene = self._shown.scene
+        family = family_of(scene.project.length_unit) if scene is not None else "metric"
+        return film.Squares(None if self._bench is None else self._bench.grid, family)
 
     def _paint_still(self, painter: QPainter) -> None:
         """The sheet without what the hand does on it."""
         pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
-        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio)
+        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))
         self._paint_others_chosen(painter)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
@@ -14,17 +15,33 @@ from app.sheet.moment import ShownMoment, Standing
 from core.drawing.drawing import Drawing
 from core.drawing.scene import length_text
 from core.interference.interference import Overlap
+from core.sketch.grids import drawn_step
 
 GRID_APART = 14.0
-"""Pixels between grid lines at the least; every fifth or tenth is stronger."""
+"""Pixels between grid lines at the least."""
 
 
-def paint_grid(painter: QPainter, rect: QRect, theme: Theme, placement: Placement) -> None:
-    """Squares of a round size in millimetres, and the two datum lines through the origin."""
-    step = _round_step(GRID_APART / placement.scale)
+@dataclass(frozen=True, slots=True)
+class Squares:
+    """The grid that the hand is drawn to, mm, or None; and the kind of unit that the aircraft is measured in."""
+
+    grid: float | None = None
+    family: str = "metric"
+
+    def drawn(self, least: float) -> tuple[float, int]:
+        """How far apart the lines are that are drawn, and how many go to a stronger one; of a round size where there
+        is no grid."""
+        if self.grid is not None:
+            return drawn_step(self.grid, least, self.family)
+        step = _round_step(least)
+        return step, 5 if round(step / 10.0 ** math.floor(math.log10(step) + 1e-9)) == 2 else 10
+
+
+def paint_grid(painter: QPainter, rect: QRect, theme: Theme, placement: Placement, squares: Squares) -> None:
+    """Lines of the grid, as many of them as can be told apart."""
+    step, many = squares.drawn(GRID_APART / placement.scale)
     left, top = placement.to_drawing(0.0, 0.0)
     right, bottom = placement.to_drawing(float(rect.width()), float(rect.height()))
-    many = 5 if round(step / 10.0 ** math.floor(math.log10(step) + 1e-9)) == 2 else 10
     for strong in (False, True):
         painter.setPen(QPen(QColor(theme.grid_strong if strong else theme.grid), 1.0))
         for n in range(math.ceil(left / step), math.floor(right / step) + 1):

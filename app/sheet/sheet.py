@@ -25,6 +25,7 @@ from app.sheet.bench import Bench
 from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
+from app.sheet.snap_popup import SnapPopup
 from app.sheet.swing import Swing
 from app.sheet.things_menu import ThingsMenu
 from app.sheet.toolbox import TOOLS
@@ -77,6 +78,7 @@ class Sheet(QWidget):
         self.line = BenchLine(self)
         self._choices = Choices(self)
         self.things_menu = ThingsMenu(session, self)
+        self.snap_popup = SnapPopup(self.bench, self)
         self._lay_out()
         for pane in self._panes:
             pane.canvas.pointer_moved.connect(self._read)
@@ -89,7 +91,9 @@ class Sheet(QWidget):
             pane.canvas.menu_wanted.connect(self.things_menu.offer)
             pane.canvas.put_away.connect(lambda: self.take_up(""))
             pane.canvas.typed.connect(self._begin_typing)
+            pane.canvas.use(self.bench)
         self.tray.wanted.connect(self.take_up)
+        self.tray.snapping_wanted.connect(self.choose_snapping)
         self.line.entered.connect(self._enter)
         self.line.left.connect(self._back_to_canvas)
         self.bench.changed.connect(self._on_bench_changed)
@@ -113,6 +117,7 @@ class Sheet(QWidget):
         return {
             "tool-none": lambda: self.take_up(""),
             "choose-all": self.choose_all,
+            "snapping": self.choose_snapping,
             "nudge-left": lambda: self.nudge(-1, 0),
             "nudge-right": lambda: self.nudge(1, 0),
             "nudge-up": lambda: self.nudge(0, 1),
@@ -128,7 +133,7 @@ class Sheet(QWidget):
     def switches(self) -> Switches:
         """What its checkable actions do when they are put on or off."""
         tools: Switches = {f"tool-{tool}": partial(self._switch, tool) for tool in TOOLS}
-        return {**tools, "two-views": self.set_side_by_side}
+        return {**tools, "two-views": self.set_side_by_side, "snap": self.bench.set_snapping}
 
     def _switch(self, tool: str, on: bool) -> None:
         self.take_up(tool if on else "")
@@ -149,13 +154,18 @@ class Sheet(QWidget):
         self._tool = TOOLS[tool].make(self.bench) if tool else None
         self._shown.show_as_drawn(self._tool is not None)
         for pane in self._panes:
-            pane.canvas.take_up(self._tool, self.bench)
+            pane.canvas.take_up(self._tool)
         self.bench.view = self._active.canvas.view or ""
         if self._tool is not None:
             self._active.canvas.setFocus()
         self.tray.show_tool(tool)
         self._tell_tool()
         self.tool_changed.emit(tool)
+
+    def choose_snapping(self) -> None:
+        """Show what the hand is drawn to, and the grid, to be chosen."""
+        below = self.tray.snap_more
+        self.snap_popup.show_at(below.mapToGlobal(below.rect().bottomRight()))
 
     def nudge(self, right: int, up: int) -> None:
         """Move the chosen bodies by steps, in the drawn position."""

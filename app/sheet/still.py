@@ -8,8 +8,9 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QPainter, QPixmap
 
 from app.painting.placement import Placement
+from app.sheet.film import Squares
 
-PLAIN = frozenset({QSize, float, int, tuple, Placement})
+PLAIN = frozenset({QSize, float, int, tuple, Placement, Squares})
 """Parts of a key that are compared by their value."""
 
 

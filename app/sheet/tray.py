@@ -25,6 +25,8 @@ class Tray(QWidget):
 
     wanted = Signal(str)
     """The id of a tool to take up; empty to put it away."""
+    snapping_wanted = Signal()
+    """What the hand is drawn to is to be chosen."""
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +53,16 @@ class Tray(QWidget):
         self.into.toggled.connect(self._take_into)
         row.addWidget(self.into)
         row.addWidget(self.role)
+        row.addSpacing(6)
+        self.snap = Button(look="quiet", checkable=True)
+        self.snap.clicked.connect(bench.set_snapping)
+        self.snap_more = Button("▾", "What the hand is drawn to, and the grid", look="quiet")
+        self.snap_more.setAccessibleName("Snapping and grid")
+        self.snap_more.clicked.connect(self.snapping_wanted)
+        row.addWidget(self.snap)
+        row.addWidget(self.snap_more)
+        bench.snapping_changed.connect(self._show_snapping)
+        self._show_snapping()
         self._spare += [*(self.buttons[one] for one in reversed(SHORT)), self.into]
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
@@ -74,6 +86,14 @@ class Tray(QWidget):
         """Which tool is at work."""
         for one, button in self.buttons.items():
             button.setChecked(one == tool)
+
+    def _show_snapping(self) -> None:
+        on = self._bench.snapping.on
+        self.snap.setChecked(on)
+        self.snap.setText("Snap: on" if on else "Snap: off")
+        self.snap.setAccessibleName(self.snap.text())
+        does = "Have" if not on else "No longer have"
+        self.snap.setToolTip(f"{does} the hand drawn to corners, edges, pivots and the grid; Alt held suspends it  (N)")
 
     def _tool_button(self, tool: str, words: str) -> Button:
         button = Button(words, look="quiet", checkable=True, parent=self)

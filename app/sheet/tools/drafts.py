@@ -13,7 +13,8 @@ from core.drawing.drawing import Geometry, Label, Line, Mark, Tint
 from core.drawing.pieces import lines_of, rings_of
 from core.geometry.curves import line_corners
 from core.geometry.outlines import outline_of_shape
-from core.sketch.snapping import Kind, Snap
+from core.sketch.snap_targets import Kind
+from core.sketch.snapping import Snap
 
 
 def shape_marks(shape: Shape | None) -> tuple[Mark, ...]:

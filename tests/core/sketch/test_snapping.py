@@ -7,7 +7,8 @@ import math
 import pytest
 
 from core.document.project import Aircraft, Body, Circle, Pivot, Polygon, Project, Rod, View
-from core.sketch.snapping import Kind, meeting, snap, snap_targets
+from core.sketch.snap_targets import Kind, snap_targets
+from core.sketch.snapping import EVERY_KIND, meeting, snap
 
 BOX = Polygon(points=((0.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)))
 
@@ -94,6 +95,33 @@ def test_a_right_direction_that_meets_an_edge_means_both():
 def test_the_grid_comes_last():
     assert snap((50.1, 49.8), targets=TARGETS, reach=0.5, grid=1.0).at == (50.0, 50.0)
     assert snap((50.4, 49.6), targets=TARGETS, reach=0.5, grid=1.0).kind is Kind.NOTHING
+
+
+@pytest.mark.parametrize(
+    ("point", "without", "kind"),
+    [
+        ((0.3, 0.2), {Kind.CORNER}, Kind.EDGE),
+        ((4.8, 0.2), {Kind.MIDDLE}, Kind.EDGE),
+        ((10.1, 2.9), {Kind.PIVOT, Kind.MIDDLE}, Kind.EDGE),
+        ((20.2, -0.1), {Kind.CENTRE}, Kind.GRID),
+        ((2.0, 0.3), {Kind.EDGE}, Kind.GRID),
+        ((2.0, 0.3), {Kind.EDGE, Kind.GRID}, Kind.NOTHING),
+        ((0.1, 0.1), frozenset(Kind), Kind.NOTHING),
+    ],
+)
+def test_what_is_switched_off_is_not_snapped_to(point, without, kind):
+    assert snap(point, targets=TARGETS, reach=0.5, grid=1.0, kinds=EVERY_KIND - without).kind is kind
+
+
+def test_directions_and_crossings_are_switched_off_by_themselves():
+    start, at = (14.0, 2.0), (10.2, 2.1)
+    targets = TARGETS.without(["hinge"])
+    assert snap(at, targets=targets, reach=0.5, start=start).kind is Kind.CROSSING
+    assert snap(at, targets=targets, reach=0.5, start=start, kinds=EVERY_KIND - {Kind.CROSSING}).kind is Kind.EDGE
+    kinds = EVERY_KIND - {Kind.CROSSING, Kind.EDGE}
+    assert snap(at, targets=targets, reach=0.5, start=start, kinds=kinds).kind is Kind.DIRECTION
+    kinds = EVERY_KIND - {Kind.CROSSING, Kind.EDGE, Kind.DIRECTION}
+    assert snap(at, targets=targets, reach=0.5, start=start, kinds=kinds).kind is Kind.NOTHING
 
 
 def test_targets_stand_where_the_bodies_do():
