@@ -108,7 +108,7 @@ def run(
         before = earlier = previous.sequence(one.id) if previous is not None else None
         schedule = lay_out(one)
         times = frame_times(schedule, frames)
-        if before is not None and (before.sequence != one or len(before.motion.times) != len(times)):
+        if before is not None and (not _same_course(before.sequence, one) or len(before.motion.times) != len(times)):
             before = None
         motion = before.motion if before and kept.mechanism else solve_motion(mechanism, schedule, times)
         _stop_if(cancelled)
@@ -195,6 +195,11 @@ def _what_stays(previous: Study | None, project: Project) -> _Kept:
     if not outlines or renamed:
         return _Kept(previous.mechanism, outlines=outlines)
     return _Kept(previous.mechanism, previous.parts, previous.pairs, outlines=True)
+
+
+def _same_course(before: Sequence, now: Sequence) -> bool:
+    """Whether two sequences move alike; what they are called and which moments are pinned moves nothing."""
+    return before == now or replace(before, name="", pinned=()) == replace(now, name="", pinned=())
 
 
 def _alike(before: Project, now: Project, fields: tuple[str, ...]) -> bool:

@@ -83,6 +83,7 @@ _SORTS = {
     "sequences": "sequence",
     "targets": "target",
     "figures": "figure",
+    "paths": "path",
 }
 
 

@@ -56,6 +56,9 @@ def number_problems(project: Project) -> Iterator[Problem]:
             yield problem(("pairs", index, "why"), "a pair is ignored without a reason", "say why it may be")
     for index, target in enumerate(project.targets):
         yield from _at_least(("targets", index, "within"), target.within, target.id)
+    for index, sequence in enumerate(project.sequences):
+        for number, seconds in enumerate(sequence.pinned):
+            yield from _at_least(("sequences", index, "pinned", number), seconds, sequence.id)
 
 
 def _numbers(held: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:

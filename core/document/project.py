@@ -249,6 +249,8 @@ class Sequence(Value, frozen=True, kw_only=True):
     name: str = ""
     start: dict[str, float] = field(default_factory=dict)
     steps: tuple[Step, ...] = ()
+    pinned: tuple[float, ...] = ()
+    """Seconds of the moments whose ghosts stay on the sheet; one after the end means the end."""
 
 
 class PairRule(Value, frozen=True, kw_only=True):
@@ -308,6 +310,15 @@ class Target(Value, frozen=True, kw_only=True):
     within: float = 0.5
 
 
+class PointPath(Value, frozen=True, kw_only=True):
+    """A point of a body, as drawn, whose path over a sequence is drawn."""
+
+    id: Id
+    name: str = ""
+    body: str
+    point: Point
+
+
 class Figure(Value, frozen=True, kw_only=True):
     """A published dimension and what the model has in its place; lengths are text, as printed, with their unit.
 
@@ -343,3 +354,4 @@ class Project(Value, frozen=True, kw_only=True):
     accepted: tuple[Acceptance, ...] = ()
     targets: tuple[Target, ...] = ()
     figures: tuple[Figure, ...] = ()
+    paths: tuple[PointPath, ...] = ()

@@ -29,6 +29,9 @@ def reference_problems(project: Project) -> Iterator[Problem]:
         if target.body not in names.bodies:
             yield names.unknown(("targets", index, "body"), target.body, set(names.bodies), "body", target.id)
         yield from moment_problems(names, ("targets", index, "at"), target.at, target.id)
+    for index, path in enumerate(project.paths):
+        if path.body not in names.bodies:
+            yield names.unknown(("paths", index, "body"), path.body, set(names.bodies), "body", path.id)
 
 
 def _ids(project: Project) -> Iterator[Problem]:

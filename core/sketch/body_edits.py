@@ -13,7 +13,7 @@ from core.document.joint_edits import ends_of, with_end, without_drives
 from core.document.names import name_of, name_of_all
 from core.document.project import Body, Connection, Gearing, Point, Project, Sequence, Shape, Slide, Step, View
 from core.geometry.outlines import outline
-from core.sketch.moving import Likeness, moved_body
+from core.sketch.moving import Likeness, moved_body, moved_path
 
 ON_BODY = 0.01
 """A connection's point lies on a body that is no farther from it, in mm."""
@@ -86,7 +86,8 @@ class ReplaceBody:
 
 @dataclass(frozen=True, slots=True)
 class MoveBodies:
-    """Bodies moved, turned, mirrored or scaled in the drawn position, with the points of connections that lie on them.
+    """Bodies moved, turned, mirrored or scaled in the drawn position, with the points of connections that lie on them
+    and those whose paths are drawn.
 
     A pivot's point goes along where it lies on the body that is moved and not on the other that it joins, or where
     both are moved: a builder who drags a lever out of its bearing means the lever. A rod's or a jack's end goes with
@@ -112,7 +113,8 @@ class MoveBodies:
         solids = {body.id: outline(body) for body in project.bodies if body.id in joined}
         bodies = tuple(moved_body(body, self.by) if body.id in gone else body for body in project.bodies)
         connections = tuple(self._moved(one, gone, solids) for one in project.connections)
-        return replace(project, bodies=bodies, connections=connections)
+        paths = each(project.paths, lambda one: moved_path(one, self.by) if one.body in gone else one)
+        return replace(project, bodies=bodies, connections=connections, paths=paths)
 
     def _moved(self, one: Connection, gone: set[str], solids: dict[str, BaseGeometry]) -> Connection:
         if isinstance(one, Gearing) or not gone & set(one.bodies):
@@ -153,8 +155,8 @@ def _holds(solid: BaseGeometry, at: Point) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class RemoveThings:
-    """Without bodies, connections and drives, and without what cannot be there without them: connections of a body,
-    the drive on a connection, what steps ask of a drive or a latch, rules of a pair, targets and figures."""
+    """Without bodies, connections, drives and paths, and without what cannot be there without them: connections of a
+    body, the drive on a connection, what steps ask of a drive or a latch, rules of a pair, targets, figures, paths."""
 
     ids: tuple[str, ...]
     words: str = ""
@@ -169,7 +171,8 @@ class RemoveThings:
         gone = {body.id for body in project.bodies if body.id in self.ids}
         lost = _lost_connections(project, gone, set(self.ids))
         drives = {drive.id for drive in project.drives if drive.id in self.ids or drive.on in lost}
-        if not gone | lost | drives:
+        paths = those(project.paths, lambda one: one.id not in self.ids and one.body not in gone)
+        if not gone | lost | drives and paths is project.paths:
             return project
         left = without_drives(project, drives)
         every = gone | lost
@@ -181,6 +184,7 @@ class RemoveThings:
             sequences=left.sequences if sequences == left.sequences else sequences,
             pairs=those(project.pairs, lambda one: not every & set(one.bodies)),
             targets=those(project.targets, lambda one: one.body not in gone),
+            paths=paths,
             figures=those(project.figures, lambda one: one.of not in lost and not every & _named_in(one.between)),
             accepted=those(
                 project.accepted,

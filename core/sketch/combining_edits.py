@@ -9,7 +9,7 @@ from typing import Any
 import shapely
 from msgspec.structs import replace
 
-from core.document.changing import with_body
+from core.document.changing import each, with_body
 from core.document.names import name_of
 from core.document.project import Body, Connection, Gearing, PairRule, Point, Project, Shape
 from core.geometry.outlines import outline
@@ -19,7 +19,8 @@ from core.sketch.combining import SMALLEST, cut, joined
 
 @dataclass(frozen=True, slots=True)
 class JoinBodies:
-    """The leading body takes in the shapes of others, which go; their connections, targets and figures go over to it.
+    """The leading body takes in the shapes of others, which go; their connections, targets, figures and paths go
+    over to it.
 
     Its name, role and depth stand. Rules that have others checked go over too; those that excuse others do not, nor
     what was accepted of them: joining must not silence a clash of the leading body. Changes nothing where
@@ -47,6 +48,7 @@ class JoinBodies:
             connections=tuple(_over(one, gone, self.lead) for one in project.connections),
             pairs=_rules(project.pairs, gone, self.lead),
             targets=tuple(replace(one, body=self.lead) if one.body in gone else one for one in project.targets),
+            paths=each(project.paths, lambda one: replace(one, body=self.lead) if one.body in gone else one),
             figures=tuple(
                 replace(one, between=between) if (between := _named_over(one.between, gone, self.lead)) != one.between
                 else one

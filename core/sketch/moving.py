@@ -8,7 +8,7 @@ from typing import Self
 
 import msgspec
 
-from core.document.project import Body, Circle, Corner, Point, Ring, Shape, Wall
+from core.document.project import Body, Circle, Corner, Point, PointPath, Ring, Shape, Wall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +99,11 @@ def moved_body(body: Body, by: Likeness) -> Body:
     return msgspec.structs.replace(
         body, shapes=tuple(moved_shape(shape, by) for shape in body.shapes), centre_of_mass=centre
     )
+
+
+def moved_path(path: PointPath, by: Likeness) -> PointPath:
+    """Of the same point of a body that has been moved."""
+    return msgspec.structs.replace(path, point=by.point(path.point))
 
 
 def _ring(ring: Ring, by: Likeness) -> Ring:

@@ -12,9 +12,9 @@ from msgspec.structs import replace
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import ends_of, with_end
 from core.document.names import name_of_all
-from core.document.project import Aircraft, Body, Connection, Drive, Gearing, Point, Project, View
+from core.document.project import Aircraft, Body, Connection, Drive, Gearing, Point, PointPath, Project, View
 from core.geometry.outlines import outline
-from core.sketch.moving import Likeness, moved_body
+from core.sketch.moving import Likeness, moved_body, moved_path
 
 STEP = 0.1
 """How far what is pasted is moved, of its size."""
@@ -23,12 +23,14 @@ MOST_STEPS = 100
 
 @dataclass(frozen=True, slots=True)
 class AddParts:
-    """New bodies with the connections between them, their drives, and views where the project has none for them."""
+    """New bodies with the connections between them, their drives and paths, and views where the project has none for
+    them."""
 
     bodies: tuple[Body, ...]
     connections: tuple[Connection, ...] = ()
     drives: tuple[Drive, ...] = ()
     views: tuple[View, ...] = ()
+    paths: tuple[PointPath, ...] = ()
 
     @property
     def label(self) -> str:
@@ -41,11 +43,13 @@ class AddParts:
             bodies=(*project.bodies, *self.bodies),
             connections=(*project.connections, *self.connections),
             drives=(*project.drives, *self.drives),
+            paths=(*project.paths, *self.paths),
         )
 
 
 def taken_out(project: Project, chosen: Collection[str]) -> Project | None:
-    """The chosen bodies as a project by themselves, with the connections that join no others and their drives.
+    """The chosen bodies as a project by themselves, with the connections that join no others, their drives, and
+    their points' paths.
 
     None where no body is chosen. Pictures under the views are left behind.
     """
@@ -68,6 +72,7 @@ def taken_out(project: Project, chosen: Collection[str]) -> Project | None:
         bodies=bodies,
         connections=connections,
         drives=tuple(one for one in project.drives if one.on in between),
+        paths=tuple(one for one in project.paths if one.body in ids),
     )
 
 
@@ -92,7 +97,10 @@ def put_in(project: Project, parts: Project, worked_in: str | None) -> AddParts:
             first, second = (bodies[body].id for body in one.bodies)
             connections.append(replace(one, bodies=(first, second)))
     drives = tuple(ids.fresh(replace(one, on=made[one.on].id), "drives") for one in parts.drives)
-    return AddParts(tuple(bodies.values()), tuple(connections), drives, new_views)
+    paths = tuple(
+        ids.fresh(replace(moved_path(one, by), body=bodies[one.body].id), "paths") for one in parts.paths
+    )  # fmt: skip
+    return AddParts(tuple(bodies.values()), tuple(connections), drives, new_views, paths)
 
 
 class _Ids:
@@ -101,7 +109,7 @@ class _Ids:
     def __init__(self, project: Project, taken: set[str]) -> None:
         self._project, self._taken = project, set(taken)
         self._names = {
-            sort: {one.name for one in getattr(project, sort)} for sort in ("bodies", "connections", "drives")
+            sort: {one.name for one in getattr(project, sort)} for sort in ("bodies", "connections", "drives", "paths")
         }
 
     def fresh(self, thing: Any, sort: str) -> Any:

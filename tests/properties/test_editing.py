@@ -17,7 +17,9 @@ from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.joint_edits import MoveEnd, SetLimits, SwapBodies
 from core.document.journal import open_folder
-from core.document.project import Moment, Project, Target
+from core.document.path_edits import AddPath, ReplacePath
+from core.document.pin_edits import MovePin, PinMoment, Unpin
+from core.document.project import Moment, PointPath, Project, Target
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
@@ -108,11 +110,26 @@ class Editing(RuleBasedStateMachine):
         at = Moment(sequence="retract", at="end")
         self.push(SetTarget(Target(id=f"aim-{number}", body=body, at=at, x=x, y=0.0, turn=10.0)))
 
+    @rule(seconds=NUMBERS, to=NUMBERS)
+    def pin_and_move_the_pin(self, seconds: float, to: float) -> None:
+        self.push(PinMoment("retract", seconds))
+        self.push(MovePin("retract", seconds, to))
+
+    @rule(seconds=st.none() | NUMBERS)
+    def unpin(self, seconds: float | None) -> None:
+        self.push(Unpin("retract", seconds))
+
+    @rule(body=BODIES, number=st.integers(1, 3), x=NUMBERS)
+    def trace_a_point(self, body: str, number: int, x: float) -> None:
+        path = PointPath(id=f"way-{number}", body=body, point=(x, 0.0))
+        known = any(one.id == path.id for one in self.session.project.paths)
+        self.push(ReplacePath(path) if known else AddPath(path))
+
     @rule(number=st.integers(1, 3))
     def aim_no_more(self, number: int) -> None:
         self.push(RemoveTarget(f"aim-{number}"))
 
-    @rule(thing=BODIES | CONNECTIONS)
+    @rule(thing=BODIES | CONNECTIONS | st.sampled_from(["way-1", "way-2"]))
     def remove(self, thing: str) -> None:
         self.push(RemoveThings((thing,)))
 
