@@ -133,7 +133,7 @@ TABLE: tuple[Row, ...] = (
         tip="Turn a body about a point"),
     Row(id="tool-mirror", menu="&Change", words="M&irror", keys=("Shift+I",), needs=Needs.BODIES, checkable=True,
         tip="Mirror a body over a line"),
-    Row(id="tool-copy", menu="&Change", words="&Copy", keys=("Shift+Y",), needs=Needs.BODIES, checkable=True,
+    Row(id="tool-copy", menu="&Change", words="Put a &copy", keys=("Shift+Y",), needs=Needs.BODIES, checkable=True,
         tip="Put a copy of a body elsewhere"),
     Row(id="join-bodies", menu="&Change", words="&Join bodies", keys=("Shift+Z",), needs=Needs.CHOSEN, new_group=True,
         tip="Make one body of the chosen ones: the one chosen last takes the others in"),

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Signal
 from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.journal import History, Past
+from core.document.looks import why_locked
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding, Kind
 from core.motion.schedule import Schedule, lay_out
@@ -130,7 +131,8 @@ class Session(QObject):
     def push(self, edit: Edit) -> None:
         """Change the project by an edit; the only way in. An edit that changes nothing leaves no trace.
 
-        One that would make the project senseless, so that its file could not be opened again, is refused and said.
+        One that would make the project senseless, so that its file could not be opened again, or that would change what
+        is locked, is refused and said.
         """
         if self._project is None:
             return
@@ -140,6 +142,9 @@ class Session(QObject):
             return
         if self._looked_at_only:
             self._refuse(self._looked_at_only)
+            return
+        if locked := why_locked(self._project, changed):
+            self._refuse(locked)
             return
         if changed == self._draft:
             changed = self._draft  # what was made of it so far stays good
@@ -219,7 +224,8 @@ class Session(QObject):
         if changed == self._project:
             self.withdraw()
         elif changed != self._draft:
-            why = self._looked_at_only or "".join(map(str, new_problems(self._project, changed)[:1]))
+            why = self._looked_at_only or why_locked(self._project, changed)
+            why = why or "".join(map(str, new_problems(self._project, changed)[:1]))
             self._show_draft(None if why else changed, why)
 
     def withdraw(self) -> None:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.project import Project, Sequence
+from core.document.looks import plain
+from core.document.project import Drawn, Project, Sequence
 from core.errors import CheckCancelled, SenselessRequest
 from core.figures.evaluate import evaluate
 from core.figures.result import FigureResult
@@ -203,14 +204,17 @@ def _same_course(before: Sequence, now: Sequence) -> bool:
 
 
 def _alike(before: Project, now: Project, fields: tuple[str, ...]) -> bool:
-    """Whether these fields are the same but for names."""
+    """Whether these fields are the same but for names and looks."""
     return all(
-        getattr(before, name) is getattr(now, name) or _nameless(getattr(before, name)) == _nameless(getattr(now, name))
+        getattr(before, name) is getattr(now, name) or _plain(getattr(before, name)) == _plain(getattr(now, name))
         for name in fields
     )
 
 
-def _nameless(things: object) -> object:
+def _plain(things: object) -> object:
     if not isinstance(things, tuple):
         return things
-    return tuple(replace(thing, name="") if hasattr(thing, "name") else thing for thing in things)
+    return tuple(
+        plain(thing) if isinstance(thing, Drawn) else replace(thing, name="") if hasattr(thing, "name") else thing
+        for thing in things
+    )

@@ -78,6 +78,13 @@ class Theme:
     lock: str
     other: str
 
+    # Grounds that a body may have of its own; stronger than those of roles, so that both can be told apart.
+    sky: str
+    moss: str
+    straw: str
+    heather: str
+    copper: str
+
     def tint(self, tint: Tint) -> str:
         """The ground of a filled area."""
         fields = {Tint.CLASH: "clash_fill", Tint.CHOSEN: "accent_soft"}
@@ -121,6 +128,11 @@ LIGHT = Theme(
     link="#bcd1b6",
     lock="#d0bedb",
     other="#d8d6d0",
+    sky="#8fc3ee",
+    moss="#a4cb79",
+    straw="#f2dd62",
+    heather="#dfa5dd",
+    copper="#eda873",
 )
 
 PRINTED = replace(LIGHT, name="printed", paper="#ffffff")
@@ -163,4 +175,9 @@ DARK = Theme(
     link="#3c5843",
     lock="#55476b",
     other="#454d57",
+    sky="#14598c",
+    moss="#43661b",
+    straw="#6a5b05",
+    heather="#743a78",
+    copper="#85431a",
 )

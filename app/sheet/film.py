@@ -12,6 +12,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from app.painting.placement import Placement
 from app.painting.theme import Theme
 from app.sheet.moment import ShownMoment, Standing
+from core.document.looks import hidden_in, hidden_words
 from core.drawing.drawing import Drawing
 from core.drawing.scene import length_text
 from core.interference.interference import Overlap
@@ -55,9 +56,16 @@ def paint_grid(painter: QPainter, rect: QRect, theme: Theme, placement: Placemen
 
 
 def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
-    """What the check says of the moment in a few words, and the colour that it is told in."""
+    """What the check says of the moment in a few words, with how much is hidden; and the colour that it is told in."""
     if shown.standing is Standing.NOTHING or view is None or shown.scene is None:
         return ("", "text_soft")
+    project = shown.scene.project
+    said, colour = _check_told(shown, view, project.length_unit)
+    hidden = hidden_words(len(hidden_in(project, view)))
+    return (f"{said} · {hidden}" if hidden else said), colour
+
+
+def _check_told(shown: ShownMoment, view: str, unit: str) -> tuple[str, str]:
     if shown.as_drawn:
         return ("as drawn", "text_soft")
     if shown.standing is Standing.SENSELESS:
@@ -68,7 +76,6 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
         return ("checking…", "stale")
     overlaps = [one for one in shown.situation.overlaps if one.view == view]
     unanswered = [one for one in overlaps if frozenset(one.parts) not in shown.situation.accepted]
-    unit = shown.scene.project.length_unit
     wrong = [words for words in (_overlaps_told(unanswered, unit), *_linkage_told(shown)) if words]
     if wrong:
         return (" · ".join(wrong), "clash")

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 
 from app.session import Session
+from core.document.looks import not_drawn
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.scene import Scene
@@ -177,7 +178,9 @@ class ShownMoment(QObject):
         if view not in self._bounds:
             motion = self._motion()
             poses = self.poses[None] if motion is None else motion.poses
-            self._bounds[view] = extent(self._scene.project, self._scene.parts, poses, view)
+            project, parts = self._scene.project, self._scene.parts
+            seen = extent(project, parts, poses, view, not_drawn(project))
+            self._bounds[view] = seen or extent(project, parts, poses, view)
         return self._bounds[view]
 
     # ---- what the session says ---------------------------------------------------------------------------------

@@ -25,6 +25,8 @@ Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[flo
 Plane = Literal["side", "front", "plan", "other"]
 Role = Literal["structure", "leg", "wheel", "door", "link", "lock", "other"]
 Profile = Literal["steady", "eased"]
+Ink = Literal["sky", "moss", "straw", "heather", "copper"]
+"""Tints that a body may have in place of its role's."""
 
 
 class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -117,42 +119,47 @@ class Wall(Value, frozen=True, kw_only=True, tag_field="kind", tag="wall"):
 Shape = Polygon | Circle | Wall
 
 
-class Body(Value, frozen=True, kw_only=True):
+class Drawn(Value, frozen=True, kw_only=True):
+    """What is drawn on the sheet: a body or a connection."""
+
     id: Id
     name: str = ""
+    hidden: bool = False
+    """Not drawn; it is solved and checked all the same."""
+    locked: bool = False
+    """Not to be changed or removed until it is freed."""
+
+
+class Body(Drawn, frozen=True, kw_only=True):
     view: str
     role: Role = "other"
     fixed: bool = False
     depth: Span | None = None
     """Near and far across the view; None fills the whole depth."""
+    tint: Ink | None = None
+    """None is its role's."""
     mass: float | None = None
     centre_of_mass: Point | None = None
     shapes: tuple[Shape, ...] = ()
 
 
-class Pivot(Value, frozen=True, kw_only=True, tag_field="kind", tag="pivot"):
-    id: Id
-    name: str = ""
+class Pivot(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="pivot"):
     bodies: tuple[str, str]
     at: Point
     pin: float | None = None
     limits: Span | None = None
 
 
-class Slide(Value, frozen=True, kw_only=True, tag_field="kind", tag="slide"):
-    id: Id
-    name: str = ""
+class Slide(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="slide"):
     bodies: tuple[str, str]
     at: Point
     along: Point
     limits: Span | None = None
 
 
-class Slot(Value, frozen=True, kw_only=True, tag_field="kind", tag="slot"):
+class Slot(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="slot"):
     """The second body's pin `at` runs on the first body's line between `start` and `end`."""
 
-    id: Id
-    name: str = ""
     bodies: tuple[str, str]
     at: Point
     start: Point = field(name="from")
@@ -160,9 +167,7 @@ class Slot(Value, frozen=True, kw_only=True, tag_field="kind", tag="slot"):
     pin: float | None = None
 
 
-class Rod(Value, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
-    id: Id
-    name: str = ""
+class Rod(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
     bodies: tuple[str, str]
     ends: tuple[Point, Point]
     length: float | None = None
@@ -172,9 +177,7 @@ class Rod(Value, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
     pin: float | None = None
 
 
-class Jack(Value, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
-    id: Id
-    name: str = ""
+class Jack(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
     bodies: tuple[str, str]
     ends: tuple[Point, Point]
     closed: float
@@ -187,16 +190,12 @@ class Jack(Value, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
     pin: float | None = None
 
 
-class Gearing(Value, frozen=True, kw_only=True, tag_field="kind", tag="gearing"):
-    id: Id
-    name: str = ""
+class Gearing(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="gearing"):
     pivots: tuple[str, str]
     ratio: float
 
 
-class Latch(Value, frozen=True, kw_only=True, tag_field="kind", tag="latch"):
-    id: Id
-    name: str = ""
+class Latch(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="latch"):
     bodies: tuple[str, str]
     ends: tuple[Point, Point]
     reach: float = 0.5

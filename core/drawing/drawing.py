@@ -43,6 +43,12 @@ class Tint(StrEnum):
     LINK = "link"
     LOCK = "lock"
     OTHER = "other"
+    # A body's own, in place of its role's.
+    SKY = "sky"
+    MOSS = "moss"
+    STRAW = "straw"
+    HEATHER = "heather"
+    COPPER = "copper"
     CLASH = "clash"
     CHOSEN = "chosen"
     PAPER = "paper"

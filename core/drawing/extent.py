@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -18,14 +20,16 @@ FRAMES = 33
 """Frames looked at, evenly spread, both ends included."""
 
 
-def extent(project: Project, parts: Parts, poses: Floats, view: str) -> Bounds | None:
-    """The bounds of everything in a view over (F, B, 3) poses; None where nothing is drawn in it."""
+def extent(project: Project, parts: Parts, poses: Floats, view: str, left_out: Collection[str] = ()) -> Bounds | None:
+    """The bounds of everything in a view over (F, B, 3) poses, without some of it; None where nothing is drawn."""
     frames = np.unique(np.linspace(0, len(poses) - 1, min(len(poses), FRAMES)).round().astype(int))
     poses = poses[frames]
     poses = poses[np.isfinite(poses).all(axis=(1, 2))]
     if not len(poses):
         return None
-    corners = [*_part_corners(parts, poses, view), *_connection_corners(project, poses, view)]
+    corners = [
+        *_part_corners(parts, poses, view, left_out), *_connection_corners(project, poses, view, left_out)
+    ]  # fmt: skip
     if not corners:
         return None
     every = np.concatenate([corner.reshape(-1, 2) for corner in corners])
@@ -51,8 +55,8 @@ def moving_views(project: Project, poses: Floats, least: float = 1e-3) -> tuple[
     return tuple(view.id for view in project.views if view.id in moving)
 
 
-def _part_corners(parts: Parts, poses: Floats, view: str) -> list[Floats]:
-    wanted = [i for i, its_view in enumerate(parts.views) if its_view == view]
+def _part_corners(parts: Parts, poses: Floats, view: str, left_out: Collection[str]) -> list[Floats]:
+    wanted = [i for i, its_view in enumerate(parts.views) if its_view == view and parts.ids[i] not in left_out]
     if not wanted:
         return []
     placed = part_poses(parts, poses)
@@ -64,11 +68,11 @@ def _part_corners(parts: Parts, poses: Floats, view: str) -> list[Floats]:
     return found
 
 
-def _connection_corners(project: Project, poses: Floats, view: str) -> list[Floats]:
+def _connection_corners(project: Project, poses: Floats, view: str, left_out: Collection[str]) -> list[Floats]:
     index = {body.id: i for i, body in enumerate(project.bodies)}
     found = []
     for one in project.connections:
-        if isinstance(one, Gearing) or project.bodies[index[one.bodies[0]]].view != view:
+        if isinstance(one, Gearing) or one.id in left_out or project.bodies[index[one.bodies[0]]].view != view:
             continue
         points = one.ends if isinstance(one, Rod | Jack | Latch) else (one.at, one.at)
         for body, point in zip(one.bodies, points, strict=True):

@@ -50,14 +50,9 @@ class Piece:
     source: Source
     """The values of the project that it was made from, held so that their identity stays theirs."""
 
-    @property
-    def order(self) -> tuple[float, float]:
-        """Sorts from far to near."""
-        return (-self.far, -self.near)
-
 
 def pieces_of(project: Project, parts: Parts, kept: Iterable[Piece] = ()) -> tuple[Piece, ...]:
-    """The pieces of a project, from far to near; of `kept`, those made of the very same values are used again."""
+    """The pieces of a project, the lowest first; of `kept`, those made of the very same values are used again."""
     index = {body.id: i for i, body in enumerate(project.bodies)}
     before: dict[tuple[int, ...], list[Piece]] = {}
     for piece in kept:
@@ -72,7 +67,24 @@ def pieces_of(project: Project, parts: Parts, kept: Iterable[Piece] = ()) -> tup
         a, b = (index[body] for body in one.bodies)
         source = (one, project.bodies[a], project.bodies[b])
         pieces.extend(_again(before, a, b, source) or _connection_pieces(source, (a, b), parts))
-    return tuple(sorted(pieces, key=lambda piece: piece.order))
+    return _far_to_near(pieces)
+
+
+def _far_to_near(pieces: list[Piece]) -> tuple[Piece, ...]:
+    """In the project's order, but what lies wholly behind another by its depth before that."""
+    near, far = (np.array([getattr(piece, end) for piece in pieces]) for end in ("near", "far"))
+    apart = (near[:, None] != near) | (far[:, None] != far)
+    behind = (near[:, None] >= far) & apart
+    order: dict[int, None] = {}
+    for number in range(len(pieces)):
+        waiting = [number]
+        while waiting:
+            before = [one for one in np.flatnonzero(behind[:, waiting[-1]]).tolist() if one not in order]
+            if before:
+                waiting.append(before[0])
+            else:
+                order.setdefault(waiting.pop())
+    return tuple(pieces[number] for number in order)
 
 
 def _again(before: dict[tuple[int, ...], list[Piece]], a: int, b: int, source: Source) -> list[Piece]:
@@ -96,12 +108,17 @@ def lines_of(*lines: Sequence[Sequence[float]]) -> Geometry:
     return Geometry(lines=tuple(np.array(line, dtype=float) for line in lines))
 
 
+def tint_of(body: Body) -> Tint:
+    """The tint of its own that a body has, or else that of its role."""
+    return Tint(body.tint or body.role)
+
+
 def _body_pieces(body: Body, index: int, parts: Parts) -> list[Piece]:
     numbers = parts.by_id.get(body.id, ())
     if not numbers:
         return []
     part = numbers[0]
-    details = [Detail(geometry=Geometry(rings=rings_of(parts.polygons[part])), line=Line.OUTLINE, tint=Tint(body.role))]
+    details = [Detail(geometry=Geometry(rings=rings_of(parts.polygons[part])), line=Line.OUTLINE, tint=tint_of(body))]
     if body.role == "wheel":
         details.extend(_wheel_details(body, parts.polygons[part]))
     return [

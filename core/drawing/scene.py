@@ -11,13 +11,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from core.document.looks import not_drawn
 from core.document.project import Project, Target, View
 from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
 from core.drawing.extent import Bounds, extent
 from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
-from core.drawing.situation import Situation
+from core.drawing.situation import Situation, brought_back
 from core.findings.finding import Finding, Kind
 from core.interference.interference import Clearance, Overlap
 from core.interference.placement import Parts
@@ -42,6 +43,7 @@ class Scene:
         self.parts = parts
         self.pieces: tuple[Piece, ...] = pieces_of(project, parts, previous.pieces if previous is not None else ())
         self._signs = Signs(project)
+        self._hidden = not_drawn(project)
         self._inside = _inside(project, parts)
         self._targets = {target.id: target for target in project.targets}
 
@@ -64,13 +66,16 @@ class Scene:
         where `folder`, the project's own, is given.
         """
         told = situation or Situation()
-        pieces = [piece for piece in self.pieces if piece.view == view]
+        back = brought_back(self._hidden, told, chosen)
+        every = [piece for piece in self.pieces if piece.view == view]
+        pieces = [piece for piece in every if piece.owner not in self._hidden]
         overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
         marks = [
             *self._ghost_marks(pieces, poses, ghosts),
-            *self._ghost_marks(pieces, poses, () if swung is None else (swung,), chosen=True),
-            *self._target_marks(pieces, told.finding, chosen),
+            *self._ghost_marks(every, poses, () if swung is None else (swung,), chosen=True),
+            *self._target_marks(every, told.finding, chosen),
             *_piece_marks(pieces, poses, chosen),
+            *_hidden_marks([piece for piece in every if piece.owner in back], poses, chosen),
             *(_overlap_mark(overlap, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
             *_gap_marks(told.gap, view),
         ]
@@ -84,7 +89,7 @@ class Scene:
         return Drawing(
             pictures=_pictures(self.project, view, folder),
             marks=tuple(marks),
-            signs=tuple(self._all_signs(view, poses, told, chosen)),
+            signs=tuple(self._all_signs(view, poses, told, chosen, self._hidden - back)),
             labels=tuple(labels),
             bounds=bounds or extent(self.project, self.parts, poses[None], view) or (0.0, 0.0, 1.0, 1.0),
         )
@@ -113,8 +118,10 @@ class Scene:
     def _target(self, finding: Finding | None) -> Target | None:
         return self._targets.get(finding.target or "") if finding is not None and finding.kind is Kind.TARGET else None
 
-    def _all_signs(self, view: str, poses: Floats, told: Situation, chosen: str | None) -> Iterator[Sign]:
-        for sign in self._signs.at(poses, view, told.held):
+    def _all_signs(
+        self, view: str, poses: Floats, told: Situation, chosen: str | None, left_out: Collection[str]
+    ) -> Iterator[Sign]:
+        for sign in self._signs.at(poses, view, told.held, left_out):
             yield replace(sign, chosen=True) if chosen is not None and sign.owner == chosen else sign
         for body_id, at in self._bodies_at(view, poses):
             if body_id in told.loose:
@@ -138,6 +145,8 @@ class Scene:
         """The chosen body's first, since what comes first finds room."""
         names = {body.id: body.name or body.id for body in self.project.bodies}
         for body_id, at in sorted(self._bodies_at(view, poses), key=lambda one: one[0] != chosen):
+            if body_id in self._hidden:
+                continue
             yield Label(
                 text=names[body_id], at=at, anchor=(0.5, 0.5), offset=NAME_OFFSET, optional=True,
                 faint=body_id != chosen, boxed=True, owner=body_id,
@@ -181,6 +190,12 @@ def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iter
                 chosen=piece.owner == chosen and detail.line is Line.OUTLINE,
                 owner=piece.owner,
             )
+
+
+def _hidden_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:
+    """What is not to be seen, dashed; it has no owner, since a hand takes hold of what is drawn and of nothing else."""
+    for piece in pieces:
+        yield from _outlines(piece, piece_pose(piece, poses), Line.HIDDEN, chosen=piece.owner == chosen)
 
 
 def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line, *, chosen: bool = False) -> Iterator[Mark]:

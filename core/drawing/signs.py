@@ -26,11 +26,13 @@ class Signs:
         self._index = {body.id: i for i, body in enumerate(project.bodies)}
         self._connections = project.connections
 
-    def at(self, poses: Floats, view: str, held: Collection[str] = ()) -> tuple[Sign, ...]:
-        """Every sign of a view; `held` are the latches that hold."""
+    def at(
+        self, poses: Floats, view: str, held: Collection[str] = (), left_out: Collection[str] = ()
+    ) -> tuple[Sign, ...]:
+        """The signs of a view without those of what is left out; `held` are the latches that hold."""
         signs: dict[tuple[Symbol, int, int], Sign] = {}
         for one in self._connections:
-            if isinstance(one, Gearing) or self._bodies[self._index[one.bodies[0]]].view != view:
+            if isinstance(one, Gearing) or self._bodies[self._index[one.bodies[0]]].view != view or one.id in left_out:
                 continue
             for sign in self._of(one, poses, held):
                 key = (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE))

@@ -74,6 +74,17 @@ def situation_at(
     )
 
 
+def brought_back(hidden: frozenset[str], told: Situation, chosen: str | None = None) -> frozenset[str]:
+    """Of what is hidden that which has to be seen even so: what is chosen, and whatever something is wrong with."""
+    if not hidden:
+        return hidden
+    wrong = {part for overlap in told.overlaps for part in overlap.parts} | told.loose | told.jammed | told.missed
+    finding = told.finding
+    if finding is not None:
+        wrong |= {*finding.bodies, *finding.connections}
+    return hidden & (wrong | {chosen})
+
+
 def _accepted(study: SequenceStudy, overlaps: tuple[Overlap, ...]) -> frozenset[frozenset[str]]:
     """The pairs that overlap no deeper here than they do at the worst of an accepted clash."""
     deepest = {frozenset(one.bodies): one.amount for one in study.accepted if one.kind is Kind.CLASH}

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from core.document.looks import not_drawn
 from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent, grown, moving_views
@@ -172,7 +173,9 @@ def _bounds(project: Project, parts: Parts, study: SequenceStudy) -> dict[str, B
     """Of every view that moves in the sequence, or of all where none does: what has to be in sight throughout."""
     poses = study.motion.poses
     wanted = moving_views(project, poses) or tuple(view.id for view in project.views)
-    found = {view: extent(project, parts, poses, view) for view in wanted}
+    wrong = {thing for one in study.findings for thing in (*one.bodies, *one.connections)}  # hidden or not, it is seen
+    left_out = not_drawn(project) - wrong
+    found = {view: extent(project, parts, poses, view, left_out) for view in wanted}
     bounds = {view: bound for view, bound in found.items() if bound is not None}
     if not bounds:
         raise SenselessRequest("nothing is drawn in this project yet, so there is nothing for a strip to show")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.document.looks import hidden_in, hidden_words
 from core.document.project import Pivot, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Tint
 from core.drawing.paper import BORDER, FILING_BORDER, Paper, Scale
@@ -222,7 +223,8 @@ def _title_labels(
         size=SMALL,
         within=room,
     )
-    found = found_words(study.findings)
+    hidden = hidden_words(len(hidden_in(project)))
+    found = found_words(study.findings) + (f" {hidden}." if hidden else "")
     yield Label(text=found, at=(left, lower - 3.6), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
     said = f"{paper.name}, lengths in {project.length_unit}"

@@ -3,15 +3,15 @@ narrowest room that is left to a wall, as a dimension."""
 
 from __future__ import annotations
 
-from core.document.project import Project, Role
+from core.document.project import Project
 from core.drawing.drawing import Geometry, Label, Line, Mark, Tint
-from core.drawing.pieces import lines_of, rings_of
+from core.drawing.pieces import lines_of, rings_of, tint_of
 from core.drawing.scene import length_text
 from core.interference.sweeps import Room, Sweep
 
 
 def sweep_marks(sweep: Sweep, project: Project, *, stale: bool = False) -> tuple[Mark, ...]:
-    """The tint of the part's role under everything it passes over, and the rim of it as a ghost's line; of a stale
+    """The part's tint under everything it passes over, and the rim of it as a ghost's line; of a stale
     one the rim alone, dashed as what is not to be seen."""
     geometry = Geometry(rings=rings_of(sweep.area))
     if stale:
@@ -34,6 +34,5 @@ def room_labels(room: Room, unit: str) -> tuple[Label, ...]:
 
 
 def _tint(part: str, project: Project) -> Tint:
-    """Of a body that of its role; of a rod or jack a link's."""
-    role: Role = next((body.role for body in project.bodies if body.id == part), "link")
-    return Tint(role)
+    """Of a body its own or that of its role; of a rod or jack a link's."""
+    return next((tint_of(body) for body in project.bodies if body.id == part), Tint.LINK)

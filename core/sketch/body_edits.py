@@ -227,10 +227,10 @@ def _named_in(between: object) -> set[str]:
 
 
 def bodies_at(project: Project, view: str, at: Point, within: float = ON_BODY) -> tuple[str, ...]:
-    """The bodies of a view whose outline, as drawn, holds a point or comes so near; the last drawn first."""
+    """The bodies in sight whose outline, as drawn in a view, holds a point or comes so near; the last drawn first."""
     place = shapely.Point(at)
     return tuple(
         body.id
         for body in reversed(project.bodies)
-        if body.view == view and body.shapes and outline(body).distance(place) <= within
+        if body.view == view and body.shapes and not body.hidden and outline(body).distance(place) <= within
     )

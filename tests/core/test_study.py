@@ -8,6 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.edits import SetMoveTarget, SetStepDuration
+from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint
 from core.document.project import (
     Aircraft,
     Body,
@@ -90,6 +91,23 @@ def test_a_new_name_solves_nothing_and_is_told(study):
     assert again.sequences[0].motion is study.sequences[0].motion
     assert again.sequences[0].interference is study.sequences[0].interference
     assert "Fuselage" in again.sequences[0].findings[0].sentence
+
+
+@pytest.mark.parametrize("edit", [
+    SetHidden(("arm", "hinge"), True, ""), SetLocked(("arm",), True, ""), SetTint(("arm",), "sky", ""),
+])  # fmt: skip
+def test_how_things_are_shown_solves_and_checks_nothing_anew(study, edit):
+    again = run(edit.apply(study.project), frames=41, previous=study)
+    assert again.sequences[0].motion is study.sequences[0].motion
+    assert again.sequences[0].interference is study.sequences[0].interference
+    assert again.sequences[0].findings == study.sequences[0].findings
+
+
+def test_another_order_of_bodies_changes_no_answer(study):
+    again = run(OrderBodies(("arm", "frame")).apply(study.project), frames=41, previous=study)
+    (before,), (after,) = study.sequences[0].findings, again.sequences[0].findings
+    assert set(after.bodies) == set(before.bodies)
+    assert (after.begin, after.end, after.amount) == pytest.approx((before.begin, before.end, before.amount))
 
 
 def test_a_changed_outline_is_checked_again(study):

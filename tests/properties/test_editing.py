@@ -17,9 +17,11 @@ from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.joint_edits import MoveEnd, SetLimits, SwapBodies
 from core.document.journal import open_folder
+from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint, ShowOnly, Way, laid
+from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
-from core.document.project import Moment, PointPath, Project, Target
+from core.document.project import Ink, Moment, PointPath, Project, Target
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
@@ -63,7 +65,8 @@ class Editing(RuleBasedStateMachine):
         after = self.session.project
         if after is before:
             expected = edit.apply(before)
-            assert expected == before or (problems(expected) != () and len(self.told) == told + 1)
+            refused = problems(expected) != () or why_locked(before, expected)
+            assert expected == before or (refused and len(self.told) == told + 1)
             return
         assert after == edit.apply(before)
         assert self.session.undo_label == edit.label
@@ -132,6 +135,26 @@ class Editing(RuleBasedStateMachine):
     @rule(thing=BODIES | CONNECTIONS | st.sampled_from(["way-1", "way-2"]))
     def remove(self, thing: str) -> None:
         self.push(RemoveThings((thing,)))
+
+    @rule(thing=BODIES | CONNECTIONS, on=st.booleans())
+    def hide_or_show(self, thing: str, on: bool) -> None:
+        self.push(SetHidden((thing, "door"), on, "Hide"))
+
+    @rule(thing=BODIES | CONNECTIONS)
+    def show_only(self, thing: str) -> None:
+        self.push(ShowOnly((thing,)))
+
+    @rule(thing=BODIES | CONNECTIONS, on=st.booleans())
+    def lock_or_free(self, thing: str, on: bool) -> None:
+        self.push(SetLocked((thing,), on, "Lock"))
+
+    @rule(body=BODIES, tint=st.sampled_from([None, "sky", "copper"]))
+    def tint(self, body: str, tint: Ink | None) -> None:
+        self.push(SetTint((body,), tint, "Tint"))
+
+    @rule(body=BODIES, way=st.sampled_from(Way))
+    def lay(self, body: str, way: Way) -> None:
+        self.push(OrderBodies(laid(self.session.project, {body}, way)))
 
     @precondition(lambda self: self.place > 0)
     @rule()

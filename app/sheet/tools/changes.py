@@ -362,7 +362,7 @@ class MoveTool(_OnChosen):
 
 
 class CopyTool(MoveTool):
-    id, words = "copy", "Copy"
+    id, words = "copy", "Put a copy"
 
     def hint(self) -> str:
         return (

@@ -3,11 +3,14 @@ for lines that have to be seen 3 (1.4.11)."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import fields
+from typing import get_args
 
 import pytest
 
 from app.painting.theme import DARK, LIGHT, Theme
+from core.document.project import Ink, Role
 from core.drawing.drawing import Tint
 
 THEMES = pytest.mark.parametrize("theme", [LIGHT, DARK], ids=lambda theme: theme.name)
@@ -61,6 +64,26 @@ def test_text_reads_on_the_grounds_made_for_it(theme: Theme, text: str, ground: 
 @pytest.mark.parametrize("tint", [tint for tint in Tint if tint is not Tint.INK])
 def test_outlines_stand_out_from_every_tint(theme: Theme, tint: Tint):
     assert contrast(theme.ink, theme.tint(tint)) >= 4.5
+
+
+def lab(colour: str) -> tuple[float, float, float]:
+    """CIE 1976 L*a*b*, white point D65; the matrix is that of IEC 61966-2-1 (sRGB), from memory."""
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    white = (0.9505, 1.0, 1.0891)
+    xyz = (0.4124 * r + 0.3576 * g + 0.1805 * b, luminance(colour), 0.0193 * r + 0.1192 * g + 0.9505 * b)
+    shares = [part / of for part, of in zip(xyz, white, strict=True)]
+    x, y, z = (one ** (1 / 3) if one > 0.008856 else 7.787 * one + 16 / 116 for one in shares)
+    return (116 * y - 16, 500 * (x - y), 200 * (y - z))
+
+
+@THEMES
+def test_a_bodys_own_tints_can_be_told_from_each_other_and_from_those_of_roles(theme: Theme):
+    own = get_args(Ink)
+    for one in own:
+        for other in (*own, *get_args(Role)):
+            if one != other:
+                assert math.dist(lab(theme.tint(Tint(one))), lab(theme.tint(Tint(other)))) >= 12.0, (one, other)
 
 
 @THEMES

@@ -160,7 +160,7 @@ def test_an_inch_aircraft_is_nudged_by_parts_of_an_inch(hand):
 def test_the_menu_names_what_lies_under_the_pointer_and_what_can_be_done(hand):
     words = ask(hand, 34, -16)
     assert set(words[:2]) == {"Door", "Link"}
-    assert {"Move", "Turn", "Copy", "Remove"} <= set(words)
+    assert {"Move", "Turn", "Put a copy", "Remove"} <= set(words)
     assert hand.window.session.selection in ("door", "link")
 
 
