@@ -7,7 +7,8 @@ from typing import Any
 
 from core.document.kept import plain
 from core.document.project import Acceptance, Project
-from core.figures.told import sentence
+from core.figures.conflicts import conflicts
+from core.figures.told import conflict_sentence, conflict_to_json, sentence
 from core.figures.told import to_json as figure_to_json
 from core.findings.acceptance import unused
 from core.findings.finding import Finding, Kind
@@ -26,10 +27,12 @@ NEAREST_SHOWN = 5
 
 def to_json(project: Project, study: Study) -> Json:
     """The object that `check --json` prints."""
+    against = conflicts(project, study.figures)
     return {
         "project": project.aircraft.name,
         "sequences": [_sequence(one) for one in study.sequences],
         "figures": [figure_to_json(one) for one in study.figures],
+        **({"figure_conflicts": [conflict_to_json(one) for one in against]} if against else {}),
         **({"accepted_in_vain": [_in_vain(one) for one in gone]} if (gone := _gone(project, study)) else {}),
     }
 
@@ -194,6 +197,9 @@ def to_text(project: Project, study: Study) -> str:
     paragraphs = [heading, *(_paragraph(one, project) for one in study.sequences)]
     if study.figures:
         paragraphs.append("\n".join(["Published figures:", *(f"  {sentence(one, project)}" for one in study.figures)]))
+    if against := conflicts(project, study.figures):
+        said = [f"  {conflict_sentence(one, project)}" for one in against]
+        paragraphs.append("\n".join(["Published figures that contradict each other:", *said]))
     if gone := _gone(project, study):
         paragraphs.append(
             "\n".join(["Accepted, and found no longer:", *(f"  {_vain_line(one, names)}" for one in gone)])

@@ -6,15 +6,16 @@ from collections.abc import Iterator
 
 import msgspec
 
+from core.document import figure_sizes
 from core.document.json_text import shown
 from core.document.names import DRIVEN, Names, names_of, problem
 from core.document.problem import Place, Problem
 from core.document.project import Figure, FigurePoint, Moment, Pivot, Project
 from core.document.reference_checks import moment_problems
 from core.errors import UnreadableQuantity
-from core.units import LENGTH_UNITS, parse_angle, parse_length
+from core.units import Measure
 
-POINTS = {"distance": (2,), "angle": (2, 3, 4)}
+POINTS = {"distance": (2,), "angle": (2, 3, 4), "gap": (2,)}
 
 
 def figure_problems(project: Project) -> Iterator[Problem]:
@@ -39,7 +40,10 @@ def points_of(figure: Figure) -> tuple[FigurePoint, ...]:
     points = tuple(FigurePoint(pivot=one) if isinstance(one, str) else one for one in written)
     if len(points) not in POINTS[figure.quantity]:
         raise msgspec.ValidationError(f"a {figure.quantity} is not between {len(points)} points")
-    if not all(_is_clear(point) for point in points):
+    if figure.quantity == "gap":
+        if not all(point.body is not None and point.point is None and point.pivot is None for point in points):
+            raise msgspec.ValidationError("a gap is between two bodies")
+    elif not all(_is_clear(point) for point in points):
         raise msgspec.ValidationError("a point is a body and a point of it, or a pivot")
     return points
 
@@ -92,18 +96,17 @@ def _points(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
 
 
 def _printed(project: Project, names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
-    for key in ("published", "plus_minus", "shop"):
-        text = getattr(figure, key)
-        if text is None:
-            continue
+    angle = is_angle(figure, names)
+    for key, read in (
+        ("published", figure_sizes.published),
+        ("shop", figure_sizes.shop),
+        ("plus_minus", figure_sizes.printed_tolerance),
+    ):
         try:
-            size = parse_angle(text) if is_angle(figure, names) else parse_length(text, unit=_unit(project))
+            size = read(project, figure, angle=angle)
         except UnreadableQuantity as error:
             yield problem((*path, key), f"{shown(error.marked)}: {error.wrong}", error.right, thing=figure.id)
-            continue
-        if size < 0.0 and (key != "published" or figure.quantity != "angle"):
-            yield problem((*path, key), f"{shown(text)} is less than nothing", "a size of 0 or more", thing=figure.id)
-
-
-def _unit(project: Project) -> str:
-    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
+            return
+        if isinstance(size, Measure) and size.value < 0.0 and figure.quantity != "angle":
+            wrong = f"{shown(figure.published)} is less than nothing"
+            yield problem((*path, key), wrong, "a size of 0 or more", thing=figure.id)

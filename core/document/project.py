@@ -322,12 +322,13 @@ class Figure(Value, frozen=True, kw_only=True):
     """A published dimension and what the model has in its place; lengths are text, as printed, with their unit.
 
     `between` is two moments for a travel, two points for a distance, and for an angle two points (the direction from
-    one to the other, from the x axis), three (the corner at the middle one) or four (between two lines).
+    one to the other, from the x axis), three (the corner at the middle one) or four (between two lines). For a gap it
+    is two bodies, each written as a point that has a body alone.
     """
 
     id: Id
     name: str = ""
-    quantity: Literal["distance", "angle", "travel"]
+    quantity: Literal["distance", "angle", "travel", "gap"]
     of: str | None = None
     between: Any = None
     published: str | None = None
@@ -335,7 +336,10 @@ class Figure(Value, frozen=True, kw_only=True):
     full_size: bool = False
     shop: str | None = None
     source: str = ""
+    sheet: str = ""
     confidence: str = ""
+    """`quoted`, `measured`, `derived` or `guessed`; other words are kept."""
+    note: str = ""
 
 
 class Project(Value, frozen=True, kw_only=True):

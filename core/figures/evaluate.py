@@ -6,13 +6,22 @@ import math
 
 import msgspec
 
+from core.document import figure_sizes
 from core.document.figure_checks import is_angle, moments_of, points_of
 from core.document.names import Names, names_of
 from core.document.project import Figure, Project
 from core.errors import BayfoldError
-from core.figures.measure import MotionFor, NotMeasured, angle_between, connection_value, point_at, poses_at
+from core.figures.measure import (
+    MotionFor,
+    NotMeasured,
+    angle_between,
+    connection_value,
+    gap_between,
+    point_at,
+    poses_at,
+)
 from core.figures.result import FigureResult
-from core.units import parse_angle, parse_length
+from core.units import Tolerance
 
 ROUNDING = 1e-9
 """How far, in millimetres or degrees, calculating may put a figure beyond a tolerance that it just meets."""
@@ -31,49 +40,47 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
     angle = is_angle(figure, names)
     unit = "deg" if angle else "mm"
     try:
-        wanted = _printed(project, figure.published, angle=angle, full_size=figure.full_size)
-        plus_minus = _printed(project, figure.plus_minus, angle=angle, full_size=figure.full_size)
-        shop = _printed(project, figure.shop, angle=angle, full_size=False)
+        size = figure_sizes.published(project, figure, angle=angle)
+        tolerance = figure_sizes.printed_tolerance(project, figure, angle=angle)
+        shop = figure_sizes.shop(project, figure, angle=angle)
     except BayfoldError as error:
         return FigureResult(figure=figure, unit=unit, trouble=f"It cannot be read: {error}.")
-    try:
-        model = _model(project, names, figure, motion_for)
-    except NotMeasured as reason:
-        return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=str(reason))
-    except msgspec.ValidationError:
-        trouble = "It is not clear between which points or moments it is measured."
-        return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=trouble)
-    except BayfoldError as error:
-        return FigureResult(figure=figure, unit=unit, wanted=wanted, trouble=f"{error}.")
-    if wanted is None:
-        return FigureResult(figure=figure, unit=unit, model=model)
-    off = _difference(model, wanted, angle=angle)
+    model, trouble = _measured(project, names, figure, motion_for)
+    wanted = size.value if size is not None else None
+    off = _difference(model, wanted, angle=angle) if model is not None and wanted is not None else None
     return FigureResult(
         figure=figure,
         unit=unit,
         model=model,
         wanted=wanted,
         off=off,
-        off_full_size=off if angle else off * project.aircraft.scale,
-        within_published=_within(off, plus_minus),
+        off_full_size=off if angle or off is None else off * project.aircraft.scale,
+        tolerance=tolerance,
+        shop=shop,
+        rounding=size.rounding if size is not None else 0.0,
+        within_published=_within(off, tolerance),
         within_shop=_within(off, shop),
+        trouble=trouble,
     )
 
 
-def _printed(project: Project, text: str | None, *, angle: bool, full_size: bool) -> float | None:
-    """A printed size at model size; one that says "full size" itself is the prototype's too."""
-    if text is None:
-        return None
-    if angle:
-        return parse_angle(text)
-    millimetres = parse_length(text, unit=project.length_unit, scale=project.aircraft.scale)
-    says_so = millimetres != parse_length(text, unit=project.length_unit)
-    return millimetres / project.aircraft.scale if full_size and not says_so else millimetres
+def _measured(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float | None, str]:
+    """What the model has, or why it has not."""
+    try:
+        return _model(project, names, figure, motion_for), ""
+    except NotMeasured as reason:
+        return None, str(reason)
+    except msgspec.ValidationError:
+        return None, "It is not clear between which points or moments it is measured."
+    except BayfoldError as error:
+        return None, f"{error}."
 
 
 def _model(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> float:
     if figure.quantity == "travel":
         return _travel(project, names, figure, motion_for)
+    if figure.quantity == "gap":
+        return gap_between(project, *points_of(figure), motion_for=motion_for)
     points = [point_at(project, point, motion_for) for point in points_of(figure)]
     if figure.quantity == "distance":
         return math.dist(*points[:2])
@@ -99,5 +106,5 @@ def _difference(model: float, wanted: float, *, angle: bool) -> float:
     return (off + 180.0) % 360.0 - 180.0 if angle and abs(off) > 180.0 else off
 
 
-def _within(off: float, tolerance: float | None) -> bool | None:
-    return None if tolerance is None else abs(off) <= tolerance + ROUNDING
+def _within(off: float | None, tolerance: Tolerance | None) -> bool | None:
+    return None if off is None or tolerance is None else tolerance.holds(off, ROUNDING)

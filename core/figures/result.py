@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.document.project import Figure
+from core.units import Tolerance
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +22,12 @@ class FigureResult:
     """Model less wanted."""
     off_full_size: float | None = None
     """The same on the prototype; an angle has no size."""
+    tolerance: Tolerance | None = None
+    """What was published as how far it may be off, brought to model size."""
+    shop: Tolerance | None = None
+    """What the workshop may be off, at model size."""
+    rounding: float = 0.0
+    """How far the printed figures may lie from what was meant."""
     within_published: bool | None = None
     within_shop: bool | None = None
     trouble: str = ""

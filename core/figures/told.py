@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from core.document.project import Project
+from core.figures.conflicts import Conflict, Kind
 from core.figures.result import FigureResult
 from core.units import DECIMALS, format_angle, format_length
 
 
 def to_json(result: FigureResult) -> dict[str, Any]:
     """One element of the `figures` that `check --json` prints; `trouble` stands only where there is no value."""
-    told = {
+    told: dict[str, Any] = {
         "id": result.figure.id,
         "model": _number(result.model),
         "wanted": _number(result.wanted),
@@ -20,7 +21,16 @@ def to_json(result: FigureResult) -> dict[str, Any]:
         "within_published": result.within_published,
         "within_shop": result.within_shop,
     }
+    allowed = {"tolerance": result.tolerance, "shop": result.shop}
+    told |= {key: [_number(one.below), _number(one.above)] for key, one in allowed.items() if one is not None}
     return told | ({"trouble": result.trouble} if result.trouble else {})
+
+
+def both_units(value: float, result: FigureResult, *, scale: float = 1.0) -> str:
+    """A value in millimetres and inches, at full size where `scale` says so: `26.38 mm, 1.039 in`."""
+    if result.unit == "deg":
+        return format_angle(value, decimals=3)
+    return f"{format_length(value * scale, decimals=3)}, {format_length(value * scale, unit='in', decimals=4)}"
 
 
 def sentence(result: FigureResult, project: Project) -> str:
@@ -41,6 +51,34 @@ def sentence(result: FigureResult, project: Project) -> str:
     return f"{name} is {model}, {off} {way} {wanted}{_verdict(result)}."
 
 
+def conflict_to_json(conflict: Conflict) -> dict[str, Any]:
+    """One element of `figure_conflicts`."""
+    return {
+        "kind": str(conflict.kind),
+        "figures": list(conflict.figures),
+        "off": _number(conflict.off),
+        "allowed": _number(conflict.allowed),
+    }
+
+
+def conflict_sentence(conflict: Conflict, project: Project) -> str:
+    """What two or more figures contradict each other in."""
+    figures = {one.id: one for one in project.figures}
+    names = [figures[one].name or one for one in conflict.figures if one in figures]
+    off, allowed = (_amount(value, conflict.unit, project) for value in (abs(conflict.off), conflict.allowed))
+    beyond = f"{off} apart, and their figures allow {allowed}"
+    match conflict.kind:
+        case Kind.CHAIN:
+            way = "more" if conflict.off > 0.0 else "less"
+            together = f"{' + '.join(names[1:])} come to {off} {way} than the overall {names[0]}"
+            return f"{together}; their figures allow {allowed}."
+        case Kind.SIDES:
+            return f"{' and '.join(names)} differ between left and right: {beyond}."
+    sources = [figures[one].source for one in conflict.figures if one in figures and figures[one].source]
+    said = f" ({' against '.join(sources)})" if len(sources) == 2 else ""
+    return f"Two figures of one size differ{said}: {' and '.join(names)} are {beyond}."
+
+
 def _verdict(result: FigureResult) -> str:
     tolerances = (("the published tolerance", result.within_published), ("the workshop's", result.within_shop))
     said = [f"{'within' if held else 'outside'} {what}" for what, held in tolerances if held is not None]
@@ -49,7 +87,11 @@ def _verdict(result: FigureResult) -> str:
 
 def _shown(value: float, result: FigureResult, project: Project, *, finer: int = 0) -> str:
     """In the project's unit, to as many places as it is read in, or `finer` places more."""
-    if result.unit == "deg":
+    return _amount(value, result.unit, project, finer=finer)
+
+
+def _amount(value: float, unit: str, project: Project, *, finer: int = 1) -> str:
+    if unit == "deg":
         return format_angle(value, decimals=2 + finer)
     return format_length(value, unit=project.length_unit, decimals=DECIMALS[project.length_unit] + finer)
 

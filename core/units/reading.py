@@ -6,7 +6,7 @@ Nothing is guessed: what is not understood to its last letter, or can be read in
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from core.errors import UnreadableQuantity
@@ -34,6 +34,8 @@ class Measure:
 
     value: float
     tolerance: Tolerance | None = None
+    rounding: float = field(default=0.0, compare=False)
+    """How far the printed figures may lie from what was meant: half of what the last one counts."""
 
 
 def parse_length(text: str, *, unit: str = "mm", scale: float = 1.0) -> float:
@@ -94,16 +96,26 @@ class _Sizes:
     scale: float = 1.0
     full_size: bool = False
 
-    def worth(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> float:
+    def divisor(self, text: str, terms: Sequence[Term], size: str | None) -> Fraction:
+        """What brings terms to model size, as they say themselves, or `size`."""
         said = {term.size for term in terms}
         if len(said) > 1:
             wrong = "it is not clear of which number the size is said"
             raise UnreadableQuantity(text, terms[0].start, len(text), wrong, "say full size after each, or after none")
         full = (said.pop() or size or ("full" if self.full_size else "model")) == "full"
+        return Fraction(self.scale) if full else Fraction(1)
+
+    def measure(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> Measure:
+        half = max(term.step(self.kind, unit) for term in terms) / 2
+        rounding = float(half / self.divisor(text, terms, size))
+        return Measure(value=self.worth(text, terms, unit, size), rounding=rounding)
+
+    def worth(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> float:
+        divisor = self.divisor(text, terms, size)
         total = sum((term.worth(self.kind, unit) for term in terms), Fraction(0))
         if max(abs(one) for one in (total, *(term.worth(self.kind, unit) for term in terms))) > LARGEST:
             raise UnreadableQuantity(text, 0, len(text), "this is too large", "a size that can be built")
-        return float(total / Fraction(self.scale) if full else total)
+        return float(total / divisor)
 
     def terms(self, text: str, tokens: Sequence[Token]) -> tuple[Term, ...]:
         return TermReader(text, tuple(tokens), self.kind, self.unit).terms()
@@ -123,7 +135,7 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
     start, end = _tolerance_span(tokens)
     if start == end:
         terms = sizes.terms(text, tokens)
-        return Measure(value=sizes.worth(text, terms, sizes.unit, None))
+        return sizes.measure(text, terms, sizes.unit, None)
     if start == 0:
         right = f"{sizes.kind.what}, then its tolerance"
         raise UnreadableQuantity(text, 0, tokens[0].end, "nothing stands before the tolerance", right)
@@ -134,8 +146,8 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
         wrong, right = "the tolerance has no unit, and the size has several", "a unit after the tolerance"
         raise UnreadableQuantity(text, tokens[start].start, tokens[-1].end, wrong, right)
     bare = all(term.unit is None for term in terms)
-    value = sizes.worth(text, terms, (given if bare else None) or sizes.unit, size)
-    return Measure(value=value, tolerance=_tolerance(text, sizes, bounds, terms[-1].unit or sizes.unit, size))
+    measure = sizes.measure(text, terms, (given if bare else None) or sizes.unit, size)
+    return replace(measure, tolerance=_tolerance(text, sizes, bounds, terms[-1].unit or sizes.unit, size))
 
 
 def _tolerance_alone(text: str, sizes: _Sizes) -> Tolerance:
@@ -198,6 +210,6 @@ def _tolerance(text: str, sizes: _Sizes, bounds: Sequence[Sequence[Term]], unit:
     if len(ends) == 1:
         if ends[0] < 0.0:
             term = bounds[0][0]
-            raise UnreadableQuantity(text, 0, term.end, "a tolerance is less than nothing", "± and a number")
+            raise UnreadableQuantity(text, 0, term.end, "a tolerance is less than nothing", "a size of 0 or more")
         return Tolerance(-ends[0] + 0.0, ends[0])
     return Tolerance(min(ends), max(ends))

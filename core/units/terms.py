@@ -27,6 +27,8 @@ class Part:
     whole: bool
     fraction: bool
     """Whether it is a fraction alone."""
+    step: Fraction
+    """What the last figure counts: 1/100 of 3.25, 1/64 of 27/64."""
     start: int
     end: int
 
@@ -49,6 +51,10 @@ class Term:
     @property
     def unit(self) -> str | None:
         return self.parts[-1].unit
+
+    def step(self, kind: Kind, unit: str) -> Fraction:
+        """What the last figure counts, in the unit used inside."""
+        return self.parts[-1].step * kind.worth[self.parts[-1].unit or unit]
 
     def worth(self, kind: Kind, unit: str) -> Fraction:
         """In the unit used inside, without its size; a number alone is in `unit`."""
@@ -105,8 +111,9 @@ class TermReader:
             amount, end, mixed = self._mixed(first, extra), extra.end, True
             self.at += 1
         whole, fraction = first.is_whole and not mixed, first.kind == "fraction"
+        step = (extra if mixed and extra is not None else first).step
         unit, end = self._unit(end)
-        return Part(amount=amount, unit=unit, whole=whole, fraction=fraction, start=first.start, end=end)
+        return Part(amount=amount, unit=unit, whole=whole, fraction=fraction, step=step, start=first.start, end=end)
 
     def _mixed(self, first: Token, extra: Token) -> Fraction:
         part = amount_of(self.text, extra)

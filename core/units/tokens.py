@@ -38,6 +38,14 @@ class Token:
     def is_whole(self) -> bool:
         return self.text.isdigit()
 
+    @property
+    def step(self) -> Fraction:
+        """What its last figure counts."""
+        if self.kind == "fraction":
+            return Fraction(1, int(self.text.partition("/")[2]))
+        places = len(self.text) - 1 - max(self.text.rfind("."), self.text.rfind(","))
+        return Fraction(1, 10 ** (places if places < len(self.text) else 0))
+
     def touches(self, after: Token) -> bool:
         return self.end == after.start
 

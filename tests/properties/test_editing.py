@@ -15,13 +15,14 @@ from app.keeper import Keeper
 from app.session import Session
 from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
+from core.document.figure_edits import RemoveFigure, SetFigure
 from core.document.joint_edits import MoveEnd, SetLimits, SwapBodies
 from core.document.journal import open_folder
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint, ShowOnly, Way, laid
 from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
-from core.document.project import Ink, Moment, PointPath, Project, Target
+from core.document.project import Figure, Ink, Moment, PointPath, Project, Target
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
@@ -131,6 +132,16 @@ class Editing(RuleBasedStateMachine):
     @rule(number=st.integers(1, 3))
     def aim_no_more(self, number: int) -> None:
         self.push(RemoveTarget(f"aim-{number}"))
+
+    @rule(number=st.integers(1, 3), text=st.sampled_from(["26 ± 0.1 mm", "1 ft 1 in full size", "1,000 mm"]))
+    def publish(self, number: int, text: str) -> None:
+        between = [{"body": "leg", "point": [0.0, 0.0]}, {"body": "airframe", "point": [float(number), 9.0]}]
+        figure = Figure(id=f"figure-{number}", quantity="distance", between=between, published=text, sheet="4")
+        self.push(SetFigure(figure))
+
+    @rule(number=st.integers(1, 3))
+    def publish_no_more(self, number: int) -> None:
+        self.push(RemoveFigure(f"figure-{number}"))
 
     @rule(thing=BODIES | CONNECTIONS | st.sampled_from(["way-1", "way-2"]))
     def remove(self, thing: str) -> None:

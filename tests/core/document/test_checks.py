@@ -252,6 +252,8 @@ WRONG: list[tuple[Bend, str, str]] = [
      "figures[0].between[1].at (brace-stroke)", "before the sequence"),
     (figure(published="318 furlongs"), "figures[0].published (brace-stroke)", "not a unit of length"),
     (figure(published="12°"), "figures[0].published (brace-stroke)", "not a unit of length"),
+    (figure(published="318 mm ± 1 mm", plus_minus="1 mm"), "figures[0].plus_minus (brace-stroke)", "written twice"),
+    (figure(published="1,318.5 mm"), "figures[0].published (brace-stroke)", "thousands"),
     (figure(plus_minus="-1 mm"), "figures[0].plus_minus (brace-stroke)", "0 or more"),
     (figure(shop="fine"), "figures[0].shop (brace-stroke)", "is not understood here"),
     (figure(of="leg-pivot", published="101 mm"), "figures[0].published (brace-stroke)", "not a unit of angle"),

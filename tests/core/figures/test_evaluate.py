@@ -7,12 +7,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from core.document.checks import problems
 from core.document.project import (
     Aircraft,
     Body,
+    Circle,
     Drive,
     Figure,
     Jack,
@@ -28,8 +30,10 @@ from core.document.project import (
 from core.figures.evaluate import evaluate
 from core.figures.measure import NotMeasured, angle_between, connection_value
 from core.figures.result import FigureResult
+from core.figures.told import sentence
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
+from core.units import parse_length
 
 Floats = NDArray[np.float64]
 START = {"sequence": "retract", "at": "start"}
@@ -289,3 +293,59 @@ def test_a_rod_has_no_travel():
     rod = Rod(id="stay", bodies=("a", "b"), ends=((0.0, 0.0), (1.0, 0.0)))
     with pytest.raises(NotMeasured):
         connection_value(rod, np.zeros(3), np.zeros(3))
+
+
+# ---- common practice with no source: numbers builders work with, on invented parts ----------------------------------
+
+
+def stops_apart(*figures: Figure) -> Project:
+    """A brace jack of the Skarn P.9 at 1:12: pins 0.109 in apart at one end of the stroke and 1.256 in at the other."""
+    project = leg_with_jack(*figures, stroke=(1.256 - 0.109) * 25.4)
+    return replace(project, aircraft=Aircraft(name="Skarn P.9", scale=12.0))
+
+
+@pytest.mark.parametrize("published", ["1 ft 1.85 in ± 0.04 in", "13.85 in ± 0.04 in full size"])
+def test_a_stroke_outside_the_published_tolerance_at_scale_and_inside_the_shops(published: str):
+    """1.147 in makes 13.76 in at full size, 0.007 in short of the 1.154 in that scale asks for."""
+    figure = Figure(**TRAVEL, of="oleo", published=published, full_size=True, shop="0.010 in", confidence="quoted")
+    one = result(stops_apart(figure))
+    assert one.model == pytest.approx(1.147 * 25.4, abs=1e-9)
+    assert one.model * 12 / 25.4 == pytest.approx(13.76, abs=0.005)
+    assert one.wanted == pytest.approx(1.154 * 25.4, abs=0.0005 * 25.4)
+    assert one.off == pytest.approx(-0.007 * 25.4, abs=0.0005 * 25.4)
+    assert one.tolerance is not None
+    assert one.tolerance.above == pytest.approx(0.04 / 12 * 25.4)
+    assert (one.within_published, one.within_shop) == (False, True)
+    assert one.is_off
+
+
+def test_an_oleo_at_a_twelfth():
+    """4.284 in is 0.357 in at 1:12; 0.809 in less 0.450 in makes 0.359 in, 0.002 in over."""
+    figure = Figure(**TRAVEL, of="oleo", published="4.284 in", full_size=True, shop="0.001 in")
+    project = leg_with_jack(figure, stroke=parse_length("0.809 in - 0.450 in"))
+    one = result(project)
+    assert one.wanted == pytest.approx(0.357 * 25.4, rel=1e-12)
+    assert one.off == pytest.approx(0.002 * 25.4, abs=1e-9)
+    assert one.within_shop is False
+    assert "0.051 mm (0.61 mm at full size) more than" in sentence(one, project)
+
+
+def test_a_tolerance_may_reach_farther_to_one_side():
+    up = Figure(**TRAVEL, of="oleo", published="7.4 +0.2/-0 mm")
+    down = Figure(**(TRAVEL | {"id": "down"}), of="oleo", published="7.4", plus_minus="+0/-0.2 mm")
+    assert [one.within_published for one in results(leg_with_jack(up, down))] == [True, False]
+
+
+def test_a_gap_is_between_outlines_at_a_moment():
+    project = leg_with_jack(
+        Figure(id="drawn", quantity="gap", between=[{"body": "airframe"}, {"body": "leg"}], published="2 mm"),
+        Figure(id="up", quantity="gap", between=[{"body": "airframe"}, {"body": "leg", "at": UP}]),
+        Figure(id="lost", quantity="gap", between=[{"body": "airframe"}, {"body": "piston"}]),
+    )
+    shapes = {"airframe": Circle(centre=(30.0, 0.0), radius=5.0), "leg": Circle(centre=(0.0, -20.0), radius=4.0)}
+    bodies = tuple(replace(one, shapes=(shapes[one.id],) if one.id in shapes else ()) for one in project.bodies)
+    drawn, up, lost = results(replace(project, bodies=bodies))
+    assert drawn.model == pytest.approx(math.hypot(30.0, 20.0) - 9.0, abs=0.01)
+    assert up.model == pytest.approx(10.0 - 9.0, abs=0.01)
+    assert "no outline" in lost.trouble
+    assert problems(leg_with_jack(Figure(id="it", quantity="gap", between=[{"body": "never"}, {"body": "leg"}])))

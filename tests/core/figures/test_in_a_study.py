@@ -41,3 +41,14 @@ def test_figures_are_told_in_words(project: Project):
     assert "Published figures:\n  it is 16.39 mm, " in text
     assert "  Leg travel is 45°, as published." in text
     assert "Published" not in to_text(project, run(replace(project, figures=()), frames=31))
+
+
+def test_figures_that_contradict_each_other_are_told(project: Project):
+    one = Figure(**TRAVEL, of="brace", published="200 mm", full_size=True, source="sheet 4")
+    other = replace(one, id="again", published="203 mm", source="sheet 5")
+    both = replace(project, figures=(one, other))
+    study = run(both, frames=11)
+    (told,) = to_json(both, study)["figure_conflicts"]
+    assert (told["kind"], told["figures"], told["off"]) == ("sources", ["it", "again"], 0.25)
+    assert "contradict each other:\n  Two figures of one size differ (sheet 4 against sheet 5)" in to_text(both, study)
+    assert "figure_conflicts" not in to_json(project, run(project, frames=11))

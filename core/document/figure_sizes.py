@@ -1,0 +1,68 @@
+"""What is printed of a figure: its size, the tolerance printed with it, and the shop's."""
+
+from __future__ import annotations
+
+from core.document.project import Figure, Project
+from core.errors import UnreadableQuantity
+from core.units import (
+    LENGTH_UNITS,
+    Measure,
+    Tolerance,
+    parse_angle_tolerance,
+    parse_length_tolerance,
+    parse_measured_angle,
+    parse_measured_length,
+)
+
+
+def published(project: Project, figure: Figure, *, angle: bool) -> Measure | None:
+    """The printed size at model size, with its tolerance where that is printed beside it; None where none is.
+
+    Raises UnreadableQuantity where it is not understood.
+    """
+    if figure.published is None:
+        return None
+    if angle:
+        return parse_measured_angle(figure.published)
+    return parse_measured_length(
+        figure.published, unit=unit_of(project), scale=_scale(project), full_size=figure.full_size
+    )
+
+
+def plus_minus(project: Project, figure: Figure, *, angle: bool) -> Tolerance | None:
+    """The tolerance that is printed on its own, brought to model size like the figure."""
+    return _tolerance(project, figure.plus_minus, angle=angle, full_size=figure.full_size)
+
+
+def shop(project: Project, figure: Figure, *, angle: bool) -> Tolerance | None:
+    """How far the workshop may be off, at model size unless it says otherwise."""
+    return _tolerance(project, figure.shop, angle=angle, full_size=False)
+
+
+def printed_tolerance(project: Project, figure: Figure, *, angle: bool) -> Tolerance | None:
+    """The published tolerance, wherever it is written."""
+    size = published(project, figure, angle=angle)
+    own = size.tolerance if size is not None else None
+    apart = plus_minus(project, figure, angle=angle)
+    if own is not None and apart is not None:
+        text = figure.plus_minus or ""
+        wrong, right = "the tolerance is written twice", "beside the published size, or here"
+        raise UnreadableQuantity(text, 0, len(text), wrong, right)
+    return own or apart
+
+
+def unit_of(project: Project) -> str:
+    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
+
+
+def _scale(project: Project) -> float:
+    """A scale of nothing is a problem of its own, told where it stands."""
+    return project.aircraft.scale if project.aircraft.scale > 0.0 else 1.0
+
+
+def _tolerance(project: Project, text: str | None, *, angle: bool, full_size: bool) -> Tolerance | None:
+    if text is None:
+        return None
+    if angle:
+        return parse_angle_tolerance(text)
+    return parse_length_tolerance(text, unit=unit_of(project), scale=_scale(project), full_size=full_size)
