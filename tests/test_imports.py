@@ -21,6 +21,7 @@ CORE = {
     "mechanism": "errors units geometry document",
     "motion": "errors units geometry document mechanism",
     "interference": "errors units geometry document mechanism motion",
+    "pulling": "errors units geometry document mechanism motion",
     "findings": "errors units geometry document mechanism motion interference",
     "figures": "errors units geometry document mechanism motion",
     "finders": "errors units geometry document mechanism motion interference",

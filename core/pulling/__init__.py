@@ -1,0 +1,1 @@
+"""A body pulled by hand: where it goes, what follows, and what stops it."""

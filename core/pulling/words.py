@@ -1,0 +1,57 @@
+"""What is said of a pulled body to a builder: why it comes no nearer, and what the drives read."""
+
+from __future__ import annotations
+
+from core.document.names import name_of
+from core.document.project import Connection, Jack, Pivot, Project, Slot
+from core.pulling.resistance import Resistance, Why
+from core.units import format_angle, format_length
+
+
+def why_it_resists(project: Project, body: str, found: Resistance) -> str:
+    """A short sentence, with the names of what holds the body."""
+    who = next((name_of(one) for one in project.bodies if one.id == body), body)
+    connections = [one for one in project.connections if one.id in found.connections]
+    named = " and ".join(name_of(one) for one in connections) or "its connections"
+    match found.why:
+        case Why.FIXED:
+            return f"{who} is fixed to the airframe and does not move"
+        case Why.APART:
+            return f"{named} cannot be met where this moment stands, so that nothing on it can be pulled"
+        case Why.PINNED:
+            return f"{who} does not move: the drive on {named} is kept where it is"
+        case Why.LATCHED:
+            return f"{who} does not move: {named} holds it"
+        case Why.HELD:
+            return f"{who} cannot move: it is held by {named}"
+        case Why.IN_LINE:
+            return f"{who} stands at a dead centre: nothing moves it at {named}"
+        case Why.TURNS_BACK:
+            return f"Dead centre: the drive on {named} would turn back here, and no step could get beyond it"
+        case Why.LIMIT:
+            by_id = {one.id: one for one in connections}
+            told = [
+                limit_words(by_id[one], end, upper=upper, unit=project.length_unit)
+                for one, end, upper in zip(found.connections, found.ends, found.upper, strict=True)
+            ]
+            return "; ".join(told)
+
+
+def limit_words(one: Connection, end: float, *, upper: bool, unit: str) -> str:
+    """Which limit of a connection it has come to, and its value."""
+    if isinstance(one, Pivot):
+        return f"{name_of(one)} is at its limit ({format_angle(end)})"
+    where = format_length(end, unit=unit)
+    if isinstance(one, Jack):
+        return f"{name_of(one)} is all the way {'out' if upper else 'in'} ({where})"
+    if isinstance(one, Slot):
+        return f"The pin is at the {'far end' if upper else 'beginning'} of {name_of(one)} ({where})"
+    return f"{name_of(one)} is at its limit ({where})"
+
+
+def drive_words(project: Project, drive: str, value: float) -> str:
+    """A drive's name and a value of it: degrees of a pivot's, a length of the others'."""
+    one = next(one for one in project.drives if one.id == drive)
+    on = next((connection for connection in project.connections if connection.id == one.on), None)
+    told = format_angle(value) if isinstance(on, Pivot) else format_length(value, unit=project.length_unit)
+    return f"{name_of(one)} {told}"
