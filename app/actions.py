@@ -29,6 +29,7 @@ class Needs(Enum):
     BODIES = auto()
     CHOSEN = auto()
     DRIVES = auto()
+    PINS = auto()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +159,8 @@ TABLE: tuple[Row, ...] = (
         tip="Show two views side by side"),
     Row(id="ghosts", menu="&Sheet", words="&Ghosts of start and end", keys=("G",), needs=Needs.PROJECT,
         checkable=True, new_group=True, tip="Draw where moving bodies start and end"),
+    Row(id="pinned-ghosts", menu="&Sheet", words="Ghosts of pinned &moments", needs=Needs.PROJECT,
+        checkable=True, tip="Draw where bodies stand at the moments that are pinned on the time ruler"),
     Row(id="names", menu="&Sheet", words="&Names of bodies", keys=("B",), needs=Needs.PROJECT,
         checkable=True, tip="Write each body's name on the sheet"),
     Row(id="tracing", menu="&Sheet", words="Traced &drawing", keys=("H",), needs=Needs.PROJECT, checkable=True,
@@ -206,6 +209,10 @@ TABLE: tuple[Row, ...] = (
         tip="One frame on"),
     Row(id="to-end", menu="Se&quence", words="To the &end", keys=("F", "End"), needs=Needs.TIME,
         tip="To the end of the sequence"),
+    Row(id="pin", menu="Se&quence", words="P&in or unpin this moment", keys=("Y",), needs=Needs.TIME, new_group=True,
+        tip="Keep the ghost of this moment on the sheet, or take it away"),
+    Row(id="unpin-all", menu="Se&quence", words="Unpin every &moment", needs=Needs.PINS,
+        tip="Take away the ghosts of all moments that are pinned"),
     Row(id="add-curve", menu="Se&quence", words="Add a c&urve…", needs=Needs.TIME, new_group=True,
         tip="Choose a value that is drawn over time under the lanes"),
     Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
@@ -280,6 +287,7 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.FINDING: session.finding is not None,
         Needs.BODIES: session.project is not None and bool(session.project.bodies),
         Needs.DRIVES: session.project is not None and bool(session.project.drives),
+        Needs.PINS: session.project is not None and bool(session.sequence and session.sequence.pinned),
         Needs.CHOSEN: session.selection is not None,
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,
     }

@@ -116,7 +116,15 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(page)
 
     def _bind(self) -> None:
-        for part in (self.keeping, self.clipboard, self.sketching, self.laying, self.sheet, self.playback):
+        for part in (
+            self.keeping,
+            self.clipboard,
+            self.sketching,
+            self.laying,
+            self.sheet,
+            self.playback,
+            self.sequence.pins,
+        ):
             self.commands.bind(part.uses)
         for switched in (self.sheet, self.playback, self.regions):
             self.commands.bind_switches(switched.switches)
@@ -160,6 +168,7 @@ class MainWindow(QMainWindow):
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
         self.sheet.tool_changed.connect(self._show_tool)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
+        self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
         self.errands.done.connect(self._say)
         self.errands.failed.connect(session.trouble)

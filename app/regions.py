@@ -49,7 +49,8 @@ class Regions(QSplitter):
     def switches(self) -> Switches:
         """What its checkable actions do when they are put on or off."""
         parts: Switches = {f"show-{name}": partial(self._show_part, name) for name in self._parts()}
-        return {**parts, "ghosts": self._show_ghosts, "names": self._show_names, "tracing": self._show_tracing}
+        ghosts: Switches = {"ghosts": self._show_ghosts, "pinned-ghosts": self._show_pinned_ghosts}
+        return {**parts, **ghosts, "names": self._show_names, "tracing": self._show_tracing}
 
     def order_tabs_soon(self) -> None:
         """The tab key goes from region to region, once what has changed stands where it will."""
@@ -63,6 +64,7 @@ class Regions(QSplitter):
         for name in self._parts():
             self._show_part(name, self._settings.flag(f"show-{name}", True))
         self._show_ghosts(self._settings.flag("ghosts", True))
+        self._show_pinned_ghosts(self._settings.flag("pinned-ghosts", True))
         self._show_names(self._settings.flag("names", False))
         self._show_tracing(self._settings.flag("tracing", True))
         self._sheet.bench.choose_snapping(kept_choice(self._settings))
@@ -99,6 +101,10 @@ class Regions(QSplitter):
     def _show_ghosts(self, on: bool) -> None:
         self._sheet.set_ghosts(on, on)
         self._keep_switch("ghosts", on)
+
+    def _show_pinned_ghosts(self, on: bool) -> None:
+        self._sheet.set_pinned_ghosts(on)
+        self._keep_switch("pinned-ghosts", on)
 
     def _show_names(self, on: bool) -> None:
         self._sheet.set_names(on)

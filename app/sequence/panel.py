@@ -12,6 +12,7 @@ from app.painting.theme import Theme
 from app.sequence.curves import Curves
 from app.sequence.inks import inks_of
 from app.sequence.lanes import Lanes
+from app.sequence.pins import Pins
 from app.sequence.playback import Playback
 from app.sequence.ribbons import Ribbons
 from app.sequence.ruler import TimeRuler
@@ -29,7 +30,8 @@ class SequencePanel(QWidget):
         self._session = session
         inks = inks_of(theme)
         self.transport = Transport(session, playback, actions)
-        self.ruler = TimeRuler(session, playback, inks)
+        self.pins = Pins(session, self)
+        self.ruler = TimeRuler(session, playback, inks, self.pins)
         self.ruler.setAccessibleName("Time ruler")
         self.ruler.setStatusTip("Drag along the ruler to move through the sequence; press a mark to see its finding")
         self.lanes = Lanes(session, playback, inks)

@@ -1,14 +1,19 @@
-"""The time ruler in seconds, with a mark for every finding and the tag of the rule, which is dragged along it."""
+"""The time ruler in seconds, with pins, a mark for every finding, and the tag of the rule, which is dragged along."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QHelpEvent, QMouseEvent, QPainter, QPainterPath, QPen
-from PySide6.QtWidgets import QToolTip
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QHelpEvent, QMouseEvent, QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QMenu, QToolTip
 
+from app.sequence.inks import Inks
+from app.sequence.pins import Pins
+from app.sequence.playback import Playback
 from app.sequence.time_scale import NAMES_WIDTH, ticks
 from app.sequence.track import Track, put_text
+from app.session import Session
 from app.widgets.finding_mark import MILD, paint_mark
+from core.drawing.ghosts import seconds_text
 from core.findings.finding import Finding
 
 HEIGHT = 44
@@ -18,9 +23,19 @@ FIGURE = 14
 TICKS_BOTTOM = 24
 MARK_SIDE = 14
 MARKS_TOP = 27
+PIN_TOP, PIN_HEAD = 13, 3.5
+PIN_REACH = 5.0
+"""Pixels to either side within which a pin is taken hold of."""
+DRAG_STARTS = 3
 
 
 class TimeRuler(Track):
+    def __init__(self, session: Session, playback: Playback, inks: Inks, pins: Pins) -> None:
+        super().__init__(session, playback, inks)
+        self.pins = pins
+        self._held_pin: float | None = None
+        pins.changed.connect(self._on_pins_changed)
+
     def sizeHint(self) -> QSize:
         return QSize(600, HEIGHT)
 
@@ -51,6 +66,32 @@ class TimeRuler(Track):
             return None
         return next((one for one, box in self.marks if box.adjusted(-1, -2, 1, 2).contains(point)), None)
 
+    # ---- pins ----------------------------------------------------------------------------------------------------
+
+    def pin_at(self, point: QPointF) -> float | None:
+        """The pinned moment whose pin is under a point."""
+        near = [one for one in self.pins.moments if abs(self.scale.x(one) - point.x()) <= PIN_REACH]
+        if not near or not PIN_TOP - 2 <= point.y() <= TICKS_BOTTOM + 2:
+            return None
+        return min(near, key=lambda one: abs(self.scale.x(one) - point.x()))
+
+    def _on_pins_changed(self) -> None:
+        told = ", ".join(seconds_text(one) for one in self.pins.moments)
+        self.setAccessibleDescription(f"Pinned: {told}" if told else "")
+        self.renew()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if not self.has_rule:
+            return
+        by_mouse = event.reason() == QContextMenuEvent.Reason.Mouse
+        at = QPointF(event.pos()) if by_mouse else QPointF(self.scale.x(self.session.moment), TICKS_BOTTOM)
+        pointed = min(max(self.scale.time(at.x()), 0.0), self.scale.seconds)
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for words, does in self.pins.menu_rows(pointed, self.pin_at(at)):
+            menu.addAction(words, does)
+        menu.popup(event.globalPos())
+
     # ---- the mouse -----------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -59,19 +100,47 @@ class TimeRuler(Track):
             self.playback.pause()
             self.session.show_finding(finding)
             return
+        pin = self.pin_at(event.position())
+        if pin is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._held_pin, self._pressed_x = pin, event.position().x()
+            return
         super().mousePressEvent(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        over_mark = self.finding_at(event.position()) is not None
-        self.setCursor(Qt.CursorShape.PointingHandCursor if over_mark else Qt.CursorShape.ArrowCursor)
+        at = event.position()
+        if self._held_pin is not None:
+            if self.pins.dragging or abs(at.x() - self._pressed_x) >= DRAG_STARTS:
+                self.pins.drag(self._held_pin, self.scale.time(at.x()))
+            return
+        self.setCursor(self._cursor_at(at))
         super().mouseMoveEvent(event)
+
+    def _cursor_at(self, at: QPointF) -> Qt.CursorShape:
+        if self.finding_at(at) is not None:
+            return Qt.CursorShape.PointingHandCursor
+        return Qt.CursorShape.SplitHCursor if self.pin_at(at) is not None else Qt.CursorShape.ArrowCursor
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A pin that was not dragged is gone to."""
+        pin, self._held_pin = self._held_pin, None
+        if self.pins.dragging:
+            self.pins.drop()
+        elif pin is not None:
+            self.playback.go_to(pin)
+        super().mouseReleaseEvent(event)
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
-            finding = self.finding_at(QPointF(event.pos()))
-            QToolTip.showText(event.globalPos(), finding.sentence if finding is not None else "", self)
+            QToolTip.showText(event.globalPos(), self._told_at(QPointF(event.pos())), self)
             return True
         return super().event(event)
+
+    def _told_at(self, at: QPointF) -> str:
+        """What is said of the mark or the pin under the pointer."""
+        finding, pin = self.finding_at(at), self.pin_at(at)
+        if finding is not None:
+            return finding.sentence
+        return "" if pin is None else f"Pinned at {seconds_text(pin)}: drag it along, or unpin it by a right click"
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
@@ -80,6 +149,7 @@ class TimeRuler(Track):
         if self.session.project is None:
             return
         self._paint_ticks(painter)
+        self._paint_pins(painter)
         for finding, box in self.marks:
             ink = self.inks.stale if self.stale else self.inks.mild if finding.kind in MILD else self.inks.grave
             paint_mark(painter, finding.kind, box, ink)
@@ -110,6 +180,16 @@ class TimeRuler(Track):
             if tick.text:
                 box = QRectF(x - 30, FIGURES_TOP, 60, FIGURE)
                 put_text(painter, box, tick.text, self.inks.text, Qt.AlignmentFlag.AlignHCenter)
+
+    def _paint_pins(self, painter: QPainter) -> None:
+        """A head on a needle that stands on the ruler's line."""
+        painter.setPen(QPen(self.inks.chosen, 1.4))
+        for moment in self.pins.moments:
+            x = self.scale.x(moment)
+            painter.setBrush(self.inks.ground)
+            painter.drawLine(QPointF(x, PIN_TOP + 2 * PIN_HEAD), QPointF(x, TICKS_BOTTOM + 2))
+            painter.drawEllipse(QPointF(x, PIN_TOP + PIN_HEAD), PIN_HEAD, PIN_HEAD)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def paint_rule(self, painter: QPainter) -> None:
         """The rule hangs from a tag with the moment on it, under which no figure is left half covered."""

@@ -13,6 +13,7 @@ from app.session import Session
 from core.document.looks import not_drawn
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
+from core.drawing.ghosts import Ghost, ghosts_of
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
@@ -41,6 +42,7 @@ class Wishes:
 
     start_ghost: bool = False
     end_ghost: bool = False
+    pinned_ghosts: bool = True
     names: bool = False
     tracing: bool = True
 
@@ -62,6 +64,8 @@ class ShownMoment(QObject):
         self._situation: Situation | None = None
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
+        self._pins: tuple[float, ...] | None = None
+        self._made_ghosts: tuple[Motion, tuple[Wishes, tuple[float, ...]], tuple[Ghost, ...]] | None = None
         self._swept: tuple[Swept, ...] = ()
         self._as_drawn = False
         session.project_opened.connect(self._open)
@@ -97,6 +101,12 @@ class ShownMoment(QObject):
         """Draw bodies at (B, 3) poses as a ghost that stands out, until told otherwise."""
         if poses is not self._ghost:
             self._ghost = poses
+            self.changed.emit()
+
+    def preview_pins(self, pins: tuple[float, ...] | None) -> None:
+        """Show the ghosts of other moments than are pinned while a pin is dragged; None when it is let go."""
+        if pins != self._pins:
+            self._pins = pins
             self.changed.emit()
 
     @property
@@ -230,9 +240,16 @@ class ShownMoment(QObject):
     def _time(self, motion: Motion) -> float:
         return min(self._session.moment, float(motion.times[-1]))
 
-    def _ghosts(self) -> list[Floats]:
+    def _ghosts(self) -> tuple[Ghost, ...]:
         motion = self._motion()
         if motion is None or self._as_drawn:
-            return []
-        ends = ((self._wishes.start_ghost, motion.poses[0]), (self._wishes.end_ghost, motion.poses[-1]))
-        return [poses for wanted, poses in ends if wanted]
+            return ()
+        wishes, sequence = self._wishes, self._session.sequence
+        pinned: tuple[float, ...] = ()
+        if wishes.pinned_ghosts and sequence is not None:
+            pinned = sequence.pinned if self._pins is None else self._pins
+        made = self._made_ghosts
+        if made is None or made[0] is not motion or made[1] != (wishes, pinned):
+            ghosts = ghosts_of(motion, start=wishes.start_ghost, end=wishes.end_ghost, pinned=pinned)
+            made = self._made_ghosts = (motion, (wishes, pinned), ghosts)
+        return made[2]

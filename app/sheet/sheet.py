@@ -274,6 +274,11 @@ class Sheet(QWidget):
         self._shown.wish(start_ghost=start, end_ghost=end)
         self.views_changed.emit()
 
+    def set_pinned_ghosts(self, on: bool) -> None:
+        """Draw where moving bodies stand at pinned moments."""
+        self._shown.wish(pinned_ghosts=on)
+        self.views_changed.emit()
+
     def set_names(self, on: bool) -> None:
         self._shown.wish(names=on)
         self.views_changed.emit()

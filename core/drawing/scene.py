@@ -15,6 +15,7 @@ from core.document.looks import not_drawn
 from core.document.project import Project, Target, View
 from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
 from core.drawing.extent import Bounds, extent
+from core.drawing.ghosts import Ghost, at_one_place, ghost_labels, ghost_marks, outlines
 from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
@@ -28,8 +29,6 @@ Floats = NDArray[np.float64]
 
 NAME_OFFSET = (5.0, 3.5)
 """Millimetres on paper by which a name stands off its body where it has no room on it."""
-SAME_PLACE = 1e-4
-"""A ghost no further off than this, mm and radians, is not drawn."""
 
 
 class Scene:
@@ -54,13 +53,13 @@ class Scene:
         view: str,
         situation: Situation | None = None,
         chosen: str | None = None,
-        ghosts: Sequence[Floats] = (),
+        ghosts: Sequence[Ghost] = (),
         swung: Floats | None = None,
         names: bool = False,
         folder: Path | None = None,
         bounds: Bounds | None = None,
     ) -> Drawing:
-        """The view when the bodies stand at (B, 3) `poses`; each of `ghosts` is (B, 3) too.
+        """The view when the bodies stand at (B, 3) `poses`; `ghosts` show other moments.
 
         `swung`, (B, 3), is a ghost that is looked at for itself, and stands out. The traced drawing lies under it all
         where `folder`, the project's own, is given.
@@ -70,9 +69,10 @@ class Scene:
         every = [piece for piece in self.pieces if piece.view == view]
         pieces = [piece for piece in every if piece.owner not in self._hidden]
         overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
+        ghosts = at_one_place(ghosts)
         marks = [
-            *self._ghost_marks(pieces, poses, ghosts),
-            *self._ghost_marks(every, poses, () if swung is None else (swung,), chosen=True),
+            *ghost_marks(pieces, poses, ghosts, chosen=False),
+            *ghost_marks(every, poses, () if swung is None else (Ghost(swung),), chosen=True),
             *self._target_marks(every, told.finding, chosen),
             *_piece_marks(pieces, poses, chosen),
             *_hidden_marks([piece for piece in every if piece.owner in back], poses, chosen),
@@ -80,7 +80,9 @@ class Scene:
             *_gap_marks(told.gap, view),
         ]
         unit = self.project.length_unit
+        moving = {number: at for number, at in self._inside_of(view) if self._has_ghosts(number)}
         labels = [
+            *ghost_labels(moving, poses, ghosts),
             *(self._name_labels(view, poses, chosen) if names else ()),
             *self._loose_labels(view, poses, told.loose),
             *(_overlap_label(overlap, unit, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
@@ -96,15 +98,6 @@ class Scene:
 
     # ---- parts of it -------------------------------------------------------------------------------------------
 
-    def _ghost_marks(
-        self, pieces: list[Piece], poses: Floats, ghosts: Sequence[Floats], *, chosen: bool = False
-    ) -> Iterator[Mark]:
-        for ghost in ghosts:
-            elsewhere = np.any(np.abs(poses - ghost) > SAME_PLACE, axis=1).tolist()
-            for piece in pieces:
-                if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
-                    yield from _outlines(piece, piece_pose(piece, ghost), Line.GHOST, chosen=chosen)
-
     def _target_marks(self, pieces: list[Piece], finding: Finding | None, chosen: str | None) -> Iterator[Mark]:
         """Where a body ought to be: the chosen one, or that whose missing its target is shown."""
         missed = self._target(finding)
@@ -113,7 +106,7 @@ class Scene:
                 continue
             for piece in pieces:
                 if piece.owner == target.body and piece.ends is None:
-                    yield from _outlines(piece, (target.x, target.y, math.radians(target.turn)), Line.HIDDEN)
+                    yield from outlines(piece, (target.x, target.y, math.radians(target.turn)), Line.HIDDEN)
 
     def _target(self, finding: Finding | None) -> Target | None:
         return self._targets.get(finding.target or "") if finding is not None and finding.kind is Kind.TARGET else None
@@ -153,10 +146,19 @@ class Scene:
             )  # fmt: skip
 
     def _bodies_at(self, view: str, poses: Floats) -> Iterator[tuple[str, tuple[float, float]]]:
+        for index, inside in self._inside_of(view):
+            yield self.project.bodies[index].id, carried_point(poses[index], inside)
+
+    def _has_ghosts(self, number: int) -> bool:
+        body = self.project.bodies[number]
+        return not body.fixed and body.id not in self._hidden
+
+    def _inside_of(self, view: str) -> Iterator[tuple[int, tuple[float, float]]]:
+        """The number of each body of a view that has an outline, and a drawn point within it."""
         for index, body in enumerate(self.project.bodies):
             inside = self._inside.get(body.id)
             if body.view == view and inside is not None:
-                yield body.id, carried_point(poses[index], inside)
+                yield index, inside
 
 
 def scene(project: Project, parts: Parts, poses: Floats, *, view: str, situation: Situation | None = None) -> Drawing:
@@ -195,13 +197,7 @@ def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iter
 def _hidden_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:
     """What is not to be seen, dashed; it has no owner, since a hand takes hold of what is drawn and of nothing else."""
     for piece in pieces:
-        yield from _outlines(piece, piece_pose(piece, poses), Line.HIDDEN, chosen=piece.owner == chosen)
-
-
-def _outlines(piece: Piece, pose: tuple[float, float, float], line: Line, *, chosen: bool = False) -> Iterator[Mark]:
-    for detail in piece.details:
-        if detail.line is Line.OUTLINE:
-            yield Mark(geometry=detail.geometry, pose=pose, line=line, faint=not chosen, chosen=chosen)
+        yield from outlines(piece, piece_pose(piece, poses), Line.HIDDEN, chosen=piece.owner == chosen)
 
 
 def _overlap_mark(overlap: Overlap, *, quiet: bool) -> Mark:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.painting.theme import LIGHT
 from app.sequence.inks import inks_of
 from app.sequence.lanes import Lanes, drives_in_degrees, what_moves
+from app.sequence.pins import Pins
 from app.sequence.playback import Playback
 from app.sequence.ruler import TimeRuler
 from app.sequence.time_scale import ticks
@@ -111,7 +112,7 @@ def test_pressing_beside_the_bars_brings_the_rule(lanes: Lanes, session: Session
 
 
 def test_dragging_the_ruler_scrubs_and_stays_within_the_sequence(page: QWidget, session: Session):
-    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
     put_on(page, ruler)
     seen: list[float] = []
     session.moment_changed.connect(seen.append)
@@ -123,7 +124,7 @@ def test_dragging_the_ruler_scrubs_and_stays_within_the_sequence(page: QWidget, 
 
 
 def test_the_tag_is_painted_away_where_an_edit_moved_it(page: QWidget, session: Session, monkeypatch):
-    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
     put_on(page, ruler)
     session.set_moment(3.0)
     ruler.grab()
@@ -147,7 +148,7 @@ def test_a_lane_says_what_moves_where_to(session: Session):
 
 
 def test_where_nothing_takes_time_there_is_no_rule(page: QWidget, session: Session):
-    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
     put_on(page, ruler)
 
     def inks() -> set[str]:
@@ -162,7 +163,7 @@ def test_where_nothing_takes_time_there_is_no_rule(page: QWidget, session: Sessi
 
 def test_no_figure_of_the_ruler_is_struck_by_the_rule(page: QWidget, session: Session):
     """Where the tag stands, only the tag is painted down to its tip; the figures under it are gone."""
-    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT))
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
     put_on(page, ruler)
     figures = [tick.time for tick in ticks(ruler.scale) if tick.text]
     for moment in (figures[2], figures[2] + 0.6 * (figures[3] - figures[2])):

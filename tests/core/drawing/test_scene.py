@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from core.document.project import Drive, Gearing, Pivot
 from core.drawing.drawing import Drawing, Line, Symbol, Tint
 from core.drawing.extent import extent, moving_views
+from core.drawing.ghosts import Ghost
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.findings.finding import Finding, Kind
@@ -189,9 +190,31 @@ def test_a_jam_wears_its_sign_only_while_it_lasts():
 
 def test_ghosts_are_of_what_moves_and_only_elsewhere():
     start = poses_of(PROJECT, np.array([0.0]))[0]
-    ghosts = [mark for mark in drawing_at(2.0, ghosts=[start]).marks if mark.line is Line.GHOST]
+    ghosts = [mark for mark in drawing_at(2.0, ghosts=[Ghost(start)]).marks if mark.line is Line.GHOST]
     assert len(ghosts) == 2  # the leg and the wheel
-    assert not [mark for mark in drawing_at(0.0, ghosts=[start]).marks if mark.line is Line.GHOST]
+    assert not [mark for mark in drawing_at(0.0, ghosts=[Ghost(start)]).marks if mark.line is Line.GHOST]
+
+
+def words_of(drawing: Drawing) -> dict[str, tuple[float, float]]:
+    return {label.text: label.at for label in drawing.labels}
+
+
+def test_each_ghost_says_its_moment_where_it_stands():
+    start, middle, end = poses_of(PROJECT, np.array([0.0, 1.0, 4.0]))
+    ghosts = [Ghost(start, "start"), Ghost(end, "end"), Ghost(middle, "1 s")]
+    told = {moment: words_of(drawing_at(moment, ghosts=ghosts)) for moment in (0.0, 2.0, 2.5)}
+    assert {"start", "end", "1 s"} <= set(told[2.0])
+    assert "start" not in told[0.0], "what stands there itself is no ghost"
+    for words in ("start", "end", "1 s"):
+        assert told[2.0][words] == told[2.5][words], "labels stay while the moment goes on"
+    assert len({told[2.0][words] for words in ("start", "end", "1 s")}) == 3
+
+
+def test_ghosts_at_one_place_are_drawn_once_and_say_both_moments():
+    start = poses_of(PROJECT, np.array([0.0]))[0]
+    drawing = drawing_at(2.0, ghosts=[Ghost(start, "start"), Ghost(start.copy(), "end"), Ghost(start.copy())])
+    assert sum(mark.line is Line.GHOST for mark in drawing.marks) == 2
+    assert "start, end" in words_of(drawing)
 
 
 def test_a_ghost_that_is_looked_at_for_itself_stands_out():
