@@ -11,6 +11,7 @@ from core.document.looks import not_drawn
 from core.document.project import Project
 from core.drawing.drawing import Drawing, Line, Symbol, Tint
 from core.drawing.extent import extent
+from core.drawing.ghosts import Ghost
 from core.drawing.scene import Scene
 from core.drawing.situation import poses_between, situation_at
 from core.drawing.strip import Strip, lay_out_strip
@@ -57,7 +58,7 @@ def test_what_is_hidden_is_not_drawn_nor_written_nor_a_ghost():
     assert dashed(drawing) == []
     study = study_of(project)
     named = Scene(project, study.parts).drawing(
-        np.zeros((6, 3)), view="side", names=True, ghosts=[study.sequences[0].motion.poses[-1]]
+        np.zeros((6, 3)), view="side", names=True, ghosts=[Ghost(study.sequences[0].motion.poses[-1])]
     )
     assert "Nose wheel" not in {label.text for label in named.labels}
     assert len([mark for mark in named.marks if mark.line is Line.GHOST]) == 1, "the leg's alone"
