@@ -26,6 +26,8 @@ Floats = NDArray[np.float64]
 
 FINE = 1e-5
 """How far, in mm, an arc may stray while it is combined."""
+ONE_CORNER = 1e-7
+"""Corners nearer to each other than this, in mm, are one, which outlines that were turned do not quite share."""
 SMALLEST = 1e-6
 """Areas below this, in mm2, are what rounding leaves."""
 
@@ -170,7 +172,12 @@ def _arc_of_each_edge(corners: Floats, arcs: Sequence[_Arc]) -> NDArray[np.intp]
 
 
 def _without_straight(corners: Floats) -> Floats:
-    """Without corners that lie on the line of their neighbours, as an overlay leaves them where others end."""
+    """Without corners that lie on the line of their neighbours, as an overlay leaves them where others end.
+
+    Of corners in one place one is left first: each lies on the line through the other, and both would go.
+    """
+    apart = np.hypot(*(corners - np.roll(corners, 1, axis=0)).T) > ONE_CORNER
+    corners = corners[apart] if apart.sum() >= 3 else corners
     before, after = np.roll(corners, 1, axis=0), np.roll(corners, -1, axis=0)
     along, off = after - before, corners - before
     reach = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-12)

@@ -89,6 +89,14 @@ def test_a_bent_wall_keeps_its_bends():
     assert area(made) == pytest.approx(outline_of_shape(wall).area, abs=0.05)
 
 
+@pytest.mark.parametrize("by", [1e-258, 1e-17, 1e-14, 1e-12, 1e-10, 1e-9, 1e-8, 1e-7])
+@pytest.mark.parametrize("right", [0.0, 1.0])
+def test_edges_that_all_but_lie_on_each_other_cost_no_corner(by, right):
+    """As they do where an outline was turned there and back."""
+    made = joined([rectangle((0.0, 0.0), (1.0, 1.0)), rectangle((by, 0.0), (1.0 + right * by, 2.0))])
+    assert area(made) == pytest.approx(2.0, abs=1e-6)
+
+
 shapes = st.one_of(
     st.builds(
         lambda x, y, radius: Circle(centre=(x, y), radius=radius),
