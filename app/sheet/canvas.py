@@ -30,7 +30,7 @@ from app.sheet.bench import Bench
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.picking import owners_at
 from app.sheet.still import Still
-from app.sheet.tools.choosing import Band, Carry
+from app.sheet.tools.choosing import REACH, Band, Carry
 from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
@@ -50,8 +50,6 @@ PLACE_ROOM = 12.0
 """Millimetres of the drawing about a finding that is brought near."""
 SEEN, NEAREST = 9.0, 250.0
 """Pixels at which a small thing is seen well, and pixels a millimetre beyond which nothing is brought near for that."""
-REACH = 9.0
-"""Pixels within which something is near enough to snap to."""
 TOOL_KEYS = frozenset({
     Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace, Qt.Key.Key_Delete, Qt.Key.Key_Escape,
 })  # fmt: skip
@@ -327,9 +325,10 @@ class Canvas(QWidget):
             return Band(self, self._shown, view, at, self._choose_also_at)
         bodies = {body.id for body in session.project.bodies} if session.project is not None else set()
         held = next((one for one in self.owners_at(at) if one in session.chosen and one in bodies), None)
-        if held is None or session.looked_at_only:
+        if held is None or session.looked_at_only or self._bench is None:
             return Pan(self, at, self._choose_at)
-        return Carry(self, self._shown, view, held, at, self._choose_at)
+        self._bench.view = view
+        return Carry(self, self._shown, self._bench, held, at, self._choose_at)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         self._pointer = event.position()

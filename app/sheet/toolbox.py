@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from app.sheet.bench import Bench
-from app.sheet.tools.changes import CHANGING
 from app.sheet.tools.figures import DRAWING
 from app.sheet.tools.fitting import FITTING
 from app.sheet.tools.joints import JOINING
+from app.sheet.tools.moving import MOVING
 from app.sheet.tools.outline import OutlineTool, WallTool
+from app.sheet.tools.reshape import ReshapeTool
 from app.sheet.tools.tool import Tool
 
 
@@ -27,7 +28,12 @@ GROUPS = ("Draw", "Join", "Change", "Fit")
 
 
 def _rows() -> dict[str, ToolRow]:
-    grouped = (("Draw", (OutlineTool, WallTool, *DRAWING)), ("Join", JOINING), ("Change", CHANGING), ("Fit", FITTING))
+    grouped = (
+        ("Draw", (OutlineTool, WallTool, *DRAWING)),
+        ("Join", JOINING),
+        ("Change", (ReshapeTool, *MOVING)),
+        ("Fit", FITTING),
+    )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]
         for group, makers in grouped

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, Qt
 
 from app.session import Session
+from app.sheet.bench import Bench
 from app.sheet.moment import ShownMoment
-from app.sheet.tools.drafts import shape_marks
+from app.sheet.tools.drafts import cue_label, cue_marks, shape_marks
 from app.sheet.tools.pan import SLACK, Film
 from app.sheet.tools.tool import Preview
 from core.document.names import name_of_all
@@ -22,8 +23,15 @@ from core.drawing.drawing import Line, Mark, Pose
 from core.drawing.pieces import lines_of
 from core.geometry.outlines import outline
 from core.sketch.body_edits import MoveBodies
+from core.sketch.carrying import Carried, turned
 from core.sketch.moving import Likeness, moved_shape
+from core.sketch.snap_targets import Kind
+from core.sketch.snapping import Snap
 
+REACH = 9.0
+"""Pixels within which something is near enough to snap to."""
+TURNED_ALIKE = 1e-9
+"""Radians within which bodies go the same way under the hand."""
 WIDE_STEP = 40.0
 """Pixels above which a step of the hand is too coarse, and a tenth of it is taken."""
 
@@ -52,39 +60,69 @@ def move_of(bodies: tuple[Body, ...], by: Point) -> MoveBodies:
 
 class Carry:
     """Moves the chosen bodies of a view by a drag that begins on one of them. They follow the hand where they stand
-    at the shown moment; what changes is where they are drawn, by as much in that body's own directions."""
+    at the shown moment, and their own corners, centres and joints come to rest at those of others; what changes is
+    where they are drawn, by as much in that body's own directions."""
 
     cursor = Qt.CursorShape.SizeAllCursor
 
     def __init__(
-        self, film: Film, shown: ShownMoment, view: str, held: str, begin: QPointF, clicked: Callable[[QPointF], None]
+        self,
+        film: Film,
+        shown: ShownMoment,
+        bench: Bench,
+        held: str,
+        begin: QPointF,
+        clicked: Callable[[QPointF], None],
     ) -> None:
-        self._film, self._shown, self._begin, self._clicked = film, shown, begin, clicked
-        self._bodies = chosen_bodies(shown.session, view)
+        self._film, self._shown, self._bench = film, shown, bench
+        self._begin, self._clicked = begin, clicked
+        self._bodies = chosen_bodies(shown.session, bench.view)
         project = shown.session.project
         assert project is not None
         self._project = project
-        numbers = {one.id: number for number, one in enumerate(project.bodies)}
-        self._poses = [pose_of(shown.poses[numbers[one.id]]) for one in self._bodies]
-        self._turn = float(shown.poses[numbers[held]][2])
+        self._standing = {one.id: pose_of(pose) for one, pose in zip(project.bodies, shown.poses, strict=True)}
+        self._turn = self._standing[held][2]
+        self._carried: Carried | None = None
         self._by: Point | None = None
+        self._snap: Snap | None = None
         self.free = False
-        """Whether the hand means just where it is, and no round steps."""
+        """Whether the hand means just where it is."""
 
     def move(self, at: QPointF) -> None:
         way = at - self._begin
         if self._by is None and way.manhattanLength() <= SLACK:
             return
-        scale, cosine, sine = self._film.placement.scale, math.cos(self._turn), math.sin(self._turn)
-        x, y = way.x() / scale, -way.y() / scale
-        self._by = self._rounded((cosine * x + sine * y, -sine * x + cosine * y), scale)
+        scale = self._film.placement.scale
+        self._by = self._meant((way.x() / scale, -way.y() / scale), scale)
         if self._shown.session.project is self._project:  # what the hand holds may be gone by now
             self._shown.session.propose(move_of(self._bodies, self._by))
 
+    def _meant(self, way: Point, scale: float) -> Point:
+        """By how much the bodies are moved where they are drawn, when the hand has gone so far on the sheet."""
+        self._snap = None
+        if self.free or not self._bench.snapping.on:
+            return turned(way, -self._turn)
+        rest = self._gathered().rest(way, REACH / scale, self._bench.grid)
+        if rest is not None:
+            self._snap = rest.snap
+            return turned(rest.way, -self._turn)
+        return self._rounded(turned(way, -self._turn), scale)
+
+    def _gathered(self) -> Carried:
+        """What is carried and what stays, once the hand has begun to carry."""
+        if self._carried is None:
+            alike = [one.id for one in self._bodies if abs(self._standing[one.id][2] - self._turn) < TURNED_ALIKE]
+            held_at = self._film.placement.to_drawing(self._begin.x(), self._begin.y())
+            self._carried = Carried(
+                self._project, self._bench.view, [one.id for one in self._bodies], leading=alike,
+                held_at=held_at, poses=self._standing, kinds=self._bench.snapping.kinds,
+            )  # fmt: skip
+        return self._carried
+
     def _rounded(self, by: Point, scale: float) -> Point:
-        if self.free:
+        step = self._bench.grid if Kind.GRID in self._bench.snapping.kinds else None
+        if step is None:
             return by
-        step = nudge_step(self._project)
         step = 0.1 * step if step * scale > WIDE_STEP else step
         return (round(by[0] / step) * step, round(by[1] / step) * step)
 
@@ -100,16 +138,19 @@ class Carry:
         self._shown.session.withdraw()
 
     def preview(self) -> Preview:
-        """The bodies where they would stand at the shown moment."""
+        """The bodies where they would stand at the shown moment, and what they have come to rest at."""
         if self._by is None:
             return Preview()
         by = Likeness.moving(*self._by)
-        return Preview(tuple(
-            replace(mark, pose=pose)
-            for body, pose in zip(self._bodies, self._poses, strict=True)
+        marks = tuple(
+            replace(mark, pose=self._standing[body.id])
+            for body in self._bodies
             for shape in body.shapes
             for mark in shape_marks(moved_shape(shape, by))
-        ))  # fmt: skip
+        )
+        if self._snap is None:
+            return Preview(marks)
+        return Preview((*marks, *cue_marks(self._snap, REACH / self._film.placement.scale)), cue_label(self._snap))
 
 
 class Band:

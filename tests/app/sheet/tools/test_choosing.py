@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.sheet.tools.choosing import nudge_step
-from tests.app.sheet.tools.things import aircraft, corner
+from tests.app.sheet.tools.things import aircraft, body, corner
 from tests.app.sketcher import Sketcher
 from tests.app.window import wait_for_check
 
@@ -192,3 +192,51 @@ def test_several_are_painted_as_chosen(hand):
     hand.window.session.choose_several(("leg",))
     assert one != hand.canvas.grab().toImage()
     assert hand.canvas.rect().contains(QPoint(5, 5))
+
+
+# ---- coming to rest -------------------------------------------------------------------------------------------------
+
+
+def held_over(hand: Sketcher, start: tuple[float, float], end: tuple[float, float], *, alt: bool = False) -> None:
+    """A drag that ends a little beside a place, as hands do; not let go yet."""
+    modifier = Qt.KeyboardModifier.AltModifier if alt else Qt.KeyboardModifier.NoModifier
+    QTest.mousePress(hand.canvas, Qt.MouseButton.LeftButton, modifier, hand.pixel(*start))
+    for beside in (QPoint(40, 40), QPoint(3, -2)):
+        QTest.mouseMove(hand.canvas, hand.pixel(*end) + beside)
+        QApplication.processEvents()
+
+
+def let_go(hand: Sketcher, end: tuple[float, float]) -> None:
+    QTest.mouseRelease(hand.canvas, Qt.MouseButton.LeftButton, pos=hand.pixel(*end) + QPoint(3, -2))
+
+
+def test_a_carried_body_comes_to_rest_with_its_corner_at_anothers(hand):
+    hand.click(38, -12)
+    start, end = (38, -12), (38 + 10, -12 + 30)  # its upper left corner goes to the bay's lower right
+    held_over(hand, start, end)
+    assert [label.text for label in hand.canvas._gesture.preview().labels] == ["corner"]
+    let_go(hand, end)
+    assert corner(hand, "door") == pytest.approx((40.0, 10.0))
+    hand.window.session.undo()
+    assert corner(hand, "door") == (30.0, -20.0)
+
+
+def test_with_snapping_off_a_carried_body_is_where_the_hand_is(hand):
+    hand.command("snap")
+    hand.click(38, -12)
+    held_over(hand, (38, -12), (48, 18))
+    assert hand.canvas._gesture.preview().labels == ()
+    let_go(hand, (48, 18))
+    x, y = corner(hand, "door")
+    assert (x, y) == pytest.approx((40.0, 10.0), abs=2.0)
+    assert (x, y) != pytest.approx((40.0, 10.0), abs=0.05)
+    assert (round(x), round(y)) != (x, y)
+
+
+def test_at_a_scrubbed_moment_it_comes_to_rest_where_it_stands(hand, qtbot):
+    hand.window.session.set_moment(1.0)
+    hand.click(12, 2)  # the leg lies level: its corner drawn at (3, -30) stands at (30, 3)
+    held_over(hand, (12, 2), (12 + 10, 2 + 17))  # that goes to the bay's lower right corner, (40, 20)
+    let_go(hand, (22, 19))
+    assert body(hand, "leg").shapes[0].points[1] == pytest.approx((3.0 + 17.0, -30.0 - 10.0))
+    wait_for_check(qtbot, hand.window)
