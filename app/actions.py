@@ -53,8 +53,8 @@ WHY_NOT: Mapping[Needs, str] = {
 }
 """What is wanting where an action that stands as a button is off."""
 MENUS = (
-    "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "Se&quence", "&Findings", "&Window",
-    "&Help",
+    "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "&Measure", "Se&quence", "&Findings",
+    "&Window", "&Help",
 )  # fmt: skip
 
 TABLE: tuple[Row, ...] = (
@@ -192,6 +192,14 @@ TABLE: tuple[Row, ...] = (
         tip="Have the hand drawn to corners, edges, pivots and the grid; Alt held suspends it"),
     Row(id="snapping", menu="&Sheet", words="Snapping and g&rid…", keys=("Alt+N",), needs=Needs.PROJECT,
         tip="Choose what the hand is drawn to, and the squares of the grid"),
+    Row(id="tool-measure-distance", menu="&Measure", words="Measure a &distance", keys=("Ctrl+1",), needs=Needs.BODIES,
+        checkable=True, tip="Measure between two points at the moment that is looked at"),
+    Row(id="tool-measure-angle", menu="&Measure", words="Measure an &angle", keys=("Ctrl+2",), needs=Needs.BODIES,
+        checkable=True, tip="Measure the corner of three points at the moment that is looked at"),
+    Row(id="tool-measure-gap", menu="&Measure", words="Measure a &gap", keys=("Ctrl+3",), needs=Needs.BODIES,
+        checkable=True, tip="Measure how far two bodies are apart at the moment that is looked at"),
+    Row(id="figures", menu="&Measure", words="Published &figures…", keys=("Ctrl+4",), needs=Needs.PROJECT,
+        new_group=True, tip="Published figures beside the model's, with their tolerances and what contradicts what"),
     Row(id="place", menu="&Sheet", words="&Place of the finding", keys=("P",), needs=Needs.FINDING,
         tip="Bring the chosen finding's place into sight"),
     Row(id="play", menu="Se&quence", words="&Play", keys=("Space",), needs=Needs.TIME, tip="Play, or pause"),

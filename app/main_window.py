@@ -17,6 +17,7 @@ from app.dialogs.keys import KeyList
 from app.dialogs.new_aircraft import NewAircraft
 from app.drops import dropped_path, dropped_sheet
 from app.errands import Errands
+from app.figuring import Figuring
 from app.keeping import Keeping
 from app.laying import Laying
 from app.menus import Menus
@@ -98,6 +99,7 @@ class MainWindow(QMainWindow):
         self.clipboard = Clipboard(self.session, self.sheet, self)
         self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
+        self.figuring = Figuring(self.session, self.sheet.bench, self)
         self.notice = Notice()
         self.block = TitleBlock(CELLS)
 
@@ -141,6 +143,7 @@ class MainWindow(QMainWindow):
                 "finding-back": lambda: self.jump(-1),
                 "finding-on": lambda: self.jump(1),
                 "worst": self.show_worst,
+                "figures": self.figuring.show,
                 "let-go": lambda: self.session.show_finding(None),
                 "look-system": lambda: self.set_look(Look.SYSTEM),
                 "look-light": lambda: self.set_look(Look.LIGHT),

@@ -60,6 +60,7 @@ APP = {
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
+    "figuring": f"session {PAGES}",
     "clipboard": f"{SHARED} {PAGES}",
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
@@ -67,8 +68,8 @@ APP = {
     "drops": "files pictures",
     "menus": f"{SHARED} actions recent_rows",
     "regions": f"{SHARED} {PAGES} actions",
-    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping sketching clipboard laying drops "
-    f"{PAGES} actions menus regions __init__",
+    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping sketching figuring clipboard "
+    f"laying drops {PAGES} actions menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -18,6 +18,9 @@ from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
 
+SHORTEST_CHOICE = 8
+"""Letters of a choice that are seen at the least: a long one must not push the form's edge out of sight."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
@@ -110,6 +113,8 @@ class EntryForm(QWidget):
         key, choices = entry.key, entry.choices
         pick = QComboBox()
         pick.setAccessibleName(entry.label)
+        pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        pick.setMinimumContentsLength(SHORTEST_CHOICE)
         pick.addItems([words for _, words in choices])
         pick.activated.connect(lambda row: self._push(key, choices[row][0]))
         self.picks[key] = pick

@@ -17,12 +17,10 @@ from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
 from core.document.fresh import fresh_id
-from core.document.project import Body, Moment, Project, Sequence, Target
+from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.drawing.situation import poses_between
-from core.motion.schedule import lay_out
-
-SAME_MOMENT = 1e-6
+from core.motion.moments import moment_of, moment_words
 
 
 class TargetForm(QWidget):
@@ -103,38 +101,13 @@ class TargetForm(QWidget):
             self._session.push(SetTarget(Target(id=new, body=body.id, at=at, **place)))
 
 
-def moment_of(sequence: Sequence, seconds: float) -> Moment:
-    """A moment as people say it: the start, the end, after a step that just ended, else its seconds."""
-    schedule = lay_out(sequence)
-    if seconds <= SAME_MOMENT:
-        return Moment(sequence=sequence.id, at="start")
-    if seconds >= schedule.seconds - SAME_MOMENT:
-        return Moment(sequence=sequence.id, at="end")
-    ended = next((one.id for one in schedule.steps if abs(one.end - seconds) <= SAME_MOMENT), None)
-    if ended is not None:
-        return Moment(sequence=sequence.id, after=ended)
-    return Moment(sequence=sequence.id, at=round(seconds, 4))
-
-
-def told(project: Project, moment: Moment) -> str:
-    """`at the end of Retract`, `after Leg up`, `2.5 s into Retract`."""
-    sequence = next((one for one in project.sequences if moment.sequence in (None, one.id)), None)
-    name = "the sequence" if sequence is None else sequence.name or sequence.id
-    if moment.after is not None:
-        steps = sequence.steps if sequence is not None else ()
-        return f"after {next((one.name or one.id for one in steps if one.id == moment.after), moment.after)}"
-    if isinstance(moment.at, str):
-        return f"at the {moment.at} of {name}"
-    return f"{moment.at:g} s into {name}" if moment.at is not None else f"at the end of {name}"
-
-
 def entries_of_target(project: Project, target: Target) -> tuple[Entry, ...]:
     unit, read, write = length_unit(project), read_length(project), write_length(project)
 
     def change(key: str) -> Callable[[float], SetTarget]:
         return lambda value: SetTarget(replace(target, **{key: value}))
 
-    when = told(project, target.at)
+    when = moment_words(project, target.at)
     return (
         Entry(
             key="x", label="Moved in x", note=when, value=target.x, unit=unit, read=read, write=write,

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QPoint, Signal
 
 from app.session import Session
 from app.sheet.snap_choice import SnapChoice
+from app.sheet.standing import Stand
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
@@ -29,6 +30,7 @@ ROLE_NAMES: dict[Role, str] = {
     "lock": "Lock",
     "other": "Body",
 }
+AS_DRAWN = Stand()
 FIRST_VIEW = View(id="side", name="Side elevation", plane="side")
 Choices = Sequence[tuple[str, Callable[[], object]]]
 
@@ -55,7 +57,9 @@ class Bench(QObject):
         self.reach = 1.0
         """Millimetres within which something is near, as the view stands."""
         self.pixel = QPoint()
-        self._targets: tuple[Project, str, SnapTargets] | None = None
+        self.stand: Callable[[], Stand] = lambda: AS_DRAWN
+        """Where the bodies stand that the hand is over."""
+        self._targets: tuple[Project, str, Stand, SnapTargets] | None = None
         self._left_out: frozenset[str] = frozenset()
 
     @property
@@ -95,11 +99,13 @@ class Bench(QObject):
         project = self.project
         if free or project is None or not self.snapping.on:
             return Snap(at=raw)
-        if self._targets is None or self._targets[0] is not project or self._targets[1] != self.view:
-            targets = snap_targets(project, self.view).of_kinds(self.snapping.kinds)
-            self._targets = (project, self.view, targets.without(self._left_out) if self._left_out else targets)
+        stand, held = self.stand(), self._targets
+        if held is None or held[0] is not project or held[1] != self.view or held[2] is not stand:
+            targets = snap_targets(project, self.view, stand.poses).of_kinds(self.snapping.kinds)
+            held = (project, self.view, stand, targets.without(self._left_out) if self._left_out else targets)
+            self._targets = held
         kinds = self.snapping.kinds
-        return snap(raw, targets=self._targets[2], reach=reach, start=start, grid=self.grid, kinds=kinds)
+        return snap(raw, targets=held[3], reach=reach, start=start, grid=self.grid, kinds=kinds)
 
     def bodies_at(self, at: Point, within: float) -> tuple[str, ...]:
         project = self.project

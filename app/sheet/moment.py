@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 
 from app.session import Session
+from app.sheet.standing import Stand
 from core.document.looks import not_drawn
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
@@ -18,6 +19,7 @@ from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.placement import parts_of
+from core.motion.moments import moment_of
 from core.motion.motion import Motion
 from core.study import SequenceStudy
 
@@ -68,6 +70,7 @@ class ShownMoment(QObject):
         self._made_ghosts: tuple[Motion, tuple[Wishes, tuple[float, ...]], tuple[Ghost, ...]] | None = None
         self._swept: tuple[Swept, ...] = ()
         self._as_drawn = False
+        self._stand: tuple[Floats, Stand] | None = None
         session.project_opened.connect(self._open)
         session.shown_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -162,6 +165,18 @@ class ShownMoment(QObject):
             count = len(self._scene.project.bodies) if self._scene is not None else 0
             self._poses = np.zeros((count, 3)) if motion is None else poses_between(motion, self._time(motion))
         return self._poses
+
+    @property
+    def stand(self) -> Stand:
+        """Where the bodies stand for the hand, and at which moment; the same object while that is so."""
+        poses, motion, sequence = self.poses, self._motion(), self._session.sequence
+        if self._stand is None or self._stand[0] is not poses:
+            there = Stand()
+            if motion is not None and sequence is not None and not self._as_drawn:
+                placed = dict(zip(motion.bodies, map(tuple, poses.tolist()), strict=True))
+                there = Stand(moment=moment_of(sequence, self._time(motion)), poses=placed)
+            self._stand = (poses, there)
+        return self._stand[1]
 
     def drawing(self, view: str) -> Drawing:
         """The view at the moment, with its ghosts; its pictures are left out where they are not wanted."""

@@ -73,6 +73,8 @@ class Sheet(QWidget):
         self._reading = QLabel(self)
         self._scale = QLabel(self)
         self.bench = Bench(session, self)
+        self.bench.stand = lambda: self._shown.stand
+        self._shown.changed.connect(self._tell_measure)
         self._tool: Tool | None = None
         self.tray = Tray(self.bench, self)
         self.line = BenchLine(self)
@@ -152,7 +154,7 @@ class Sheet(QWidget):
         if self._session.project is None:
             tool = ""
         self._tool = TOOLS[tool].make(self.bench) if tool else None
-        self._shown.show_as_drawn(self._tool is not None)
+        self._shown.show_as_drawn(self._tool is not None and self._tool.as_drawn)
         for pane in self._panes:
             pane.canvas.take_up(self._tool)
         self.bench.view = self._active.canvas.view or ""
@@ -190,6 +192,11 @@ class Sheet(QWidget):
             self.line.set_unit(project.length_unit, project.aircraft.scale)
         self.line.show_tool(self._tool)
         self.tray.show_role()
+
+    def _tell_measure(self) -> None:
+        """What is measured runs with the moment."""
+        if self._tool is not None and not self._tool.as_drawn:
+            self._tell_tool()
 
     def _on_bench_changed(self) -> None:
         self._tell_tool()

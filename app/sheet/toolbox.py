@@ -10,6 +10,7 @@ from app.sheet.bench import Bench
 from app.sheet.tools.figures import DRAWING
 from app.sheet.tools.fitting import FITTING
 from app.sheet.tools.joints import JOINING
+from app.sheet.tools.measuring import MEASURING
 from app.sheet.tools.moving import MOVING
 from app.sheet.tools.outline import OutlineTool, WallTool
 from app.sheet.tools.reshape import ReshapeTool
@@ -24,7 +25,7 @@ class ToolRow:
     make: Callable[[Bench], Tool]
 
 
-GROUPS = ("Draw", "Join", "Change", "Fit")
+GROUPS = ("Draw", "Join", "Change", "Fit", "Measure")
 
 
 def _rows() -> dict[str, ToolRow]:
@@ -33,6 +34,7 @@ def _rows() -> dict[str, ToolRow]:
         ("Join", JOINING),
         ("Change", (ReshapeTool, *MOVING)),
         ("Fit", FITTING),
+        ("Measure", MEASURING),
     )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]

@@ -157,6 +157,7 @@ class BenchLine(QWidget):
         if tool is None:
             return
         self.hint.setText(tool.hint())
+        self.hint.setToolTip(tool.hint())
         fields = tuple(tool.fields())
         if [one.id for one in fields] != [one.id for one in self._fields]:
             self._refill(fields)

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
+import msgspec
 from msgspec.structs import replace
 
 from core.document.changing import those
-from core.document.project import Figure, Project
+from core.document.project import Figure, FigurePoint, Moment, Project
+
+
+def as_written(ends: Iterable[Moment | FigurePoint]) -> list[Any]:
+    """Points or moments as they stand in the file, which keeps them open to more ways than these."""
+    return msgspec.json.decode(msgspec.json.encode(list(ends)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,13 +69,14 @@ def connection_value(connection: Connection, first: Floats, second: Floats) -> f
 
 def point_at(project: Project, point: FigurePoint, motion_for: MotionFor) -> Floats:
     """(2,) where a figure's point is at its moment, or as drawn."""
-    body, drawn = _drawn(project, point)
+    body, drawn = drawn_at(project, point)
     if point.at is None:
         return np.array(drawn, dtype=float)
     return placed(drawn, poses_at(project, point.at, [body], motion_for)[0])
 
 
-def _drawn(project: Project, point: FigurePoint) -> tuple[str, Point]:
+def drawn_at(project: Project, point: FigurePoint) -> tuple[str, Point]:
+    """The body that carries a figure's point, and where on it that is drawn; raises NotMeasured."""
     for connection in project.connections:
         if isinstance(connection, Pivot) and connection.id == point.pivot:
             return connection.bodies[0], connection.at

@@ -59,6 +59,8 @@ class Tool:
 
     id = ""
     words = ""
+    as_drawn = True
+    """Whether the drawn position is shown while it is at work, and not the moment that is looked at."""
 
     def hint(self) -> str:
         """What is expected next, in a line."""

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from app.panels.target_form import moment_of, told
 from core.document.project import Moment, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.findings.finding import Kind
+from core.motion.moments import moment_of, moment_words
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -21,7 +21,7 @@ def test_moments_are_named_as_people_do():
     cases = ((0.0, "at the start of Retract"), (5.7, "after Leg up"), (7.2, "at the end of Retract"),
              (2.5, "2.5 s into Retract"))  # fmt: skip
     for seconds, words in cases:
-        assert told(project, moment_of(retract, seconds)) == words
+        assert moment_words(project, moment_of(retract, seconds)) == words
 
 
 def test_a_body_is_brought_to_where_it_should_end_and_measured_there(qtbot, tmp_path: Path):

@@ -1,0 +1,56 @@
+"""The window of published figures, which stays open beside the sheet while something is measured there."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtWidgets import QWidget
+
+from app.dialogs.frame import Dialog
+from app.panels.figures import FiguresPanel
+from app.session import Session
+from app.sheet.bench import Bench
+
+SIZE = (1080, 560)
+
+
+class FiguresWindow(Dialog):
+    def __init__(self, session: Session, parent: QWidget) -> None:
+        super().__init__("Published figures", parent)
+        self.setWindowModality(Qt.WindowModality.NonModal)
+        self.panel = FiguresPanel(session)
+        self.page.addWidget(self.panel, 1)
+        self.add_button("Close", default=True).clicked.connect(self.close)
+        self.resize(*SIZE)
+
+
+class Figuring(QObject):
+    """Opens it once, and has what was measured and kept chosen in it."""
+
+    def __init__(self, session: Session, bench: Bench, window: QWidget) -> None:
+        super().__init__(window)
+        self._session, self._window = session, window
+        self._shown: FiguresWindow | None = None
+        bench.made.connect(self._on_made)
+        session.project_opened.connect(self._on_opened)
+
+    def show(self) -> None:
+        if self._shown is None:
+            self._shown = FiguresWindow(self._session, self._window)
+            self._shown.finished.connect(self._forget)
+            self._shown.destroyed.connect(self._forget)
+        self._shown.show()
+        self._shown.activateWindow()
+
+    def _forget(self) -> None:
+        self._shown = None
+
+    def _on_made(self, thing: str) -> None:
+        project = self._session.project
+        if project is not None and any(one.id == thing for one in project.figures):
+            self.show()
+            if self._shown is not None:
+                self._shown.panel.choose(thing)
+
+    def _on_opened(self) -> None:
+        if self._shown is not None:
+            self._shown.close()

@@ -1,0 +1,42 @@
+"""A figure's row in the table: the model's beside what was published, at both sizes and in both unit families."""
+
+from __future__ import annotations
+
+from core.document.project import Figure, Project
+from core.figures.result import FigureResult
+from core.figures.told import both_units
+from core.units import Tolerance, format_tolerance
+
+HEADINGS = ("Figure", "Model", "Published", "Off", "Off, full size", "Published ±", "Workshop ±")
+UNKNOWN = "…"
+NONE = "–"
+
+
+def row_of(project: Project, figure: Figure, result: FigureResult | None) -> tuple[str, ...]:
+    """The texts under the headings; what is not known yet is dotted."""
+    name = figure.name or figure.id
+    if result is None:
+        return (name, *(UNKNOWN,) * (len(HEADINGS) - 1))
+    scale = 1.0 if result.unit == "deg" else project.aircraft.scale
+    return (
+        name,
+        _told(result.model, result),
+        _told(result.wanted, result),
+        _told(result.off, result),
+        _told(result.off, result, scale),
+        _verdict(result, result.tolerance, held=result.within_published),
+        _verdict(result, result.shop, held=result.within_shop),
+    )
+
+
+def _told(value: float | None, result: FigureResult, scale: float = 1.0) -> str:
+    return NONE if value is None else both_units(value, result, scale=scale).replace(", ", "\n")
+
+
+def _verdict(result: FigureResult, tolerance: Tolerance | None, *, held: bool | None) -> str:
+    """`within` or `outside`, and of what."""
+    if tolerance is None:
+        return "none given"
+    unit = "deg" if result.unit == "deg" else "mm"
+    verdict = NONE if held is None else "✓ within" if held else "✗ outside"
+    return f"{verdict}\n{format_tolerance(tolerance, unit=unit, decimals=3)}"

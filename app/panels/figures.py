@@ -1,0 +1,192 @@
+"""Published figures beside the model's: a table, what contradicts what, and the chosen figure to be changed."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QScrollArea,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.panels.entry_form import EntryForm
+from app.panels.figure_entries import entries_of_figure, measured_words
+from app.panels.figure_rows import HEADINGS, row_of
+from app.session import Session
+from app.widgets.button import Button
+from core.document.figure_edits import RemoveFigure, SetFigure, as_written
+from core.document.fresh import fresh_id, fresh_name
+from core.document.names import DRIVEN, name_of
+from core.document.project import Figure, Moment, Project
+from core.figures.conflicts import conflicts
+from core.figures.result import FigureResult
+from core.figures.told import conflict_sentence
+
+EMPTY = (
+    "No figure is kept yet. Measure a distance, an angle or a gap on the sheet and keep it, or choose a pivot, a slide "
+    "or a jack and add its travel."
+)
+FORM_WIDTH = 350
+
+
+class FiguresPanel(QWidget):
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._chosen: str | None = None
+        self._filling = False
+        self.table = self._make_table()
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("Figures that contradict each other")
+        self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.form = EntryForm(session)
+        self._about = QLabel()
+        self._about.setObjectName("soft")
+        self._about.setWordWrap(True)
+        tip = "Add the travel of the chosen pivot, slide or jack, from the start to the end of the sequence shown"
+        self.add = Button("Add the travel of what is chosen", tip, look="segment")
+        self.add.clicked.connect(self.add_travel)
+        self.remove = Button("Remove the figure", "Remove the figure whose row is chosen", look="segment")
+        self.remove.clicked.connect(self.remove_chosen)
+        self._lay_out()
+        self.table.itemSelectionChanged.connect(self._on_row)
+        for signal in (session.project_changed, session.study_changed, session.selection_changed):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def _make_table(self) -> QTableWidget:
+        table = QTableWidget(0, len(HEADINGS))
+        table.setHorizontalHeaderLabels(list(HEADINGS))
+        table.setAccessibleName("Published figures")
+        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        table.setTabKeyNavigation(False)
+        table.setWordWrap(True)
+        table.setShowGrid(False)
+        table.setAlternatingRowColors(True)
+        table.verticalHeader().hide()
+        table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        return table
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        left.setSpacing(8)
+        left.addWidget(self.table, 1)
+        left.addWidget(self.said)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.add)
+        buttons.addWidget(self.remove)
+        buttons.addStretch(1)
+        left.addLayout(buttons)
+        page = QWidget()
+        page.setObjectName("page")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(12, 4, 12, 4)
+        column.addWidget(self._about)
+        column.addWidget(self.form)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFixedWidth(FORM_WIDTH)
+        scroll.setWidget(page)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(12)
+        row.addLayout(left, 1)
+        row.addWidget(scroll)
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+
+    @property
+    def chosen(self) -> Figure | None:
+        """The figure whose row is chosen."""
+        project = self._session.project
+        return next((one for one in project.figures if one.id == self._chosen), None) if project is not None else None
+
+    def choose(self, figure: str | None) -> None:
+        self._chosen = figure
+        self.refresh()
+
+    def refresh(self) -> None:
+        project = self._session.project
+        figures = project.figures if project is not None else ()
+        if self.chosen is None:
+            self._chosen = figures[0].id if figures else None
+        self._fill(project, figures)
+        chosen = self.chosen
+        self.form.setVisible(chosen is not None)
+        self._about.setText(EMPTY if project is None or chosen is None else f"The {measured_words(project, chosen)}.")
+        if project is not None and chosen is not None:
+            self.form.show_entries(chosen.id, entries_of_figure(project, chosen))
+        free = not self._session.looked_at_only
+        self.add.setEnabled(free and self._travelling() is not None)
+        self.remove.setEnabled(free and chosen is not None)
+
+    def _results(self) -> dict[str, FigureResult]:
+        study = self._session.study if self._session.study_current else None
+        return {one.id: one for one in study.figures} if study is not None else {}
+
+    def _fill(self, project: Project | None, figures: tuple[Figure, ...]) -> None:
+        results = self._results()
+        self._filling = True
+        self.table.setRowCount(len(figures))
+        for number, figure in enumerate(figures):
+            result = results.get(figure.id)
+            texts = row_of(project, figure, result) if project is not None else ()
+            for column, text in enumerate(texts):
+                item = QTableWidgetItem(text)
+                item.setToolTip(result.trouble if result is not None and result.trouble else figure.source)
+                self.table.setItem(number, column, item)
+            if figure.id == self._chosen:
+                self.table.selectRow(number)
+        self.table.resizeRowsToContents()
+        self._filling = False
+        against = conflicts(project, tuple(results.values())) if project is not None else ()
+        troubles = [f"{one.figure.name or one.id}: {one.trouble}" for one in results.values() if one.trouble]
+        said = [*(conflict_sentence(one, project) for one in against if project is not None), *troubles]
+        self.said.setText("\n".join(f"▲ {line}" for line in said))
+        self.said.setVisible(bool(said))
+
+    # ---- what is done --------------------------------------------------------------------------------------------
+
+    def _on_row(self) -> None:
+        project, rows = self._session.project, self.table.selectionModel().selectedRows()
+        if not self._filling and project is not None and rows and rows[0].row() < len(project.figures):
+            self.choose(project.figures[rows[0].row()].id)
+
+    def _travelling(self) -> str | None:
+        project, chosen = self._session.project, self._session.selection
+        things = project.connections if project is not None and self._session.sequence is not None else ()
+        return next((one.id for one in things if one.id == chosen and isinstance(one, DRIVEN)), None)
+
+    def add_travel(self) -> None:
+        """Keep the chosen connection's travel over the sequence shown as a figure without a published size."""
+        project, of, sequence = self._session.project, self._travelling(), self._session.sequence
+        if project is None or of is None or sequence is None:
+            return
+        called = next(name_of(one) for one in project.connections if one.id == of)
+        name = fresh_name({one.name for one in project.figures}, f"{called} travel")
+        ends = (Moment(sequence=sequence.id, at="start"), Moment(sequence=sequence.id, at="end"))
+        figure = Figure(
+            id=fresh_id(project, name), name=name, quantity="travel", of=of,
+            between=as_written(ends),
+        )  # fmt: skip
+        self._chosen = figure.id
+        self._session.push(SetFigure(figure, f"Add {name}"))
+
+    def remove_chosen(self) -> None:
+        if self._chosen is not None:
+            gone, self._chosen = self._chosen, None
+            self._session.push(RemoveFigure(gone))

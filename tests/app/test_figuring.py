@@ -1,0 +1,170 @@
+"""Measuring on the sheet at a moment, and the window of figures: add, edit, remove; what contradicts what."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+
+from app.figuring import FiguresWindow
+from core.document.project import Figure
+from core.document.project_file import read_project
+from tests.app.sheet.tools.things import aircraft
+from tests.app.sketcher import Sketcher
+from tests.app.window import dialog_of, opened_window, wait_for_check
+
+ACROSS = [{"body": "bay", "point": [-40.0, 30.0]}, {"body": "bay", "point": [40.0, 30.0]}]
+TWICE = (
+    Figure(id="width", name="Bay width", quantity="distance", between=ACROSS, published="640 mm ± 1 mm", full_size=True,
+           shop="0.01 mm", source="sheet 4"),
+    Figure(id="width-2", name="Bay again", quantity="distance", between=ACROSS, published="660 mm", full_size=True,
+           plus_minus="1 mm", source="sheet 5"),
+)  # fmt: skip
+
+
+@pytest.fixture
+def hand(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, replace(aircraft(), figures=TWICE)) as window:
+        sketcher = Sketcher(window)
+        sketcher.canvas.fit()
+        sketcher.canvas.setFocus()
+        qtbot.wait(20)
+        yield sketcher
+
+
+def figures(hand) -> tuple[Figure, ...]:
+    return hand.window.session.project.figures
+
+
+def typed(hand, text: str, field) -> None:
+    field.line.setFocus()
+    field.line.selectAll()
+    hand.type(text, field.line)
+
+
+def hint(hand) -> str:
+    return hand.window.sheet.line.hint.text()
+
+
+def test_a_distance_is_measured_at_the_moment_and_runs_with_it(hand, qtbot):
+    session = hand.window.session
+    session.set_moment(1.0)
+    hand.tool("measure-distance")
+    hand.click(30, 3)  # the leg, drawn hanging from (-3, -30) to (3, 3), lies to the right now
+    hand.click(-40, 20)
+    assert "70 × " not in hint(hand)
+    away = math.hypot(70.0, 17.0)
+    assert hint(hand).startswith(f"{away:.3f}".rstrip("0"))
+    assert "full size" in hint(hand)
+    session.set_moment(0.0)
+    back = math.hypot(3.0 + 40.0, -30.0 - 20.0)
+    assert hint(hand).startswith(f"{back:.3f}".rstrip("0"))
+    assert len(figures(hand)) == 2, "nothing is kept unasked"
+
+
+def test_what_is_measured_is_kept_with_its_moment_or_thrown_away(hand, qtbot, tmp_path):
+    hand.window.session.set_moment(1.0)
+    hand.tool("measure-distance")
+    hand.click(0, 0)
+    hand.click(40, 20)
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    kept = figures(hand)[-1]
+    assert kept.name == "Distance"
+    assert kept.between[0] == {"pivot": "trunnion", "at": {"sequence": "up", "at": "end"}}
+    assert kept.between[1]["body"] == "bay"
+    wait_for_check(qtbot, hand.window)
+    result = hand.window.session.study.figures[-1]
+    assert result.model == pytest.approx(math.hypot(40, 20), abs=1e-6)
+    assert dialog_of(hand.window, FiguresWindow).panel.chosen == kept
+    hand.click(0, 0)
+    hand.click(40, 30)
+    hand.key(Qt.Key.Key_Escape, hand.canvas)
+    assert len(figures(hand)) == 3
+    hand.window.session.undo()
+    assert len(figures(hand)) == 2
+    hand.window.session.redo()
+    hand.window.keeping.save()
+    assert read_project(tmp_path / "aircraft").figures[-1] == kept
+
+
+def test_an_angle_and_a_gap(hand, qtbot):
+    hand.window.session.set_moment(1.0)
+    hand.tool("measure-angle")
+    for place in ((40, 20), (0, 0), (40, -20)):
+        hand.click(*place)
+    wanted = 2.0 * math.degrees(math.atan2(20, 40))
+    assert hint(hand).startswith(f"{wanted:.2f}°")
+    hand.tool("measure-gap")
+    hand.click(20, 0)
+    hand.click(20, 25)
+    assert hint(hand).startswith("17 mm")
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert [one["body"] for one in figures(hand)[-1].between] == ["leg", "bay"]
+    wait_for_check(qtbot, hand.window)
+    assert hand.window.session.study.figures[-1].model == pytest.approx(17.0, abs=1e-6)
+
+
+def test_where_nothing_is_drawn_a_gap_has_no_body(hand):
+    said: list[str] = []
+    hand.window.session.trouble.connect(said.append)
+    hand.tool("measure-gap")
+    hand.click(-30, -25)
+    assert said == ["Nothing that can be measured is drawn there"]
+
+
+def test_the_table_judges_both_tolerances_in_both_unit_families(hand):
+    hand.command("figures")
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    cells = [panel.table.item(0, column).text() for column in range(panel.table.columnCount())]
+    assert cells[:3] == ["Bay width", "80 mm\n3.1496 in", "80 mm\n3.1496 in"]
+    assert cells[5] == "✓ within\n± 0.125 mm"
+    assert cells[6] == "✓ within\n± 0.01 mm"
+    assert panel.table.item(1, 4).text() == "−20 mm\n−0.7874 in"
+    assert panel.table.item(1, 5).text().startswith("✗ outside")
+    assert panel.table.item(1, 6).text() == "none given"
+    assert "sheet 4 against sheet 5" in panel.said.text()
+    assert panel.said.isVisible()
+
+
+def test_a_figure_is_typed_and_what_makes_no_sense_is_refused_beside_its_field(hand, qtbot):
+    hand.command("figures")
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    panel.choose("width-2")
+    field = panel.form.fields["published"]
+    typed(hand, "1,640.5 mm", field)
+    assert "thousands" in field.reason
+    assert figures(hand) == TWICE
+    typed(hand, "2 ft 1.2 in +0.1/-0.05 in", field)
+    assert "written twice" in panel.form.fields["plus_minus"].reason + field.reason
+    typed(hand, "2 ft 1.2 in", field)
+    assert figures(hand)[1].published == "2 ft 1.2 in"
+    assert hand.window.session.undo_label == "Change figure"
+
+
+def test_the_travel_of_what_is_chosen_is_added_and_its_moments_picked(hand, qtbot):
+    hand.command("figures")
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    assert not panel.add.isEnabled()
+    hand.window.session.choose("trunnion")
+    panel.add_travel()
+    wait_for_check(qtbot, hand.window)
+    assert (figures(hand)[2].of, figures(hand)[2].name) == ("trunnion", "trunnion travel")
+    assert panel.table.item(2, 1).text() == "90°"
+    pick = panel.form.picks["second"]
+    pick.setCurrentIndex(0)
+    pick.activated.emit(0)
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 1).text() == "0°"
+    panel.remove_chosen()
+    assert figures(hand) == TWICE
+
+
+def test_what_is_only_looked_at_offers_no_change(hand):
+    hand.command("figures")
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    hand.window.session.look_only("somebody else has it open")
+    panel.refresh()
+    assert not panel.remove.isEnabled()
