@@ -9,16 +9,13 @@ from app.uses import Uses
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddDrive
 from core.document.names import DRIVEN, name_of
-from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, Step
-from core.document.step_edits import AddStep, RemoveStep
-from core.mechanism.build import build
-from core.motion.schedule import lay_out
+from core.document.project import Drive, Move, Project, Step
+from core.document.step_edits import AddStep, RemoveSteps
+from core.motion.new_steps import next_value
 from core.sketch.body_edits import RemoveThings
 from core.sketch.combining_edits import CutAway, JoinBodies, why_not_cut, why_not_join
 
 STEP_SECONDS = 2.0
-QUARTER = 90.0
-"""Degrees that a new step turns a pivot by, until another target is typed."""
 
 
 class Sketching(QObject):
@@ -42,10 +39,13 @@ class Sketching(QObject):
         session, chosen = self._session, self._session.selection
         if chosen is None or session.project is None:
             return
-        sequence = next((one for one in session.project.sequences if any(s.id == chosen for s in one.steps)), None)
         every = session.chosen
+        sequence = next((one for one in session.project.sequences if any(s.id == chosen for s in one.steps)), None)
+        steps = {step.id for step in sequence.steps} if sequence is not None else set()
         session.choose(None)
-        session.push(RemoveThings(every) if sequence is None else RemoveStep(sequence.id, chosen))
+        session.push(
+            RemoveThings(every) if sequence is None else RemoveSteps(sequence.id, tuple(s for s in every if s in steps))
+        )
 
     def join_bodies(self) -> None:
         """Make one body of the chosen ones: the one chosen last takes the others in."""
@@ -106,7 +106,7 @@ class Sketching(QObject):
         sequence_id = sequence.id if sequence is not None else fresh_id(project, "retract")
         steps = {step.name for step in sequence.steps} if sequence is not None else set()
         moves = tuple(
-            Move(drive=drive.id, to=_next_value(project, sequence, drive), profile="eased") for drive in drives
+            Move(drive=drive.id, to=next_value(project, sequence, drive), profile="eased") for drive in drives
         )
         words = f"{drives[0].name or drives[0].id}" if len(drives) == 1 else "Step"
         step = Step(
@@ -129,24 +129,3 @@ def _called(project: Project, body: str) -> str:
 
 def _counted(project: Project, bodies: tuple[str, ...]) -> str:
     return _called(project, bodies[0]) if len(bodies) == 1 else f"{len(bodies)} bodies"
-
-
-def _next_value(project: Project, sequence: Sequence | None, drive: Drive) -> float:
-    """Somewhere else than the drive will be: its start where it is away from that, else a quarter turn or a stroke."""
-    mechanism = build(project)
-    start = dict(zip(mechanism.drives, mechanism.drawn, strict=True))[drive.id]
-    now = start
-    if sequence is not None:
-        start = sequence.start.get(drive.id, start)
-        now = start
-        for step in sorted(lay_out(sequence).steps, key=lambda one: one.end):
-            now = next((move.to for move in step.moves if move.drive == drive.id), now)
-    if abs(now - start) > 1e-9:
-        return start
-    connection = next(one for one in project.connections if one.id == drive.on)
-    if isinstance(connection, Pivot):
-        low, high = connection.limits or (start - QUARTER, start + QUARTER)
-        return high if abs(high - start) >= abs(low - start) else low
-    if isinstance(connection, Jack):
-        return connection.stroke if start < 0.5 * connection.stroke else 0.0
-    return start + 10.0

@@ -91,11 +91,11 @@ class SetMoveTarget:
 
 @dataclass(frozen=True, slots=True)
 class SetDriveStart:
-    """The value a drive has when the sequence starts, in the drive's terms."""
+    """The value a drive has when the sequence starts, in the drive's terms; None for that of the drawn position."""
 
     sequence: str
     drive: str
-    value: float
+    value: float | None
 
     @property
     def label(self) -> str:
@@ -103,6 +103,9 @@ class SetDriveStart:
 
     def apply(self, project: Project) -> Project:
         def change(sequence: Sequence) -> Sequence:
+            if self.value is None:
+                left = {drive: value for drive, value in sequence.start.items() if drive != self.drive}
+                return sequence if left == sequence.start else replace(sequence, start=left)
             if _stays(sequence.start.get(self.drive), self.value):
                 return sequence
             return replace(sequence, start={**sequence.start, self.drive: self.value})

@@ -4,19 +4,33 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from msgspec.structs import replace
 
-from core.document.changing import with_sequence, with_step
-from core.document.project import Moment, Move, Need, Profile, Project, Sequence, Step
+from core.document.changing import each, with_sequence, with_step
+from core.document.project import Move, Profile, Project, Sequence, Step
 from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import without_acceptances
+from core.document.steps import (
+    both_of,
+    keeping_times,
+    leading_steps,
+    moments_after,
+    needs_of_both,
+    place_of,
+    waiting_as_before,
+    waiting_for_another,
+    waits_for_the_one_above,
+    without_step,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class AddStep:
-    """A new step at a place of the list; at its end without one. A project without the sequence gets it."""
+    """A new step at a place of the list; at its end without one. What stood there begins when it did.
+
+    A project without the sequence gets it.
+    """
 
     sequence: str
     step: Step
@@ -34,7 +48,10 @@ class AddStep:
 
         def add(sequence: Sequence) -> Sequence:
             place = len(sequence.steps) if self.place is None else self.place
-            return replace(sequence, steps=(*sequence.steps[:place], self.step, *sequence.steps[place:]))
+            steps = [*sequence.steps[:place], self.step, *sequence.steps[place:]]
+            if place + 1 < len(steps) and waits_for_the_one_above(steps[place + 1]):
+                steps[place + 1] = waiting_as_before(sequence, steps, place + 1)
+            return replace(sequence, steps=tuple(steps))
 
         return with_sequence(project, self.sequence, add)
 
@@ -53,14 +70,77 @@ class RemoveStep:
 
     def apply(self, project: Project) -> Project:
         sequence = next((one for one in project.sequences if one.id == self.sequence), None)
-        place = None if sequence is None else _place(sequence, self.step)
+        place = None if sequence is None else place_of(sequence, self.step)
         if sequence is None or place is None:
             return project
         gone = sequence.steps[place]
-        steps = tuple(_without(step, gone) for step in sequence.steps if step.id != self.step)
+        steps = tuple(without_step(step, gone) for step in sequence.steps if step.id != self.step)
         above = sequence.steps[place - 1].id if place else None
         changed = with_sequence(project, self.sequence, lambda one: replace(one, steps=steps))
-        return _moments_after(without_acceptances(changed, {self.step}), self.sequence, self.step, above)
+        return moments_after(without_acceptances(changed, {self.step}), self.sequence, self.step, above)
+
+
+@dataclass(frozen=True, slots=True)
+class RemoveSteps:
+    """Without several steps, one after the other."""
+
+    sequence: str
+    steps: tuple[str, ...]
+
+    @property
+    def label(self) -> str:
+        return "Remove step" if len(self.steps) == 1 else f"Remove {len(self.steps)} steps"
+
+    def apply(self, project: Project) -> Project:
+        for step in self.steps:
+            project = RemoveStep(self.sequence, step).apply(project)
+        return project
+
+
+@dataclass(frozen=True, slots=True)
+class ShiftSteps:
+    """Several steps begin so much later, or earlier; one that waits for another of them goes along with that."""
+
+    sequence: str
+    steps: tuple[str, ...]
+    seconds: float
+
+    @property
+    def label(self) -> str:
+        return "Shift step" if len(self.steps) == 1 else f"Shift {len(self.steps)} steps"
+
+    def apply(self, project: Project) -> Project:
+        if not math.isfinite(self.seconds) or self.seconds == 0.0:
+            return project
+
+        def change(sequence: Sequence) -> Sequence:
+            leading = leading_steps(sequence, self.steps)
+            return replace(sequence, steps=each(sequence.steps, lambda one: shift(one) if one.id in leading else one))
+
+        def shift(step: Step) -> Step:
+            return replace(step, delay=round(step.delay + self.seconds, 9))
+
+        return with_sequence(project, self.sequence, change)
+
+
+@dataclass(frozen=True, slots=True)
+class SetStepSpan:
+    """When a step begins after what it waits for, and how long it takes."""
+
+    sequence: str
+    step: str
+    delay: float
+    duration: float
+
+    @property
+    def label(self) -> str:
+        return "Change step begin"
+
+    def apply(self, project: Project) -> Project:
+        if not (math.isfinite(self.delay) and math.isfinite(self.duration)):
+            return project
+        made = {"delay": self.delay, "duration": max(0.0, self.duration)}
+        return with_step(project, self.sequence, self.step, lambda one: replace(one, **made))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,12 +226,12 @@ class OrderStep:
 
     def apply(self, project: Project) -> Project:
         def change(sequence: Sequence) -> Sequence:
-            old = _place(sequence, self.step)
+            old = place_of(sequence, self.step)
             if old is None or old == self.place:
                 return sequence
             steps = list(sequence.steps)
             steps.insert(self.place, steps.pop(old))
-            return replace(sequence, steps=_keeping_times(sequence, steps))
+            return replace(sequence, steps=keeping_times(sequence, steps))
 
         return with_sequence(project, self.sequence, change)
 
@@ -180,7 +260,7 @@ class SplitStep:
         values = dict(self.reached)
 
         def change(sequence: Sequence) -> Sequence:
-            place = _place(sequence, self.step)
+            place = place_of(sequence, self.step)
             if place is None:
                 return sequence
             whole = sequence.steps[place]
@@ -203,7 +283,7 @@ class SplitStep:
             return replace(sequence, steps=(*before, first, second, *rest))
 
         changed = with_sequence(project, self.sequence, change)
-        return changed if changed is project else _moments_after(changed, self.sequence, self.step, self.second)
+        return changed if changed is project else moments_after(changed, self.sequence, self.step, self.second)
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,104 +316,17 @@ class JoinSteps:
             end = max(spans[self.first][1], spans[self.second][1])
             one = replace(
                 first, duration=end - spans[self.first][0], moves=moves,
-                engage=_both(first.engage, second.engage), release=_both(first.release, second.release),
-                needs=_needs_of_both(first, second),
+                engage=both_of(first.engage, second.engage), release=both_of(first.release, second.release),
+                needs=needs_of_both(first, second),
             )  # fmt: skip
             kept = [
-                _renamed(one if step.id == self.first else step, self.second, self.first)
+                waiting_for_another(one if step.id == self.first else step, self.second, self.first)
                 for step in sequence.steps
                 if step.id != self.second
             ]
-            return replace(sequence, steps=_keeping_times(sequence, kept))
+            return replace(sequence, steps=keeping_times(sequence, kept))
 
         changed = with_sequence(project, self.sequence, change)
         if changed is project:
             return project
-        return _moments_after(without_acceptances(changed, {self.second}), self.sequence, self.second, self.first)
-
-
-# ---- pieces ----------------------------------------------------------------------------------------------------------
-
-
-def _place(sequence: Sequence, step: str) -> int | None:
-    return next((place for place, one in enumerate(sequence.steps) if one.id == step), None)
-
-
-def _without(step: Step, gone: Step) -> Step:
-    """A step that waits for what a removed one waited for; its own delay comes on top."""
-    if gone.id not in (step.after, step.together_with):
-        return step
-    return replace(step, after=gone.after, together_with=gone.together_with, delay=step.delay + gone.delay)
-
-
-def _renamed(step: Step, old: str, new: str) -> Step:
-    if old not in (step.after, step.together_with):
-        return step
-    if step.id == new:
-        return replace(step, after=None, together_with=None)
-    return replace(
-        step,
-        after=new if step.after == old else step.after,
-        together_with=new if step.together_with == old else step.together_with,
-    )
-
-
-def _both(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys((*first, *second)))
-
-
-def _needs_of_both(first: Step, second: Step) -> tuple[Need, ...]:
-    """What both need before either begins: the second's as well, but for what the first is there to bring about."""
-    done = {*(move.drive for move in first.moves), *first.engage, *first.release}
-    done |= {need.drive or need.latch or "" for need in first.needs}
-    return (*first.needs, *(need for need in second.needs if not {need.drive, need.latch} & done))
-
-
-def _keeping_times(before: Sequence, steps: list[Step]) -> tuple[Step, ...]:
-    """Steps in a new order, each beginning when it did: a step that waited for the one above it gets a delay that
-    makes up for there being another."""
-    spans = step_spans(before)
-    made: list[Step] = []
-    for step in steps:
-        wanted = spans.get(step.id, (0.0, 0.0))[0]
-        now = step_spans(replace(before, steps=(*made, step))).get(step.id)
-        if now is not None and _waits_for_the_one_above(step) and abs(now[0] - wanted) > 1e-12:
-            step = replace(step, delay=step.delay + wanted - now[0])
-        made.append(step)
-    return tuple(made)
-
-
-def _waits_for_the_one_above(step: Step) -> bool:
-    return step.after is None and step.together_with is None
-
-
-def _moments_after(project: Project, sequence: str, old: str, new: str | None) -> Project:
-    """Moments after a step made moments after another, or of the start."""
-
-    def moved(moment: Moment) -> Moment:
-        if moment.after != old or moment.sequence not in (None, sequence):
-            return moment
-        return replace(moment, after=new) if new is not None else replace(moment, after=None, at="start")
-
-    def moved_raw(one: Any) -> Any:
-        if not isinstance(one, dict):
-            return one
-        if isinstance(one.get("at"), dict):
-            return {**one, "at": moved_raw(one["at"])}
-        if one.get("after") != old or one.get("sequence") not in (None, sequence):
-            return one
-        rest = {key: value for key, value in one.items() if key != "after"}
-        return {**rest, "after": new} if new is not None else {**rest, "at": "start"}
-
-    targets = tuple(replace(one, at=moved(one.at)) for one in project.targets)
-    figures = tuple(
-        replace(one, between=type(one.between)(moved_raw(part) for part in one.between))
-        if isinstance(one.between, list | tuple)
-        else one
-        for one in project.figures
-    )
-    return replace(
-        project,
-        targets=targets if targets != project.targets else project.targets,
-        figures=figures if figures != project.figures else project.figures,
-    )
+        return moments_after(without_acceptances(changed, {self.second}), self.sequence, self.second, self.first)
