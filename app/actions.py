@@ -30,6 +30,7 @@ class Needs(Enum):
     CHOSEN = auto()
     DRIVES = auto()
     PINS = auto()
+    STEP = auto()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +54,8 @@ WHY_NOT: Mapping[Needs, str] = {
 }
 """What is wanting where an action that stands as a button is off."""
 MENUS = (
-    "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "&Measure", "Se&quence", "&Findings",
-    "&Window", "&Help",
+    "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "&Measure", "Se&quence", "S&teps",
+    "&Findings", "&Window", "&Help",
 )  # fmt: skip
 
 TABLE: tuple[Row, ...] = (
@@ -225,6 +226,26 @@ TABLE: tuple[Row, ...] = (
         tip="Choose a value that is drawn over time under the lanes"),
     Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
         tip="Write the curves that are shown as a table or a picture"),
+    Row(id="step-rename", menu="S&teps", words="&Rename the step", keys=("F2",), needs=Needs.STEP,
+        tip="Type another name over the chosen step's bar"),
+    Row(id="step-split", menu="S&teps", words="&Split at the rule", keys=("I",), needs=Needs.STEP,
+        tip="Part the chosen step in two at this moment"),
+    Row(id="step-join", menu="S&teps", words="&Join with the next", keys=("J",), needs=Needs.STEP,
+        tip="Make one of the chosen step and the one below it, or of two that are chosen"),
+    Row(id="step-copy", menu="S&teps", words="&Double it", keys=("U",), needs=Needs.STEP,
+        tip="Put the chosen step in once more, right after it"),
+    Row(id="step-up", menu="S&teps", words="One row &up", keys=("Alt+PgUp",), needs=Needs.STEP, new_group=True,
+        tip="Move the chosen step up in the list; it begins when it did"),
+    Row(id="step-down", menu="S&teps", words="One row dow&n", keys=("Alt+PgDown",), needs=Needs.STEP,
+        tip="Move the chosen step down in the list; it begins when it did"),
+    Row(id="step-sooner", menu="S&teps", words="Soon&er", keys=(",",), needs=Needs.STEP, new_group=True,
+        tip="Have the chosen steps begin a twentieth of a second sooner"),
+    Row(id="step-later", menu="S&teps", words="&Later", keys=(".",), needs=Needs.STEP,
+        tip="Have the chosen steps begin a twentieth of a second later"),
+    Row(id="step-shorter", menu="S&teps", words="S&horter", keys=("K",), needs=Needs.STEP,
+        tip="Have the chosen step take a twentieth of a second less"),
+    Row(id="step-longer", menu="S&teps", words="L&onger", keys=("L",), needs=Needs.STEP,
+        tip="Have the chosen step take a twentieth of a second more"),
     Row(id="finding-back", menu="&Findings", words="&Previous finding", keys=("W",), needs=Needs.FINDINGS,
         tip="To the finding before this moment"),
     Row(id="finding-on", menu="&Findings", words="&Next finding", keys=("E",), needs=Needs.FINDINGS,
@@ -297,6 +318,7 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.DRIVES: session.project is not None and bool(session.project.drives),
         Needs.PINS: session.project is not None and bool(session.sequence and session.sequence.pinned),
         Needs.CHOSEN: session.selection is not None,
+        Needs.STEP: session.sequence is not None and any(one.id == session.selection for one in session.sequence.steps),
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,
     }
     return frozenset(need for need, is_met in met.items() if is_met)

@@ -126,6 +126,7 @@ class MainWindow(QMainWindow):
             self.sheet,
             self.playback,
             self.sequence.pins,
+            self.sequence.lanes.commands,
         ):
             self.commands.bind(part.uses)
         for switched in (self.sheet, self.playback, self.regions):

@@ -23,7 +23,6 @@ from app.session import Session
 from core.curves.quantities import Quantity, Sort
 from core.curves.series import Series
 from core.exports.curves import curves_table
-from core.motion.schedule import Schedule
 
 if TYPE_CHECKING:
     from app.sequence.chart import Chart
@@ -47,7 +46,7 @@ class Curves(QWidget):
         self._shown: Shown = ()
         self._over_series: Series | None = None
         self._right_margin = 0
-        self._preview: Schedule | None = None
+        self._held_seconds: float | None = None
         self._shifted = False
         self._chart: Chart | None = None
         self.setAccessibleName("Curves")
@@ -82,7 +81,8 @@ class Curves(QWidget):
     @property
     def scale(self) -> TimeScale:
         schedule = self.session.schedule
-        return over(self.width() - self._right_margin, schedule.seconds if schedule is not None else 0.0)
+        seconds = schedule.seconds if schedule is not None else 0.0
+        return over(self.width() - self._right_margin, seconds if self._held_seconds is None else self._held_seconds)
 
     @property
     def shown(self) -> tuple[Series, ...]:
@@ -125,11 +125,11 @@ class Curves(QWidget):
             self._right_margin = pixels
             self._measure()
 
-    def set_preview(self, schedule: Schedule | None) -> None:
-        """While a step is dragged, what is shown is of the motion before."""
-        if schedule is not self._preview:
-            self._preview = schedule
-            self._shift()
+    def hold(self, seconds: float | None) -> None:
+        """Show so many seconds while a step is dragged, as the lanes do; None lets go."""
+        if seconds != self._held_seconds:
+            self._held_seconds = seconds
+            self._measure()
 
     # ---- which curves ----------------------------------------------------------------------------------------------
 
@@ -181,7 +181,7 @@ class Curves(QWidget):
 
     def _shift(self) -> None:
         """While it is stale, each curve goes along with the steps, over whatever it is drawn."""
-        found, now = self.session.sequence_study, self._preview or self.session.schedule
+        found, now = self.session.sequence_study, self.session.schedule
         if self._shown and self._chart is not None and found is not None and now is not None:
             stale = self.stale
             if stale:
@@ -216,7 +216,7 @@ class Curves(QWidget):
 
     @property
     def stale(self) -> bool:
-        return self._preview is not None or self._work.working or not self.session.study_current
+        return self._work.working or not self.session.study_current
 
     def _on_moment_changed(self, moment: float) -> None:
         if self._chart is not None and self._shown:

@@ -1,85 +1,165 @@
-"""One class a mouse gesture on the lanes: begin, move, end, cancel; it ends by pushing one edit."""
+"""One class a mouse gesture on the lanes: begun by a press, moved, ended by one edit, or given up without a trace.
+
+What a gesture would do is proposed to the session as the hand moves, so that all that is shown follows it.
+"""
 
 from __future__ import annotations
 
-from typing import Protocol
+from dataclasses import dataclass
 
 from app.session import Session
-from core.document.edits import Edit, SetStepDelay, SetStepDuration
-from core.motion.schedule import Schedule, lay_out
+from core.document.checks import new_problems
+from core.document.edits import Edit, SetStepDuration
+from core.document.fresh import fresh_id
+from core.document.project import Sequence
+from core.document.step_edits import OrderStep, SetStepSpan, ShiftSteps
+from core.errors import SenselessRequest
+from core.motion.schedule import Schedule, ScheduledStep, lay_out
 
 GRID = 0.05
 """Seconds that a drag keeps to, unless it is told to go freely."""
 SHORTEST = 0.05
+FIRST = "Retract"
+"""What the first sequence is called until it is named."""
 
 
-class LaneGesture(Protocol):
-    """`preview` is the schedule as it would be; None before anything has moved."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """Where the hand is: the moment and the row under it, the step in that row, and whether it goes off the grid."""
 
-    step: str
-    preview: Schedule | None
-
-    def move(self, seconds: float, *, free: bool) -> None: ...
-
-    def end(self) -> None: ...
-
-    @property
-    def says(self) -> str: ...
+    time: float
+    row: int = 0
+    step: str | None = None
+    free: bool = False
 
 
-class _StepGesture:
-    def __init__(self, session: Session, step_id: str) -> None:
-        self._session, self.step = session, step_id
+class LaneGesture:
+    """Made by a press; `says` and `refused` are what is told beside the hand."""
+
+    in_time = True
+    """Whether it goes along the time ruler, and may need more of it."""
+
+    def __init__(self, session: Session, begun: Hand, step: str = "") -> None:
+        sequence, schedule = session.sequence, session.schedule
+        if sequence is None or schedule is None or session.project is None:
+            raise LookupError("no sequence is open")
+        self._session, self._begun, self.step = session, begun, step
+        self._project, self._sequence, self._schedule = session.project, sequence, schedule
+        if not self._project.sequences:
+            self._sequence = Sequence(id=fresh_id(self._project, FIRST), name=FIRST)
         self._edit: Edit | None = None
         self.preview: Schedule | None = None
-        sequence, schedule = session.sequence, session.schedule
-        if sequence is None or schedule is None:
-            raise LookupError("no sequence is open")
-        self._sequence = sequence
-        self._before = next(one for one in sequence.steps if one.id == step_id)
-        self._begin = schedule.step(step_id).begin
+        """As it would be, also where that makes no sense; None before anything has moved."""
+        self.says = ""
+        self.refused = ""
+        """Why what the hand is about cannot be; empty where it can."""
 
-    def _propose(self, edit: Edit) -> None:
-        project = self._session.project
-        if project is None:
-            return
-        changed = edit.apply(project)
-        self._edit = edit
-        self.preview = lay_out(next(one for one in changed.sequences if one.id == self._sequence.id))
+    def move(self, hand: Hand) -> None:
+        raise NotImplementedError
 
     def end(self) -> None:
-        """Push what was dragged; nothing when it did not move."""
-        if self._edit is not None:
+        """Push what was proposed; say why not where that makes no sense."""
+        if self.refused:
+            self.cancel()
+            self._session.trouble.emit(self.refused)
+        elif self._edit is not None:
             self._session.push(self._edit)
 
+    def cancel(self) -> None:
+        self._edit, self.preview = None, None
+        self._session.withdraw()
 
-class StretchStep(_StepGesture):
+    def _propose(self, edit: Edit) -> None:
+        changed = edit.apply(self._project)
+        wrong = new_problems(self._project, changed)
+        self.refused = f"{edit.label} cannot be: {wrong[0].wrong}; {wrong[0].right}" if wrong else ""
+        self._edit = edit
+        sequence = next((one for one in changed.sequences if one.id == self._sequence.id), self._sequence)
+        self.preview = laid_out(sequence)
+        self._session.propose(edit)
+
+    def _held(self) -> ScheduledStep:
+        """The step that is held, as it was."""
+        return self._schedule.step(self.step)
+
+
+class StretchStep(LaneGesture):
     """The right edge of a bar: how long the step takes."""
 
-    @property
-    def says(self) -> str:
-        seconds = self._edit.seconds if isinstance(self._edit, SetStepDuration) else self._before.duration
-        return f"{seconds:.2f} s long"
-
-    def move(self, seconds: float, *, free: bool) -> None:
-        wanted = max(SHORTEST, on_grid(self._before.duration + seconds, free))
-        self._propose(SetStepDuration(self._sequence.id, self.step, wanted))
+    def move(self, hand: Hand) -> None:
+        held = self._held()
+        wanted = held.end - held.begin + hand.time - self._begun.time
+        seconds = max(SHORTEST, on_grid(wanted, hand.free))
+        self.says = f"{seconds:.2f} s long"
+        self._propose(SetStepDuration(self._sequence.id, self.step, seconds))
 
 
-class ShiftStep(_StepGesture):
-    """The bar itself: how long after its partner the step starts."""
+class BeginStep(LaneGesture):
+    """The left edge of a bar: when the step begins, while it ends when it did."""
 
-    @property
-    def says(self) -> str:
-        seconds = self._edit.seconds if isinstance(self._edit, SetStepDelay) else self._before.delay
-        return f"{seconds:.2f} s delay" if seconds >= 0 else f"{-seconds:.2f} s early"
+    def move(self, hand: Hand) -> None:
+        held = self._held()
+        delay = _delay(self._sequence, self.step)
+        latest = max(held.begin, held.end - SHORTEST)
+        by = on_grid(delay + hand.time - self._begun.time, hand.free) - delay
+        by = min(max(-held.begin, by), latest - held.begin)
+        delay = tidy(delay + by)
+        self.says = after_its_partner(delay)
+        self._propose(SetStepSpan(self._sequence.id, self.step, delay, tidy(held.end - held.begin - by)))
 
-    def move(self, seconds: float, *, free: bool) -> None:
-        earliest = self._before.delay - self._begin
-        wanted = max(earliest, on_grid(self._before.delay + seconds, free))
-        self._propose(SetStepDelay(self._sequence.id, self.step, wanted))
+
+class ShiftStep(LaneGesture):
+    """Bars themselves: how long after their partners the chosen steps begin, one or several together."""
+
+    def __init__(self, session: Session, begun: Hand, step: str) -> None:
+        super().__init__(session, begun, step)
+        steps = {one.id for one in self._sequence.steps}
+        chosen = tuple(one for one in session.chosen if one in steps)
+        self._steps = chosen if step in chosen else (step,)
+
+    def move(self, hand: Hand) -> None:
+        delay = _delay(self._sequence, self.step)
+        by = on_grid(delay + hand.time - self._begun.time, hand.free) - delay
+        earliest = min(self._schedule.step(one).begin for one in self._steps)
+        by = tidy(max(-earliest, by))
+        alone = len(self._steps) == 1
+        self.says = after_its_partner(delay + by) if alone else f"{len(self._steps)} steps by {by:+.2f} s"
+        self._propose(ShiftSteps(self._sequence.id, self._steps, by))
+
+
+class OrderRow(LaneGesture):
+    """A bar or a name up and down: the step's place in the list, while every step begins when it did."""
+
+    in_time = False
+
+    def move(self, hand: Hand) -> None:
+        last = len(self._sequence.steps) - 1
+        place = min(max(0, hand.row), last)
+        self.says = f"row {place + 1} of {last + 1}"
+        self._propose(OrderStep(self._sequence.id, self.step, place))
+
+
+def laid_out(sequence: Sequence) -> Schedule | None:
+    """The schedule, or None where steps wait for each other."""
+    try:
+        return lay_out(sequence)
+    except SenselessRequest:
+        return None
 
 
 def on_grid(seconds: float, free: bool) -> float:
     """To the grid, or to the thousandth when it goes freely."""
     return round(seconds, 3) if free else round(round(seconds / GRID) * GRID, 3)
+
+
+def tidy(seconds: float) -> float:
+    """Without the last bits that sums leave."""
+    return round(seconds, 9) + 0.0
+
+
+def after_its_partner(delay: float) -> str:
+    return f"{delay:.2f} s delay" if delay >= 0 else f"{-delay:.2f} s early"
+
+
+def _delay(sequence: Sequence, step: str) -> float:
+    return next(one.delay for one in sequence.steps if one.id == step)

@@ -1,171 +1,325 @@
-"""One lane a step: bars to stretch and shift by hand, what each waits for, and how it moves."""
+"""One lane a step, under the hand: pressed, dragged, named in place and asked what can be done with it."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPainterPath, QPen
-from PySide6.QtWidgets import QWidget
+from functools import partial
 
-from app.sequence.gestures import LaneGesture, ShiftStep, StretchStep
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtWidgets import QMenu, QToolTip, QWidget
+
+from app.sequence.bars import Bars, Part
+from app.sequence.gestures import BeginStep, Hand, LaneGesture, OrderRow, ShiftStep, StretchStep
 from app.sequence.inks import Inks
+from app.sequence.lane_painting import LanePainter, Look
+from app.sequence.making import Chain, DrawStep
+from app.sequence.naming import NameLine
 from app.sequence.playback import Playback
-from app.sequence.time_scale import NAMES_WIDTH, TimeScale
-from app.sequence.track import Track, put_text, with_alpha
+from app.sequence.step_commands import StepCommands
+from app.sequence.time_scale import MARGIN, NAMES_WIDTH
+from app.sequence.track import Track
 from app.session import Session
-from core.document.project import Pivot, Project, Step
-from core.findings.sentences import Names
+from core.document.project import Drive
+from core.findings.finding import Finding
 from core.motion.schedule import Schedule, ScheduledStep
-from core.units import format_angle, format_length
 
-LANE = 28
-BAR = 20
-EDGE = 7
-"""Pixels about a bar's right edge that take hold of it."""
 DRAG_STARTS = 3
+ROW_STARTS = 10
+"""Pixels up or down from which a bar that is dragged means its row."""
+ROOM = 5.0
+"""Seconds that the ruler shows while the first step is drawn."""
+GROWS_EVERY_MS = 40
+GROWTH = 1.02
+"""By how much the ruler's time grows each time while the hand is beyond its right end."""
+CURSORS = {
+    Part.LEFT: Qt.CursorShape.SizeHorCursor,
+    Part.RIGHT: Qt.CursorShape.SizeHorCursor,
+    Part.BODY: Qt.CursorShape.OpenHandCursor,
+    Part.BEGIN: Qt.CursorShape.CrossCursor,
+    Part.END: Qt.CursorShape.CrossCursor,
+    Part.FREE: Qt.CursorShape.CrossCursor,
+    Part.MARK: Qt.CursorShape.PointingHandCursor,
+}
 
 
 class Lanes(Track):
-    previewed = Signal(object)
-    """The schedule as it would be, while a step is dragged; None when it is let go."""
+    held = Signal(object)
+    """How many seconds the ruler is to show while a step is dragged; None when it is let go."""
+    menu_wanted = Signal(QPoint)
+    """What can be done with the chosen step, at a place of the screen."""
 
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
-        self._gesture: LaneGesture | None = None
-        self._pressed_x = 0.0
-        self._moved = False
-        self._held: TimeScale | None = None
+        self.gesture: LaneGesture | None = None
+        self._pressed = QPointF()
+        self._at = QPointF()
+        self._moved = self._free = False
+        self._hovered: str | None = None
+        self.menu: QMenu | None = None
+        self.name_line = NameLine(self, "Name of the step")
+        self.commands = StepCommands(session, self.ask_for_name)
+        self._growing = QTimer(self)
+        self._growing.setInterval(GROWS_EVERY_MS)
+        self._growing.timeout.connect(self._grow)
+        self.held.connect(self.hold)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Steps")
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self._on_changed)
-        session.shown_changed.connect(self.renew)
-        session.selection_changed.connect(self.renew)
+        for signal in (session.shown_changed, session.study_changed, session.selection_changed):
+            signal.connect(self._on_shown)
 
     def _on_changed(self) -> None:
-        self._gesture, self._held = None, None
+        """Whatever the hand was about is of another project now."""
+        self._forget()
+        self.name_line.give_up()
+        self._on_shown()
+
+    def _on_shown(self) -> None:
         self.keep_height()
         self.renew()
-        self.previewed.emit(None)
 
     def sizeHint(self) -> QSize:
-        return QSize(600, max(1, len(self._steps)) * LANE + 8)
+        return QSize(600, self.bars.height)
 
     # ---- where things are ----------------------------------------------------------------------------------------
 
     @property
-    def _schedule(self) -> Schedule | None:
-        """As it would be while a gesture goes on; otherwise as it is."""
-        if self._gesture is not None and self._gesture.preview is not None:
-            return self._gesture.preview
-        return self.session.schedule
+    def bars(self) -> Bars:
+        """As they would be while a gesture goes on; otherwise as they are."""
+        schedule = self.gesture.preview if self.gesture is not None else None
+        return Bars(schedule or self.session.schedule or Schedule("", (), 0.0, {}), self.scale)
 
     @property
-    def _steps(self) -> tuple[ScheduledStep, ...]:
-        schedule = self._schedule
-        return schedule.steps if schedule is not None else ()
+    def early(self) -> dict[str, Finding]:
+        """What was found of steps that begin too soon, by their ids; the first of each."""
+        study = self.session.sequence_study
+        found: dict[str, Finding] = {}
+        for finding in study.findings if study is not None else ():
+            if finding.begun is not None:
+                found.setdefault(finding.begun, finding)
+        return found
 
-    @property
-    def scale(self) -> TimeScale:
-        """Held still while a gesture goes on, so that the bar stays under the hand."""
-        return self._held or super().scale
+    def _part_at(self, point: QPointF) -> tuple[Part, ScheduledStep | None]:
+        return self.bars.part_at(point, frozenset(self.early))
 
-    def bar(self, step_id: str) -> QRectF:
-        """The box of a step's bar."""
-        for row, step in enumerate(self._steps):
-            if step.id == step_id:
-                left, right = self.scale.x(step.begin), self.scale.x(step.end)
-                return QRectF(left, row * LANE + 4 + (LANE - BAR) / 2, max(2.0, right - left), BAR)
-        raise LookupError(step_id)
+    def _hand(self) -> Hand:
+        step = self.bars.step_at(self._at.y())
+        on = step is not None and self._at.x() >= NAMES_WIDTH
+        return Hand(
+            time=self.scale.time(self._at.x()), row=self.bars.row_at(self._at.y()),
+            step=step.id if on and step is not None else None, free=self._free,
+        )  # fmt: skip
 
-    def _step_at(self, point: QPointF) -> ScheduledStep | None:
-        row = int((point.y() - 4) // LANE)
-        return self._steps[row] if 0 <= row < len(self._steps) else None
-
-    def _on_edge(self, step: ScheduledStep, x: float) -> bool:
-        box = self.bar(step.id)
-        return box.right() - min(EDGE, box.width() / 3) <= x <= box.right() + EDGE
-
-    def _on_bar(self, step: ScheduledStep, x: float) -> bool:
-        box = self.bar(step.id)
-        return box.left() <= x <= box.right()
-
-    # ---- the mouse and the keys ----------------------------------------------------------------------------------
+    # ---- the mouse -----------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        x = event.position().x()
-        step = self._step_at(event.position())
-        if step is not None and (x < NAMES_WIDTH or self._on_edge(step, x) or self._on_bar(step, x)):
-            self.session.choose(step.id)
-            if x >= NAMES_WIDTH:
-                self._take_hold(step, x)
-            return
-        super().mousePressEvent(event)
+        self._pressed = self._at = event.position()
+        part, step = self._part_at(event.position())
+        if step is not None and part is Part.MARK and not self.stale:
+            self.playback.pause()
+            self.session.show_finding(self.early[step.id])
+        elif step is not None and part is not Part.NOTHING:
+            self._choose(step.id, event.modifiers())
+            self._take_hold(part, step)
+        elif part is Part.FREE:
+            self._take_hold(part, None)
+        else:
+            super().mousePressEvent(event)
 
-    def _take_hold(self, step: ScheduledStep, x: float) -> None:
-        self._held = self.scale
-        make = StretchStep if self._on_edge(step, x) else ShiftStep
-        self._gesture = make(self.session, step.id)
-        self._pressed_x, self._moved = x, False
+    def _choose(self, step: str, keys: Qt.KeyboardModifier) -> None:
+        """With Shift or Ctrl one more, or one less; a press on one of several keeps them, to be dragged together."""
+        several = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.ControlModifier
+        if keys & several:
+            self.session.choose_also(step)
+        elif step in self.commands.chosen:
+            self.session.choose_several((*(one for one in self.session.chosen if one != step), step))
+        else:
+            self.session.choose(step)
+
+    def _take_hold(self, part: Part, step: ScheduledStep | None) -> None:
+        schedule = self.session.schedule
+        self.held.emit(max(schedule.seconds if schedule is not None else 0.0, 0.0) or ROOM)
+        begun, session = self._hand(), self.session
+        match part, step:
+            case (Part.FREE, _):
+                self.gesture = DrawStep(session, begun, seconds_per_pixel=self.scale.seconds_per_pixel)
+            case (Part.RIGHT, ScheduledStep()):
+                self.gesture = StretchStep(session, begun, step.id)
+            case (Part.LEFT, ScheduledStep()):
+                self.gesture = BeginStep(session, begun, step.id)
+            case (Part.BEGIN | Part.END, ScheduledStep()):
+                self.gesture = Chain(session, begun, step.id, part)
+            case (Part.NAME, ScheduledStep()):
+                self.gesture = OrderRow(session, begun, step.id)
+            case (_, ScheduledStep()):
+                self.gesture = ShiftStep(session, begun, step.id)
+        self._moved, self._hovered = False, None
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        x = event.position().x()
-        if self._gesture is None:
-            self._show_cursor(event.position())
+        self._at, self._free = event.position(), bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        if self.gesture is None:
+            self._hover(event.position())
             super().mouseMoveEvent(event)
             return
-        self._moved = self._moved or abs(x - self._pressed_x) >= DRAG_STARTS
+        way = self._at - self._pressed
+        if not self._moved and isinstance(self.gesture, ShiftStep) and abs(way.y()) > max(ROW_STARTS, abs(way.x())):
+            self.gesture.cancel()
+            self.gesture = OrderRow(self.session, self._hand(), self.gesture.step)
+        if abs(way.x()) >= DRAG_STARTS or (not self.gesture.in_time and abs(way.y()) >= DRAG_STARTS):
+            self._moved = True
         if self._moved:
-            free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
-            self._gesture.move((x - self._pressed_x) * self.scale.seconds_per_pixel, free=free)
-            self.renew()
-            self.previewed.emit(self._gesture.preview)
+            self._go_on()
+
+    def _go_on(self) -> None:
+        """What the gesture makes of where the hand is."""
+        gesture = self.gesture
+        if gesture is None:
+            return
+        gesture.move(self._hand())
+        beyond = gesture.in_time and self._at.x() > self.scale.left + self.scale.width + MARGIN / 2
+        if beyond != self._growing.isActive():
+            self._growing.start() if beyond else self._growing.stop()
+        self._on_shown()
+
+    def _grow(self) -> None:
+        """More time comes in at the right while the hand waits there."""
+        self.held.emit(self.scale.seconds * GROWTH)
+        self._go_on()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        gesture, moved = self._gesture, self._moved
-        self._let_go()
-        if gesture is not None and moved:
+        gesture, moved = self.gesture, self._moved
+        self._growing.stop()
+        if gesture is not None and not moved:
+            self.let_go()
+            if isinstance(gesture, DrawStep):
+                self.scrub_to(self._pressed.x())
+        elif isinstance(gesture, DrawStep) and gesture.asks:
+            self._ask_for_drive(gesture, gesture.asks)
+        elif gesture is not None:
+            self._forget()
             gesture.end()
+            self._on_shown()
         super().mouseReleaseEvent(event)
 
-    def _let_go(self) -> None:
-        self._gesture, self._held, self._moved = None, None, False
-        self.renew()
-        self.previewed.emit(None)
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        part, step = self._part_at(event.position())
+        if step is not None and part in (Part.BODY, Part.NAME):
+            self.session.choose(step.id)
+            self.ask_for_name()
+        else:
+            self.mousePressEvent(event)
 
-    def _show_cursor(self, point: QPointF) -> None:
-        step = self._step_at(point)
-        shape = Qt.CursorShape.ArrowCursor
-        if step is not None and point.x() >= NAMES_WIDTH:
-            if self._on_edge(step, point.x()):
-                shape = Qt.CursorShape.SizeHorCursor
-            elif self._on_bar(step, point.x()):
-                shape = Qt.CursorShape.OpenHandCursor
-        self.setCursor(shape)
+    def let_go(self) -> None:
+        """Give up what the hand is about, without a trace."""
+        gesture = self.gesture
+        self._forget()
+        if gesture is not None:
+            gesture.cancel()
+        self._on_shown()
+
+    def _forget(self) -> None:
+        self.gesture, self._moved = None, False
+        self._growing.stop()
+        self.held.emit(None)
+
+    def _hover(self, point: QPointF) -> None:
+        part, step = self._part_at(point)
+        shape = CURSORS.get(part, Qt.CursorShape.ArrowCursor)
+        if self.cursor().shape() != shape:
+            self.setCursor(shape)
+        hovered = step.id if step is not None and part is not Part.NAME else None
+        if hovered != self._hovered:
+            self._hovered = hovered
+            self.renew()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        if self._hovered is not None:
+            self._hovered = None
+            self.renew()
+        super().leaveEvent(event)
+
+    # ---- what is asked -------------------------------------------------------------------------------------------
+
+    def ask_for_name(self) -> None:
+        """The chosen step's name, typed over its bar."""
+        step = self.session.selection
+        if step in self.commands.chosen and step is not None:
+            box = self.bars.box(step).toAlignedRect()
+            box.moveLeft(max(NAMES_WIDTH, min(box.left(), self.width() - 180)))
+            self.name_line.ask(self.bars.schedule.step(step).name, box.adjusted(0, -2, 0, 2), self.commands.rename)
+
+    def _ask_for_drive(self, gesture: DrawStep, drives: tuple[Drive, ...]) -> None:
+        """Which drive a new step moves; it is no step when the menu is left."""
+        self.menu = QMenu(self)
+        self.menu.setAccessibleName("Which drive the step moves")
+        for drive in drives:
+            words = (drive.name or drive.id).replace("&", "&&")
+            self.menu.addAction(words).triggered.connect(partial(self._take_drive, gesture, drive.id))
+        self.menu.addSeparator()
+        self.menu.addAction("None: a wait").triggered.connect(partial(self._take_drive, gesture, None))
+        self.menu.aboutToHide.connect(lambda: QTimer.singleShot(0, self, partial(self._leave_drive, gesture)))
+        self.menu.popup(self.mapToGlobal(self._at.toPoint()))
+
+    def _take_drive(self, gesture: DrawStep, drive: str | None, _on: bool = False) -> None:
+        if self.gesture is gesture:
+            self._forget()
+            gesture.take(drive)
+            self._on_shown()
+
+    def _leave_drive(self, gesture: DrawStep) -> None:
+        if self.gesture is gesture:
+            self.let_go()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Under the mouse for the step there, which is chosen; by key for the chosen one."""
+        at = event.globalPos()
+        if event.reason() is QContextMenuEvent.Reason.Mouse:
+            step = self.bars.step_at(event.pos().y())
+            if step is not None and step.id not in self.commands.chosen:
+                self.session.choose(step.id)
+        elif self.commands.chosen:
+            at = self.mapToGlobal(self.bars.box(self.commands.chosen[-1]).bottomLeft().toPoint())
+        self.menu_wanted.emit(at)
+
+    # ---- the keys ------------------------------------------------------------------------------------------------
 
     def event(self, event: QEvent) -> bool:
-        """Escape lets a bar go before it means anything to the window."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._gesture is not None:
+        """Escape lets a bar go before it means anything to the window; the pointer on a mark is told its finding."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._takes(event):
             event.accept()
+            return True
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            part, step = self._part_at(QPointF(event.pos()))
+            told = self.early[step.id].sentence if step is not None and part is Part.MARK else ""
+            QToolTip.showText(event.globalPos(), told, self)
             return True
         return super().event(event)
 
+    def _takes(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_Escape and self.gesture is not None
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape and self._gesture is not None:
-            self._let_go()
+        also = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        if self._takes(event):
+            self.let_go()
         elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            self._choose_next(1 if event.key() == Qt.Key.Key_Down else -1)
+            self.choose_next(1 if event.key() == Qt.Key.Key_Down else -1, also=also)
         else:
             super().keyPressEvent(event)
 
-    def _choose_next(self, way: int) -> None:
-        ids = [step.id for step in self._steps]
+    def choose_next(self, way: int, *, also: bool = False) -> None:
+        """The step below or above the chosen one, alone or with those that are chosen."""
+        ids = [step.id for step in self.bars.schedule.steps]
         if not ids:
             return
         chosen = self.session.selection
         row = ids.index(chosen) + way if chosen in ids else (0 if way > 0 else len(ids) - 1)
-        self.session.choose(ids[min(max(0, row), len(ids) - 1)])
+        step = ids[min(max(0, row), len(ids) - 1)]
+        others = tuple(one for one in self.commands.chosen if one != step) if also else ()
+        self.session.choose_several((*others, step))
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
@@ -173,123 +327,19 @@ class Lanes(Track):
         sequence, project = self.session.sequence, self.session.shown
         if sequence is None or project is None:
             return
-        if not self._steps:
-            box = QRectF(NAMES_WIDTH + 22, 4, self.width() - NAMES_WIDTH - 30, LANE)
-            put_text(painter, box, "No steps: everything stands in its drawn position.", self.inks.soft)
-            return
-        names, degrees = Names(project), drives_in_degrees(project)
-        written = {step.id: step for step in sequence.steps}
-        for row, step in enumerate(self._steps):
-            self._paint_row(painter, row, step, what_moves(step, names, degrees))
-        for row, step in enumerate(self._steps):
-            self._paint_chain(painter, row, written[step.id])
-        for step in self._steps:
-            self._paint_bar(painter, step)
+        lanes = LanePainter(
+            painter, self.bars, self.inks, self._look(), small=self.small_font(), width=self.width()
+        )  # fmt: skip
+        lanes.paint(project, sequence)
 
-    def _paint_row(self, painter: QPainter, row: int, step: ScheduledStep, what: str) -> None:
-        top = 4 + row * LANE
-        if step.id == self.session.selection:
-            painter.fillRect(QRectF(0, top, self.width(), LANE), with_alpha(self.inks.chosen_ground, 0.55))
-        painter.setPen(QPen(self.inks.line, 1))
-        painter.drawLine(QPointF(14, top + LANE - 0.5), QPointF(self.width() - 8, top + LANE - 0.5))
-        painter.setFont(self.small_font())
-        box = QRectF(14, top, NAMES_WIDTH - 28, LANE)
-        put_text(painter, box, what, self.inks.soft, Qt.AlignmentFlag.AlignRight)
-
-    def _paint_chain(self, painter: QPainter, row: int, step: Step) -> None:
-        """From what the step waits for down to its lane, and along its delay."""
-        ids = [one.id for one in self._steps]
-        partner = step.together_with or step.after or (ids[row - 1] if row else None)
-        box = self.bar(step.id)
-        y = box.center().y()
-        painter.setPen(QPen(self.inks.soft, 1))
-        if partner is None:
-            base = self.scale.x(0.0)
-        else:
-            other = self.bar(partner)
-            base = other.left() if step.together_with else other.right()
-            from_y = other.bottom() if other.center().y() < y else other.top()
-            painter.drawLine(QPointF(base, from_y), QPointF(base, y))
-        if abs(box.left() - base) > 1:
-            pen = QPen(self.inks.soft, 1, Qt.PenStyle.CustomDashLine)
-            pen.setDashPattern([3, 3])
-            painter.setPen(pen)
-            painter.drawLine(QPointF(base, y), QPointF(box.left(), y))
-
-    def _paint_bar(self, painter: QPainter, step: ScheduledStep) -> None:
-        box = self.bar(step.id)
-        chosen = step.id == self.session.selection
-        painter.setPen(QPen(self.inks.chosen if chosen else self.inks.bar_edge, 1.6 if chosen else 1))
-        painter.setBrush(self.inks.chosen_ground if chosen else self.inks.bar)
-        painter.drawRect(box)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        self._paint_rates(painter, step, box)
-        self._paint_grip(painter, box)
-        self._paint_latches(painter, step, box)
-        self._paint_name(painter, step, box)
-
-    def _paint_rates(self, painter: QPainter, step: ScheduledStep, box: QRectF) -> None:
-        """How the step gets there: a straight line at a constant rate, a swung one where it starts and ends at rest."""
-        if box.width() < 16 or not step.moves:
-            return
-        inner = box.adjusted(1, 3, -1, -3)
-        path = QPainterPath(inner.bottomLeft())
-        if any(move.profile == "eased" for move in step.moves):
-            middle = inner.center().x()
-            path.cubicTo(QPointF(middle, inner.bottom()), QPointF(middle, inner.top()), inner.topRight())
-        else:
-            path.lineTo(inner.topRight())
-        painter.setPen(QPen(with_alpha(self.inks.bar_edge, 0.6), 1))
-        painter.drawPath(path)
-
-    def _paint_grip(self, painter: QPainter, box: QRectF) -> None:
-        if box.width() < 24:
-            return
-        painter.setPen(QPen(self.inks.bar_edge, 1))
-        for x in (box.right() - 4, box.right() - 6.5):
-            painter.drawLine(QPointF(x, box.top() + 7), QPointF(x, box.bottom() - 7))
-
-    def _paint_latches(self, painter: QPainter, step: ScheduledStep, box: QRectF) -> None:
-        """A filled dot at the end where latches take hold, an open one at the start where they let go."""
-        painter.setPen(QPen(self.inks.text, 1.2))
-        if step.engage:
-            painter.setBrush(self.inks.text)
-            painter.drawEllipse(QPointF(box.right(), box.center().y()), 3.2, 3.2)
-        if step.release:
-            painter.setBrush(self.inks.ground)
-            painter.drawEllipse(QPointF(box.left(), box.center().y()), 3.2, 3.2)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-
-    def _paint_name(self, painter: QPainter, step: ScheduledStep, box: QRectF) -> None:
-        """Inside the bar where it fits, otherwise beside it."""
-        painter.setFont(self.font())
-        text = step.name
-        if self._gesture is not None and self._gesture.step == step.id and self._moved:
-            text = f"{step.name}   {self._gesture.says}"
-        width = QFontMetricsF(painter.font()).horizontalAdvance(text)
-        room = self.width() - 8 - box.right() - 10
-        if width <= box.width() - 22 or (width > room and box.left() - NAMES_WIDTH - 12 < width):
-            put_text(painter, box.adjusted(9, 0, -12, 0), text, self.inks.text)
-        elif width <= room:
-            put_text(painter, QRectF(box.right() + 10, box.top(), width + 4, BAR), text, self.inks.text)
-        else:
-            left = QRectF(box.left() - 10 - width - 4, box.top(), width + 4, BAR)
-            put_text(painter, left, text, self.inks.text, Qt.AlignmentFlag.AlignRight)
-
-
-def drives_in_degrees(project: Project) -> frozenset[str]:
-    """Drives on pivots; the others count in millimetres."""
-    pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
-    return frozenset(drive.id for drive in project.drives if drive.on in pivots)
-
-
-def what_moves(step: ScheduledStep, names: Names, degrees: frozenset[str]) -> str:
-    """Which drives the step moves, and where to; which latches it works when it moves none."""
-    if step.moves:
-        targets = (format_angle(m.to) if m.drive in degrees else format_length(m.to) for m in step.moves)
-        return ", ".join(f"{names(m.drive)} to {to}" for m, to in zip(step.moves, targets, strict=True))
-    if step.engage:
-        return f"engages {names.listed(step.engage)}"
-    if step.release:
-        return f"releases {names.listed(step.release)}"
-    return "a wait"
+    def _look(self) -> Look:
+        gesture = self.gesture if self._moved else None
+        chain = gesture if isinstance(gesture, Chain) else None
+        return Look(
+            chosen=self.session.chosen, hovered=self._hovered, early=frozenset(self.early), stale=self.stale,
+            held=gesture.step if gesture is not None else "",
+            says=(gesture.refused or gesture.says) if gesture is not None else "",
+            refused=bool(gesture is not None and gesture.refused),
+            chain=chain.part if chain is not None else None, target=chain.target if chain is not None else None,
+            hand=self._at if chain is not None else None,
+        )  # fmt: skip

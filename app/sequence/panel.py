@@ -16,6 +16,7 @@ from app.sequence.pins import Pins
 from app.sequence.playback import Playback
 from app.sequence.ribbons import Ribbons
 from app.sequence.ruler import TimeRuler
+from app.sequence.step_menu import StepMenu
 from app.sequence.time_scale import NAMES_WIDTH
 from app.sequence.transport import FindAction, Transport
 from app.session import Session
@@ -36,7 +37,7 @@ class SequencePanel(QWidget):
         self.ruler.setStatusTip("Drag along the ruler to move through the sequence; press a mark to see its finding")
         self.lanes = Lanes(session, playback, inks)
         self.lanes.setStatusTip(
-            "Drag a bar's right end for how long the step takes, the bar itself for its delay; with Alt, off the grid"
+            "Drag a bar or its ends; from a corner's square onto a step that is to wait; the empty row makes a step"
         )
         self.ribbons = Ribbons(session, playback, inks)
         self.ribbons.setStatusTip("Press a pair's name to go to its worst moment")
@@ -56,7 +57,9 @@ class SequencePanel(QWidget):
         column.addWidget(self._split, 1)
         self.ribbons.pair_pressed.connect(self.curves.follow_pair)
         for track in (self.ruler, self.ribbons, self.curves):
-            self.lanes.previewed.connect(track.set_preview)
+            self.lanes.held.connect(track.hold)
+        self.step_menu = StepMenu(session, self.lanes.commands, actions, self.lanes)
+        self.lanes.menu_wanted.connect(self.step_menu.offer)
         session.finding_changed.connect(self._show_ribbon)
         session.study_changed.connect(self._make_ready)
         self._readied = False

@@ -103,8 +103,6 @@ class Ribbons(Track):
         left = NAMES_WIDTH + MARGIN
         if self.stale:
             words = "Not checked." if self.session.failure or self.session.senseless else "Checking…"
-            if self._preview is not None:
-                words = "Not checked yet."
             if self._ribbons:
                 words = f"{words} Shown is what was found before."
             put_text(painter, QRectF(left, 4, self.width() - left, HEADING - 4), words, self.inks.text)

@@ -16,7 +16,6 @@ from app.sequence.playback import Playback
 from app.sequence.time_scale import NAMES_WIDTH, TimeScale, over
 from app.session import Session
 from app.widgets.sizes import small
-from core.motion.schedule import Schedule
 
 RULE_REACH = 44
 """Pixels to either side of the rule that its tag may cover, and that are painted again when it moves."""
@@ -31,7 +30,7 @@ class Track(QWidget):
         self._rule_x = 0.0
         self._right_margin = 0
         self._scrubbing = False
-        self._preview: Schedule | None = None
+        self._held_seconds: float | None = None
         self._content: QPixmap | None = None
         self._content_key: tuple[QSize, float] = (QSize(), 1.0)
         self.setMouseTracking(True)
@@ -49,24 +48,25 @@ class Track(QWidget):
     @property
     def scale(self) -> TimeScale:
         schedule = self.session.schedule
-        return over(self.width() - self._right_margin, schedule.seconds if schedule is not None else 0.0)
+        seconds = schedule.seconds if schedule is not None else 0.0
+        return over(self.width() - self._right_margin, seconds if self._held_seconds is None else self._held_seconds)
 
     # ---- what is not checked yet ---------------------------------------------------------------------------------
 
-    def set_preview(self, schedule: Schedule | None) -> None:
-        """The schedule as it would be while a step is dragged; None when none is."""
-        if schedule is not self._preview:
-            self._preview = schedule
+    def hold(self, seconds: float | None) -> None:
+        """Show so many seconds while a step is dragged, so that its bar stays under the hand; None lets go."""
+        if seconds != self._held_seconds:
+            self._held_seconds = seconds
             self.renew()
 
     @property
     def stale(self) -> bool:
         """Whether what was found is of another state than what is shown; it may be shown as such, never as clear."""
-        return self._preview is not None or not self.session.study_current
+        return not self.session.study_current
 
     def x_of(self, times: Sequence[float]) -> list[float]:
         """Where moments of the study lie; while it is stale, where they are to be looked for."""
-        found, now = self.session.sequence_study, self._preview or self.session.schedule
+        found, now = self.session.sequence_study, self.session.schedule
         moments = np.asarray(times, dtype=np.float64)
         if self.stale and found is not None and now is not None:
             moments = foreseen(moments, found.schedule, now)

@@ -56,12 +56,14 @@ def ring_of_steps(sequence: Sequence) -> tuple[str, ...]:
 
 
 def step_spans(sequence: Sequence) -> Spans:
-    """Begin and end of every step in seconds; steps that wait for one that is not there are left out."""
+    """Begin and end of every step in seconds; steps that wait for one that is not there, or in a ring, are left out."""
     order = {step.id: index for index, step in enumerate(sequence.steps)}
     spans: Spans = {}
     for step_id in order:
         way = [step_id]
         while (before := partner(sequence, order[way[-1]])) in order and before not in spans:
+            if before in way:
+                break
             way.append(before)
         for waiting in reversed(way):
             _span(sequence, order[waiting], spans)

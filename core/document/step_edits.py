@@ -74,7 +74,13 @@ class RemoveStep:
         if sequence is None or place is None:
             return project
         gone = sequence.steps[place]
-        steps = tuple(without_step(step, gone) for step in sequence.steps if step.id != self.step)
+        named = gone.after is not None or gone.together_with is not None
+        below = sequence.steps[place + 1 : place + 2] if named else ()
+        waiting = [
+            replace(step, after=gone.id) if step in below and waits_for_the_one_above(step) else step
+            for step in sequence.steps
+        ]
+        steps = tuple(without_step(step, gone) for step in waiting if step.id != self.step)
         above = sequence.steps[place - 1].id if place else None
         changed = with_sequence(project, self.sequence, lambda one: replace(one, steps=steps))
         return moments_after(without_acceptances(changed, {self.step}), self.sequence, self.step, above)

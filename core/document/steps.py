@@ -9,6 +9,9 @@ from msgspec.structs import replace
 from core.document.project import Moment, Need, Project, Sequence, Step
 from core.document.sequence_checks import partner, step_spans
 
+ROUNDING = 1e-12
+"""Seconds that sums may be off by."""
+
 
 def leading_steps(sequence: Sequence, steps: tuple[str, ...]) -> frozenset[str]:
     """Those of some steps that wait for none of the others, be it through steps between."""
@@ -61,17 +64,55 @@ def needs_of_both(first: Step, second: Step) -> tuple[Need, ...]:
 
 
 def keeping_times(before: Sequence, steps: list[Step]) -> tuple[Step, ...]:
-    """Steps in a new order, each beginning when it did: a step that waited for the one above it gets a delay that
-    makes up for there being another."""
-    spans = step_spans(before)
-    made: list[Step] = []
-    for step in steps:
-        wanted = spans.get(step.id, (0.0, 0.0))[0]
-        now = step_spans(replace(before, steps=(*made, step))).get(step.id)
-        if now is not None and waits_for_the_one_above(step) and abs(now[0] - wanted) > 1e-12:
-            step = replace(step, delay=step.delay + wanted - now[0])
-        made.append(step)
-    return tuple(made)
+    """Steps in a new order, each beginning when it did: one that waited for the one above it names that now, or has a
+    delay that makes up for there being another."""
+    ids = {step.id for step in steps}
+    waited = {step.id: partner(before, number) for number, step in enumerate(before.steps)}
+    made = list(steps)
+    for number, step in enumerate(steps):
+        above = steps[number - 1].id if number else None
+        old = waited.get(step.id)
+        if waits_for_the_one_above(step) and old != above and old in ids:
+            made[number] = replace(step, after=old)
+    for number, step in enumerate(made):
+        if number and waits_for_the_one_above(step) and (waited.get(step.id) is None or _in_a_ring(before, made, step)):
+            _begin_by_itself(before, made, number)
+    return _begun_at(before, made, {step: span[0] for step, span in step_spans(before).items()})
+
+
+def _in_a_ring(sequence: Sequence, steps: list[Step], step: Step) -> bool:
+    return step.id not in step_spans(replace(sequence, steps=tuple(steps)))
+
+
+def _begin_by_itself(before: Sequence, steps: list[Step], number: int) -> None:
+    """Have a step that waited for none go along with the first one that does not wait for it; where every one does,
+    with the uppermost, which then waits for none."""
+    step = steps[number]
+    looped = [replace(one, after=one.id) if one.id == step.id else one for one in steps]
+    fixed = step_spans(replace(before, steps=tuple(looped)))  # without the step, nor what waits for it
+    lead = next((one.id for one in steps if one.id in fixed), None)
+    if lead is None:
+        lead = steps[0].id
+        steps[0] = replace(steps[0], after=None, together_with=None)
+    steps[number] = replace(step, together_with=lead)
+
+
+def _begun_at(before: Sequence, steps: list[Step], wanted: dict[str, float]) -> tuple[Step, ...]:
+    """The steps with such delays that each begins when it is wanted to, what others wait for first."""
+    waits = {step.id: partner(replace(before, steps=tuple(steps)), number) for number, step in enumerate(steps)}
+
+    def depth(step: str) -> int:
+        way = [step]
+        while (one := waits.get(way[-1])) is not None and one not in way:
+            way.append(one)
+        return len(way)
+
+    for step in sorted((step for step in waits if step in wanted), key=depth):
+        number = next(number for number, one in enumerate(steps) if one.id == step)
+        now = step_spans(replace(before, steps=tuple(steps))).get(step)
+        if now is not None and abs(now[0] - wanted[step]) > ROUNDING:
+            steps[number] = replace(steps[number], delay=steps[number].delay + wanted[step] - now[0])
+    return tuple(steps)
 
 
 def waiting_as_before(sequence: Sequence, steps: list[Step], number: int) -> Step:

@@ -132,7 +132,7 @@ def test_searching_the_lists_and_choosing_from_them(window: MainWindow):
 
 def test_a_bars_edge_dragged_changes_the_duration_and_the_check_follows(window: MainWindow, qtbot):
     lanes = window.sequence.lanes
-    box = lanes.bar("leg-up")
+    box = lanes.bars.box("leg-up")
     start = QPointF(box.right() - 2, box.center().y())
     drag(lanes, start, start + QPointF(1.0 / lanes.scale.seconds_per_pixel, 0))
     assert window.session.sequence.steps[1].duration == pytest.approx(5.0, abs=0.05)

@@ -57,7 +57,7 @@ def test_marks_and_ribbons_follow_a_step_while_it_is_dragged(qtbot, tmp_path):
         (finding, box), *_ = [each for each in ruler.marks if each[0].time > 2.0]
         span = ribbons.ribbons[0].spans[-1]
         edge = ribbons._span_box(span, 0).left()
-        bar = lanes.bar("doors-open")
+        bar = lanes.bars.box("doors-open")
         start = QPointF(bar.right() - 2, bar.center().y()).toPoint()
         QTest.mousePress(lanes, LEFT, NONE, start)
         QTest.mouseMove(lanes, start - QPoint(20, 0))

@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.painting.theme import LIGHT
 from app.sequence.inks import inks_of
-from app.sequence.lanes import Lanes, drives_in_degrees, what_moves
+from app.sequence.lane_painting import drives_in_degrees, what_moves
+from app.sequence.lanes import Lanes
 from app.sequence.pins import Pins
 from app.sequence.playback import Playback
 from app.sequence.ruler import TimeRuler
@@ -62,7 +63,7 @@ def drag(widget, start: QPointF, end: QPointF) -> None:
 
 
 def test_dragging_a_bars_edge_changes_how_long_the_step_takes(lanes: Lanes, session: Session):
-    box = lanes.bar("leg-up")
+    box = lanes.bars.box("leg-up")
     second = 1.0 / lanes.scale.seconds_per_pixel
     start = QPointF(box.right() - 2, box.center().y())
     drag(lanes, start, start + QPointF(second, 0))
@@ -73,27 +74,27 @@ def test_dragging_a_bars_edge_changes_how_long_the_step_takes(lanes: Lanes, sess
 
 
 def test_dragging_a_bar_changes_its_delay(lanes: Lanes, session: Session):
-    box = lanes.bar("leg-up")
+    box = lanes.bars.box("leg-up")
     second = 1.0 / lanes.scale.seconds_per_pixel
     drag(lanes, box.center(), box.center() + QPointF(second / 2, 3))
     assert session.sequence.steps[1].delay == pytest.approx(0.7, abs=0.05)
 
 
 def test_a_press_that_hardly_moves_only_chooses(lanes: Lanes, session: Session):
-    box = lanes.bar("doors-close")
+    box = lanes.bars.box("doors-close")
     drag(lanes, box.center(), box.center() + QPointF(1, 0))
     assert session.selection == "doors-close"
     assert session.undo_label is None
 
 
 def test_escape_lets_the_bar_go(lanes: Lanes, session: Session):
-    box = lanes.bar("leg-up")
+    box = lanes.bars.box("leg-up")
     QTest.mousePress(lanes, LEFT, Qt.KeyboardModifier.NoModifier, box.center().toPoint())
     QTest.mouseMove(lanes, (box.center() + QPointF(80, 0)).toPoint())
-    assert lanes.bar("leg-up").left() > box.left() + 40, "it goes with the hand"
+    assert lanes.bars.box("leg-up").left() > box.left() + 40, "it goes with the hand"
     QTest.keyClick(lanes, Qt.Key.Key_Escape)
     QTest.mouseRelease(lanes, LEFT, Qt.KeyboardModifier.NoModifier, (box.center() + QPointF(80, 0)).toPoint())
-    assert lanes.bar("leg-up") == box
+    assert lanes.bars.box("leg-up") == box
     assert session.undo_label is None
 
 
@@ -106,7 +107,7 @@ def test_arrow_keys_choose_steps(lanes: Lanes, session: Session):
 
 
 def test_pressing_beside_the_bars_brings_the_rule(lanes: Lanes, session: Session):
-    y = int(lanes.bar("doors-open").center().y())
+    y = int(lanes.bars.box("doors-open").center().y())
     QTest.mouseClick(lanes, LEFT, Qt.KeyboardModifier.NoModifier, QPoint(int(lanes.scale.x(5.0)), y))
     assert session.moment == pytest.approx(5.0, abs=lanes.scale.seconds_per_pixel)
 

@@ -10,14 +10,17 @@ from msgspec.structs import replace
 from core.document.checks import problems
 from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Project, Sequence, Step, Target, View
 from core.document.sequence_checks import step_spans
-from core.document.sequence_edits import AddSequence, RemoveSequence, RenameSequence
+from core.document.sequence_edits import AddSequence, OrderSequence, RemoveSequence, RenameSequence
 from core.document.step_edits import (
     AddStep,
     ChainStep,
     JoinSteps,
     OrderStep,
     RemoveStep,
+    RemoveSteps,
     SetMove,
+    SetStepSpan,
+    ShiftSteps,
     SplitStep,
 )
 
@@ -143,3 +146,74 @@ def test_removing_a_sequence_takes_what_is_measured_in_it():
     assert left.targets == ()
     assert not problems(left)
     assert RenameSequence("retract", "Up").apply(THREE).sequences[0].name == "Up"
+
+
+def test_the_first_step_may_go_down_though_all_others_wait_for_it():
+    steps = (OPEN, replace(UP, after="open"), Step(id="lock", duration=0.5), replace(SHUT, after="lock"))
+    for moved in range(4):
+        for place in range(4):
+            many = project(*steps)
+            ordered = OrderStep("retract", steps[moved].id, place).apply(many)
+            assert not problems(ordered)
+            assert ids(ordered)[place] == steps[moved].id
+            assert spans(ordered) == {step: pytest.approx(span) for step, span in spans(many).items()}
+
+
+def test_steps_in_a_ring_have_no_time_and_are_not_waited_for_for_ever():
+    ring = project(replace(OPEN, after="shut"), UP, SHUT)
+    assert spans(ring) == {}
+
+
+def test_what_stood_below_a_removed_step_waits_for_what_that_named():
+    steps = (
+        OPEN,
+        Step(id="side", duration=9.0, together_with="open"),
+        replace(UP, after="open"),
+        Step(id="end", duration=1),
+    )
+    left = RemoveStep("retract", "up").apply(project(*steps))
+    assert spans(left)["end"] == pytest.approx((1.5, 2.5))
+
+
+WAYS = st.tuples(st.floats(0.0, 3.0), st.sampled_from(["", "after", "together_with"]), st.integers(0, 5))
+
+
+@given(st.lists(WAYS, min_size=2, max_size=6), st.data())
+def test_any_row_may_go_anywhere(made, data):
+    steps = []
+    for number, (delay, how, other) in enumerate(made):
+        named = {how: f"s{other % number}"} if how and number else {}
+        steps.append(Step(id=f"s{number}", duration=1.0, delay=delay, **named))
+    order = data.draw(st.permutations(steps))
+    many = project(*order)
+    if problems(many):
+        return
+    moved, place = data.draw(st.sampled_from(steps)).id, data.draw(st.integers(0, len(steps) - 1))
+    ordered = OrderStep("retract", moved, place).apply(many)
+    assert ids(ordered)[place] == moved
+    assert not problems(ordered)
+    assert spans(ordered) == {step: pytest.approx(span, abs=1e-9) for step, span in spans(many).items()}
+
+
+def test_several_steps_are_shifted_removed_and_begun_elsewhere():
+    assert spans(ShiftSteps("retract", ("up", "shut"), 0.25).apply(THREE))["shut"] == pytest.approx((5.75, 7.25))
+    assert spans(ShiftSteps("retract", ("up", "shut"), 0.25).apply(THREE))["up"] == pytest.approx((1.75, 5.75))
+    assert ShiftSteps("retract", ("none",), 0.25).apply(THREE) is THREE
+    assert ids(RemoveSteps("retract", ("open", "shut")).apply(THREE)) == ["up"]
+    assert spans(SetStepSpan("retract", "up", 1.0, 3.5).apply(THREE))["up"] == pytest.approx((2.0, 5.5))
+
+
+def test_a_step_put_between_others_moves_none_of_them():
+    lock = Step(id="lock", duration=0.2)
+    for place in range(4):
+        grown = AddStep("retract", lock, place).apply(THREE)
+        assert ids(grown)[place] == "lock"
+        assert {step: spans(grown)[step] for step in spans(THREE)} == {
+            step: pytest.approx(span) for step, span in spans(THREE).items()
+        }
+
+
+def test_sequences_are_ordered():
+    two = AddSequence(Sequence(id="extend")).apply(THREE)
+    assert [one.id for one in OrderSequence("extend", 0).apply(two).sequences] == ["extend", "retract"]
+    assert OrderSequence("extend", 5).apply(two) is two
