@@ -77,6 +77,8 @@ TABLE: tuple[Row, ...] = (
         new_group=True, tip="Write the sequence as a strip of frames: PNG, SVG or PDF"),
     Row(id="outlines", menu="&Aircraft", words="&Bring in outlines…", needs=Needs.PROJECT,
         tip="Make bodies of the outlines in a DXF or SVG file"),
+    Row(id="catalogue", menu="&Aircraft", words="&Catalogue of jacks and servos…",
+        tip="Look through the jacks and servos that are kept for every aircraft, and change them"),
     Row(id="quit", menu="&Aircraft", words="&Quit", keys=("Ctrl+Q",), new_group=True, tip="Leave Bayfold"),
     Row(id="undo", menu="&Edit", words="&Undo", keys=("Ctrl+Z",), needs=Needs.UNDO, tip="Take back the last change"),
     Row(id="redo", menu="&Edit", words="&Redo", keys=("Ctrl+Shift+Z", "Ctrl+Y"), needs=Needs.REDO,

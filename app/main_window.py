@@ -12,6 +12,7 @@ from app import __version__
 from app.actions import Actions, key_groups
 from app.clipboard import Clipboard
 from app.dialogs.about import About
+from app.dialogs.catalogue import CatalogueDialog
 from app.dialogs.files import ask_for_curves
 from app.dialogs.keys import KeyList
 from app.dialogs.new_aircraft import NewAircraft
@@ -135,6 +136,7 @@ class MainWindow(QMainWindow):
         self.commands.bind(
             {
                 "new": self._ask_for_new,
+                "catalogue": self._show_catalogue,
                 "strip": self.strips.ask,
                 "quit": self.close,
                 "undo": self.session.undo,
@@ -171,6 +173,7 @@ class MainWindow(QMainWindow):
             signal.connect(self.regions.order_tabs_soon)
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
         self.sheet.tool_changed.connect(self._show_tool)
+        self.details.stock.catalogue_wanted.connect(self._show_catalogue)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
@@ -201,6 +204,11 @@ class MainWindow(QMainWindow):
             question.open()
 
         self.keeping.guard("begin another aircraft", ask)
+
+    def _show_catalogue(self) -> None:
+        dialog = CatalogueDialog(self.settings.home, self)
+        dialog.changed.connect(self.details.stock.read)
+        dialog.open()
 
     def _ask_to_write_curves(self, name: str) -> None:
         ask_for_curves(self, self.strips.exports() / name, self._write_curves)

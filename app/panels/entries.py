@@ -15,18 +15,21 @@ from app.panels.readings import (
     length_unit,
     maybe,
     read_angle,
+    read_force,
     read_length,
     read_number,
     read_point,
     read_span,
     read_text,
     write_angle,
+    write_force,
     write_length,
     write_maybe,
     write_number,
     write_point,
     write_span,
 )
+from app.panels.servo_entries import servo_entries
 from core.curves.linkage import unit_of_drive
 from core.curves.series import Unit
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
@@ -159,7 +162,8 @@ def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
         case Jack():
             sizes = (
                 rows.needed("closed", "Closed length"), rows.needed("stroke", "Stroke"),
-                rows.size("barrel", "Barrel width"), rows.size("rod", "Piston width"),
+                rows.size("barrel", "Barrel width"), rows.size("rod", "Piston width"), rows.size("bore", "Bore"),
+                rows.force("force", "Force"),
             )  # fmt: skip
         case Latch():
             return (name, *ends, rows.needed("reach", "Reach"))
@@ -183,6 +187,12 @@ class _Rows:
 
     def needed(self, key: str, label: str) -> Entry:
         return _length(self.project, key, label, getattr(self.one, key), self.change(key))
+
+    def force(self, key: str, label: str) -> Entry:
+        return Entry(
+            key=key, label=label, value=getattr(self.one, key), unit="N", edit=self.change(key),
+            read=maybe(read_force), write=write_maybe(write_force),
+        )  # fmt: skip
 
     def point(self, key: str, label: str) -> Entry:
         return _point(self.project, key, label, getattr(self.one, key), self.change(key))
@@ -231,8 +241,9 @@ def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
 
 def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[Entry, ...]:
     name = _name(drive.name, drive.id, lambda text: RenameDrive(drive.id, text))
+    servo = servo_entries(project, drive)
     if sequence is None or drive.id not in sequence.start:
-        return (name,)
+        return (name, *servo)
     turns = unit_of_drive(project, drive.id) is Unit.DEGREES
     start = Entry(
         key="start", label="At the start", value=sequence.start[drive.id],
@@ -240,7 +251,7 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
         read=read_angle if turns else read_length(project), write=write_angle if turns else write_length(project),
         edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
     )  # fmt: skip
-    return (name, start)
+    return (name, start, *servo)
 
 
 # ---- small parts -----------------------------------------------------------------------------------------------------

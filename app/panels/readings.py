@@ -19,6 +19,7 @@ from core.units import (
     parse_length,
     parse_number,
 )
+from core.units.loads import format_force, format_torque, parse_force, parse_torque
 
 _APART = re.compile(r",\s+|,(?=[-+−])")
 """What parts x from y; a comma between figures does not."""
@@ -74,6 +75,16 @@ def read_length(project: Project) -> Reading:
 def read_angle(text: str) -> float:
     """Degrees: `92`, `92°`, `12 deg 30 min`."""
     return _read(parse_angle, text)
+
+
+def read_force(text: str) -> float:
+    """Newtons: `4.5`, `460 g`, `1.2 lb`."""
+    return _read(parse_force, text)
+
+
+def read_torque(text: str) -> float:
+    """Newton millimetres: `320`, `3.2 kg cm`, `45 oz in`."""
+    return _read(parse_torque, text)
 
 
 def reason_of(error: UnreadableQuantity) -> str:
@@ -146,6 +157,14 @@ def write_length(project: Project) -> Writing:
 
 def write_angle(value: float) -> str:
     return format_angle(value, decimals=3).removesuffix("°")
+
+
+def write_force(value: float) -> str:
+    return format_force(value).removesuffix(" N")
+
+
+def write_torque(value: float) -> str:
+    return format_torque(value).removesuffix(" N·mm")
 
 
 def write_number(value: float) -> str:

@@ -1,40 +1,49 @@
-"""The builder's own catalogue beside a chosen jack: take its sizes from there, or keep its sizes there."""
+"""The builder's own catalogue beside a chosen jack, or a drive on a pivot: take a jack's sizes or a servo from there,
+or keep them there."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.session import Session
 from app.widgets.button import Button
-from core.document.catalogue import StockJack, read_catalogue, with_jack, write_catalogue
+from core.document.catalogue import Catalogue, Stock, StockJack, StockServo, read_catalogue, write_catalogue
 from core.document.joint_edits import ReplaceConnection
-from core.document.project import Jack
+from core.document.project import Drive, Jack, Pivot
+from core.document.servo_edits import fit
 from core.errors import BayfoldError
+from core.units.loads import format_torque
 
-OWN = "sizes of its own"
+OWN_SIZES = "sizes of its own"
+NO_SERVO = "no servo"
+OWN_SERVO = "a servo of its own"
 
 
 class StockRow(QWidget):
+    catalogue_wanted = Signal()
+    """The catalogue is to be looked through and changed."""
+
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
         self._folder: Path | None = None
-        self._jacks: tuple[StockJack, ...] = ()
+        self._catalogue = Catalogue()
         label = QLabel("From the catalogue")
         label.setObjectName("factLabel")
         self.pick = QComboBox()
-        self.pick.setAccessibleName("Jack of the catalogue")
+        self.pick.setAccessibleName("Choose from the catalogue")
         self.pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         label.setBuddy(self.pick)
-        tip = "Under the jack's name, for every aircraft; an entry of that name is replaced"
-        self.keep = Button("Keep in the catalogue", tip, look="segment")
-        tip = "Take the entry out of the catalogue; no aircraft is changed"
-        self.forget = Button("Forget", tip, look="segment")
+        tip = "Under its name, for every aircraft; an entry of that name is replaced"
+        self.keep = Button("Keep", tip, look="segment")
+        self.keep.setAccessibleName("Keep in the catalogue")
+        self.look = Button("Catalogue…", "Look through the catalogue, and change it", look="segment")
         buttons = QHBoxLayout()
         buttons.setSpacing(6)
-        for button in (self.keep, self.forget):
+        for button in (self.keep, self.look):
             buttons.addWidget(button)
         buttons.addStretch(1)
         column = QVBoxLayout(self)
@@ -45,76 +54,106 @@ class StockRow(QWidget):
         column.addLayout(buttons)
         self.pick.activated.connect(self._take)
         self.keep.clicked.connect(self._keep)
-        self.forget.clicked.connect(self._forget)
+        self.look.clicked.connect(self.catalogue_wanted)
 
     def keep_in(self, folder: Path) -> None:
         """Where the catalogue is."""
         self._folder = folder
-        self._read()
+        self.read()
 
-    def refresh(self) -> None:
-        """Shown beside a jack, where there is somewhere to keep a catalogue."""
-        jack = self._jack()
-        self.setVisible(jack is not None and self._folder is not None)
-        if jack is None:
-            return
-        said = [OWN, *(f"{one.name}: {one.closed:g} closed, stroke {one.stroke:g} mm" for one in self._jacks)]
-        if [self.pick.itemText(row) for row in range(self.pick.count())] != said:
-            self.pick.clear()
-            self.pick.addItems(said)
-        fitting = [row for row, one in enumerate(self._jacks, 1) if one.fits(jack)]
-        named = [row for row in fitting if self._jacks[row - 1].name == (jack.name or jack.id)]
-        row = (*named, *fitting, 0)[0]
-        self.pick.setCurrentIndex(row)
-        self.keep.setVisible(row == 0)
-        self.forget.setVisible(row != 0)
-
-    def _jack(self) -> Jack | None:
-        project, chosen = self._session.project, self._session.selection
-        found = project.connections if project is not None else ()
-        return next((one for one in found if one.id == chosen and isinstance(one, Jack)), None)
-
-    def _read(self) -> bool:
+    def read(self) -> bool:
         """What the file has now, which another window may have changed; False where it cannot be read."""
         if self._folder is None:
             return False
         try:
-            self._jacks = read_catalogue(self._folder)
+            self._catalogue = read_catalogue(self._folder)
         except BayfoldError as error:
             self._session.trouble.emit(str(error))
             return False
+        self.refresh()
         return True
 
+    def refresh(self) -> None:
+        """Shown beside what can be chosen from a catalogue, where there is somewhere to keep one."""
+        chosen = self._chosen()
+        self.setVisible(chosen is not None and self._folder is not None)
+        if chosen is None:
+            return
+        said = [self._first(chosen), *(told(one) for one in self._rows(chosen))]
+        if [self.pick.itemText(row) for row in range(self.pick.count())] != said:
+            self.pick.clear()
+            self.pick.addItems(said)
+        row = self._row_of(chosen)
+        self.pick.setCurrentIndex(row)
+        self.keep.setVisible(row == 0 and (isinstance(chosen, Jack) or chosen.servo is not None))
+
+    # ---- inside ----------------------------------------------------------------------------------------------------
+
+    def _chosen(self) -> Jack | Drive | None:
+        """The jack, or the drive that turns a pivot, that is chosen itself or by its drive or its pivot."""
+        project, chosen = self._session.project, self._session.selection
+        if project is None:
+            return None
+        meant = (chosen, next((one.on for one in project.drives if one.id == chosen), None))
+        jack = next((one for one in project.connections if one.id in meant and isinstance(one, Jack)), None)
+        pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
+        drives = (one for one in project.drives if chosen in (one.id, one.on) and one.on in pivots)
+        return jack or next(drives, None)
+
+    def _rows(self, chosen: Jack | Drive) -> tuple[Stock, ...]:
+        return self._catalogue.jacks if isinstance(chosen, Jack) else self._catalogue.servos
+
+    def _first(self, chosen: Jack | Drive) -> str:
+        if isinstance(chosen, Jack):
+            return OWN_SIZES
+        if chosen.servo is None or self._row_of(chosen):
+            return NO_SERVO
+        return f"{OWN_SERVO}: {chosen.servo.name}"
+
+    def _row_of(self, chosen: Jack | Drive) -> int:
+        """The row of the entry that it has; 0 where it has none."""
+        rows = self._rows(chosen)
+        fitting = [row for row, one in enumerate(rows, 1) if _fits(one, chosen)]
+        named = [row for row in fitting if rows[row - 1].name == (chosen.name or chosen.id)]
+        return (*named, *fitting, 0)[0]
+
     def _take(self, row: int) -> None:
-        jack = self._jack()
-        if jack is not None and row > 0:
-            self._session.push(ReplaceConnection(self._jacks[row - 1].put_into(jack), "Size by the catalogue"))
+        chosen, project = self._chosen(), self._session.project
+        one = self._rows(chosen)[row - 1] if chosen is not None and row > 0 else None
+        if isinstance(chosen, Jack) and isinstance(one, StockJack):
+            self._session.push(ReplaceConnection(one.put_into(chosen), "Size by the catalogue"))
+        elif isinstance(chosen, Drive) and project is not None and not (row == 0 and self._row_of(chosen) == 0):
+            self._session.push(fit(project, chosen.id, one.as_servo() if isinstance(one, StockServo) else None))
         self.refresh()
 
     def _keep(self) -> None:
-        jack = self._jack()
-        if jack is None or not self._read():
+        chosen = self._chosen()
+        if chosen is None or self._folder is None or not self.read():
             return
-        one = StockJack(
-            name=jack.name or jack.id, closed=jack.closed, stroke=jack.stroke, barrel=jack.barrel, rod=jack.rod
-        )
-        self._write(with_jack(self._jacks, one))
-
-    def _forget(self) -> None:
-        row = self.pick.currentIndex()
-        if row <= 0:
-            return
-        name = self._jacks[row - 1].name
-        if self._read():
-            self._write(tuple(one for one in self._jacks if one.name != name))
-
-    def _write(self, jacks: tuple[StockJack, ...]) -> None:
-        if self._folder is None:
+        one: Stock
+        if isinstance(chosen, Jack):
+            one = StockJack.of(chosen)
+        elif chosen.servo is not None:
+            one = StockServo.of(chosen.servo)
+        else:
             return
         try:
-            write_catalogue(jacks, self._folder)
+            write_catalogue(self._catalogue.having(one), self._folder)
         except BayfoldError as error:
             self._session.trouble.emit(str(error))
             return
-        self._jacks = jacks
-        self.refresh()
+        self.read()
+
+
+def told(one: Stock) -> str:
+    """An entry in a line."""
+    if isinstance(one, StockJack):
+        return f"{one.name}: {one.closed:g} closed, stroke {one.stroke:g} mm"
+    torque = "" if one.torque is None else f", {format_torque(one.torque)}"
+    return f"{one.name}: {one.travel:g}°{torque}"
+
+
+def _fits(one: Stock, chosen: Jack | Drive) -> bool:
+    if isinstance(one, StockJack):
+        return isinstance(chosen, Jack) and one.fits(chosen)
+    return isinstance(chosen, Drive) and chosen.servo is not None and one.fits(chosen.servo)

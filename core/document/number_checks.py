@@ -49,6 +49,9 @@ def number_problems(project: Project) -> Iterator[Problem]:
         yield from _body(("bodies", index), body)
     for index, connection in enumerate(project.connections):
         yield from _connection(("connections", index), connection)
+    for index, drive in enumerate(project.drives):
+        for key in ("travel", "torque", "arm", "speed"):
+            yield from _positive(("drives", index, "servo", key), getattr(drive.servo, key, None), drive.id)
     for index, rule in enumerate(project.pairs):
         yield from _at_least(("pairs", index, "clearance"), rule.clearance, "")
         yield from _at_least(("pairs", index, "beyond"), rule.beyond, "")
@@ -112,7 +115,7 @@ def _body(path: Place, body: Any) -> Iterator[Problem]:
 
 
 def _connection(path: Place, one: Connection) -> Iterator[Problem]:
-    for key in ("pin", "width", "length", "barrel", "closed", "stroke"):
+    for key in ("pin", "width", "length", "barrel", "closed", "stroke", "bore", "force"):
         yield from _positive((*path, key), getattr(one, key, None), one.id)
     yield from _depth((*path, "depth"), getattr(one, "depth", None), one.id)
     limits = getattr(one, "limits", None)

@@ -186,6 +186,9 @@ class Jack(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
     """The barrel's width; it stands at the first end."""
     rod: float | None = None
     """The piston rod's width; it stands at the second end."""
+    bore: float | None = None
+    force: float | None = None
+    """What it pushes with at the most, newtons."""
     depth: Span | None = None
     pin: float | None = None
 
@@ -204,10 +207,25 @@ class Latch(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="latch"):
 Connection = Pivot | Slide | Slot | Rod | Jack | Gearing | Latch
 
 
+class Servo(Value, frozen=True, kw_only=True):
+    """Which servo turns a pivot: what is known of it when forces are asked for."""
+
+    name: str
+    travel: float
+    """Degrees from one end to the other."""
+    torque: float | None = None
+    """N·mm."""
+    arm: float | None = None
+    """From the shaft to the hole that is used, mm."""
+    speed: float | None = None
+    """Seconds for 60 degrees."""
+
+
 class Drive(Value, frozen=True, kw_only=True):
     id: Id
     name: str = ""
     on: str
+    servo: Servo | None = None
 
 
 class Move(Value, frozen=True, kw_only=True):

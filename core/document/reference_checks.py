@@ -98,6 +98,9 @@ def _drives(project: Project, names: Names) -> Iterator[Problem]:
             wrong = f"{drive.on!r} is already driven by {taken[drive.on]!r}"
             yield problem(path, wrong, "one drive a connection", thing=drive.id)
         taken.setdefault(drive.on, drive.id)
+        if drive.servo is not None and not isinstance(names.connections[drive.on], Pivot):
+            wrong = f"a servo turns a pivot, and {drive.on!r} is none"
+            yield problem(("drives", index, "servo"), wrong, "a drive on a pivot, or no servo", thing=drive.id)
         pair = joined(names.connections[drive.on]) or ()
         if all(body in names.bodies and names.bodies[body].fixed for body in pair):
             wrong = f"{drive.on!r} joins two fixed bodies, which nothing can move"

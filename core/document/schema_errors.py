@@ -21,12 +21,13 @@ _TYPES = (
 )
 
 
-def explained(message: str, tree: Any) -> tuple[Place, str, str]:
-    """The place, what is wrong there and what would be right, of the converter's message about the tree."""
+def explained(message: str, tree: Any, root: type[Value] = Project) -> tuple[Place, str, str]:
+    """The place, what is wrong there and what would be right, of the converter's message about the tree, which is to
+    become a `root`."""
     what, _, where = message.partition(" - at `")
     path = _path(where.rstrip("`"), tree)
     found = _at(tree, path)
-    wanted = _wanted(path, tree)
+    wanted = _wanted(path, tree, root)
     if match := re.fullmatch(r"Object missing required field `(.+)`", what):
         return path, f"{match[1]!r} is missing", _choices(wanted, match[1]) or "it cannot be done without"
     if what.startswith(("Invalid value", "Invalid enum value")):
@@ -79,9 +80,9 @@ def _step(tree: Any, key: str | int) -> Any:
     return None
 
 
-def _wanted(path: Place, tree: Any) -> tuple[type[Value], ...]:
+def _wanted(path: Place, tree: Any, root: type[Value]) -> tuple[type[Value], ...]:
     """The classes of the object that a place is in."""
-    classes: tuple[type[Value], ...] = (Project,)
+    classes: tuple[type[Value], ...] = (root,)
     for key in path:
         if isinstance(key, str):
             cls = kept.class_for(tree, classes)

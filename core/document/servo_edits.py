@@ -1,0 +1,58 @@
+"""A servo for a drive: which one, and how far its pivot can then turn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from msgspec.structs import replace
+
+from core.document.changing import each, with_connection
+from core.document.names import name_of
+from core.document.project import Connection, Drive, Pivot, Project, Servo, Span
+
+
+@dataclass(frozen=True, slots=True)
+class FitServo:
+    """Which servo turns a drive's pivot, which gets the servo's travel for its limits; None takes the servo away and
+    leaves the limits."""
+
+    drive: str
+    servo: Servo | None
+    called: str = ""
+
+    @property
+    def label(self) -> str:
+        return f"Take the servo from {self.called}" if self.servo is None else f"Fit servo {self.servo.name}"
+
+    def apply(self, project: Project) -> Project:
+        drive = next((one for one in project.drives if one.id == self.drive), None)
+        if drive is None or drive.servo == self.servo:
+            return project
+        fitted = replace(drive, servo=self.servo)
+        changed = replace(project, drives=each(project.drives, lambda one: fitted if one.id == self.drive else one))
+        if self.servo is None:
+            return changed
+        limits = limits_by(project, drive, self.servo.travel)
+        return with_connection(changed, drive.on, lambda one: _limited(one, limits))
+
+
+def fit(project: Project, drive: str, servo: Servo | None) -> FitServo:
+    called = next((name_of(one) for one in project.drives if one.id == drive), drive)
+    return FitServo(drive, servo, called)
+
+
+def limits_by(project: Project, drive: Drive, travel: float) -> Span:
+    """From where the drive is asked to stand lowest, or from its lower limit, over the servo's travel, degrees."""
+    pivot = next((one for one in project.connections if one.id == drive.on), None)
+    if isinstance(pivot, Pivot) and pivot.limits is not None:
+        return (pivot.limits[0], pivot.limits[0] + travel)
+    starts = [one.start[drive.id] for one in project.sequences if drive.id in one.start]
+    asked = [
+        move.to for one in project.sequences for step in one.steps for move in step.moves if move.drive == drive.id
+    ]
+    lowest = min((0.0, *starts, *asked))
+    return (lowest, lowest + travel)
+
+
+def _limited(one: Connection, limits: Span) -> Connection:
+    return replace(one, limits=limits) if isinstance(one, Pivot) else one

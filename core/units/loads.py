@@ -1,0 +1,58 @@
+"""Forces and torques as people type and print them, and as they are inside: newtons and newton millimetres."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from core.errors import UnreadableQuantity
+from core.units.reading import parse_number
+from core.units.showing import format_number
+
+GRAVITY = 9.80665
+"""N of a kilogram: standard gravity, exact since the third General Conference on Weights and Measures of 1901."""
+POUND = 0.45359237 * GRAVITY
+"""N: the avoirdupois pound is exact since the international agreement of 1959."""
+INCH = 25.4
+_FORCES: Mapping[str, float] = MappingProxyType({
+    "n": 1.0, "kg": GRAVITY, "kgf": GRAVITY, "g": 0.001 * GRAVITY, "gf": 0.001 * GRAVITY,
+    "lb": POUND, "lbf": POUND, "oz": POUND / 16.0, "ozf": POUND / 16.0,
+})  # fmt: skip
+_ARMS: Mapping[str, float] = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH})
+_BETWEEN = re.compile(r"[\s\-·⋅*×]+")
+_NUMBER_AND_UNIT = re.compile(r"(?P<number>[-+\N{MINUS SIGN}]?[\d\s.,/]*)(?P<unit>.*)", re.DOTALL)
+MOST = 1e6
+
+
+def parse_force(text: str) -> float:
+    """Newtons of a force as typed: `4.5`, `4.5 N`, `460 g`, `1.2 lb`. Raises UnreadableQuantity."""
+    return _read(text, _FORCES, "a force: N, kg, g, lb or oz")
+
+
+def parse_torque(text: str) -> float:
+    """Newton millimetres of a torque as typed: `320`, `32 N cm`, `3.2 kg·cm`, `45 oz-in`. Raises UnreadableQuantity."""
+    torques = {f"{force}{arm}": a * b for force, a in _FORCES.items() for arm, b in _ARMS.items()}
+    torques |= {f"{arm}{force}": a * b for force, a in _FORCES.items() for arm, b in _ARMS.items()}
+    return _read(text, {"": 1.0, **torques}, "a torque: N mm, N cm, N m, kg cm, oz in or lb in")
+
+
+def format_force(newtons: float) -> str:
+    return f"{format_number(newtons)} N"
+
+
+def format_torque(newton_millimetres: float) -> str:
+    return f"{format_number(newton_millimetres, decimals=1)} N·mm"
+
+
+def _read(text: str, units: Mapping[str, float], what: str) -> float:
+    found = _NUMBER_AND_UNIT.fullmatch(text.strip())
+    assert found is not None  # both parts may be empty
+    unit = _BETWEEN.sub("", found["unit"]).lower()
+    if unit and unit not in units:
+        start = text.index(found["unit"])
+        raise UnreadableQuantity(text, start, len(text), f"{found['unit'].strip()!r} is no unit of it", what)
+    amount = parse_number(found["number"]) * units.get(unit, 1.0)
+    if not 0.0 < amount <= MOST:
+        raise UnreadableQuantity(text, 0, len(text), "it has to be more than 0, and one that can be", what)
+    return amount
