@@ -28,6 +28,7 @@ CORE = {
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "report": "errors units document motion interference findings figures study",
     "curves": "errors units geometry document mechanism motion interference findings study",
+    "trials": "errors units geometry document mechanism motion interference findings study report",
     "drawing": "errors units geometry document mechanism motion interference findings figures study",
     "exports": "errors units geometry document mechanism motion interference findings figures study report drawing "
     "curves",

@@ -38,7 +38,7 @@ def measure_targets(project: Project, sequence: Sequence, motion: Motion) -> tup
     bodies = {body.id: (number, body) for number, body in enumerate(project.bodies)}
     results = []
     for target in project.targets:
-        if not _belongs(target, sequence, project):
+        if not belongs(target, sequence, project):
             continue
         time = _moment(target, motion.schedule)
         number, body = bodies[target.body]
@@ -52,7 +52,7 @@ def _moment(target: Target, schedule: Schedule) -> float:
     return min(max(0.0, moment_seconds(schedule, target.at)), schedule.seconds)
 
 
-def _belongs(target: Target, sequence: Sequence, project: Project) -> bool:
+def belongs(target: Target, sequence: Sequence, project: Project) -> bool:
     if target.at.sequence is not None:
         return target.at.sequence == sequence.id
     if target.at.after is not None:

@@ -125,8 +125,13 @@ def _spans(schedule: Schedule, drive: str, value: float) -> tuple[Span, ...]:
 def _value_at(spans: list[Span], time: float, start: float) -> float:
     for span in reversed(spans):
         if time >= span.begin:
-            return span.value + (span.to - span.value) * float(_progress(span, np.array([time]))[0])
+            return value_in(span, time)
     return start
+
+
+def value_in(span: Span, time: float) -> float:
+    """What a move asks of its drive at a time; before it what it begins from, after it what it ends at."""
+    return span.value + (span.to - span.value) * float(_progress(span, np.array([time]))[0])
 
 
 @dataclass(frozen=True, slots=True)
