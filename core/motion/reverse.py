@@ -36,7 +36,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
                 moves=tuple(move_back(move, before[one.id][move.drive]) for move in one.moves),
                 engage=one.release,
                 release=one.engage,
-                needs=_still_needed(old),
+                needs=still_needed(old),
             )
         )
         last_end = begin + old.duration
@@ -65,7 +65,7 @@ def _values(schedule: Schedule, start: dict[str, float]) -> tuple[dict[str, dict
     return before, values
 
 
-def _still_needed(step: Step) -> tuple[Need, ...]:
+def still_needed(step: Step) -> tuple[Need, ...]:
     """What a step needs on its way back as well: all but what it moves or works itself, which stands otherwise then."""
     own = {*(move.drive for move in step.moves), *step.engage, *step.release}
     return tuple(need for need in step.needs if not {need.drive, need.latch} & own)

@@ -9,7 +9,7 @@ from core.document.project import Move, Project, Sequence, Step
 from core.document.sequence_checks import partner
 from core.mechanism.build import build
 from core.motion.inputs import Inputs, Span, inputs_of
-from core.motion.reverse import move_back
+from core.motion.reverse import move_back, still_needed
 from core.motion.schedule import Schedule, ScheduledStep, lay_out
 from core.trials.pieces import Piece, cut
 
@@ -57,7 +57,7 @@ class _Turn:
         mirrored = Step(
             id=name, name=f"{step.name or step.id}, back", duration=step.duration,
             moves=tuple(move_back(move, self._span(move, meant).value) for move in step.moves),
-            engage=step.release, release=step.engage,
+            engage=step.release, release=step.engage, needs=still_needed(step),
         )  # fmt: skip
         return Piece(step=mirrored, begin=2.0 * self._at - piece.end, end=2.0 * self._at - piece.begin, waits_for=above)
 

@@ -48,7 +48,7 @@ def compare(sound: SequenceStudy, trial: SequenceStudy) -> Compared:
         was = known.get(_key(finding))
         if was is None:
             new.append(finding)
-        elif _worse_by(was, finding) > max(NOTICED, NOTICED * abs(badness(was))):
+        elif _noticed(_worse_by(was, finding), badness(was)) and not _same_place(was, finding):
             worse.append(Worse(finding, was))
     still = {_key(one) for one in (*trial.findings, *trial.accepted)}
     touching = {key[1:] for key in still if key[0] == Kind.CLASH}
@@ -68,7 +68,7 @@ def change_of(compared: Compared, finding: Finding) -> str:
 
 
 def _key(one: Finding) -> Key:
-    return (one.kind, frozenset(one.bodies), frozenset(one.connections), one.drive, one.target)
+    return (one.kind, frozenset(one.bodies), frozenset(one.connections), one.drive, one.target, one.begun)
 
 
 def _worst_of(findings: Iterable[Finding]) -> dict[Key, Finding]:
@@ -79,6 +79,18 @@ def _worst_of(findings: Iterable[Finding]) -> dict[Key, Finding]:
         if key not in worst or _worse_by(worst[key], finding) > 0.0:
             worst[key] = finding
     return worst
+
+
+def _noticed(more: float, amount: float) -> bool:
+    return more > max(NOTICED, NOTICED * abs(amount))
+
+
+def _same_place(was: Finding, now: Finding) -> bool:
+    """Whether two clashes are one and the same: how deep one is, is asked at the moment of the largest common area, and
+    may leap there where the area hardly changes."""
+    if was.area is None or now.area is None:
+        return False
+    return not _noticed(abs(now.area - was.area), was.area)
 
 
 def _worse_by(was: Finding, now: Finding) -> float:

@@ -116,12 +116,11 @@ class _Timekeeper:
             self._value = self._last.span.to
         own = self._own(step, move, begin, end)
         self._last, self._value = own, own.span.to
+        if isinstance(self._fault, Stuck) and end > self._fault.at:
+            told = with_fields(step, engage=()) if self._waits else step  # a step that never ends engages nothing
+            return _Told(told, begin, end, NEVER, own)
         others_over = end if len(step.moves) > 1 else begin
-        return _Told(step, begin, end, NEVER if self._sticks(end) else max(own.span.end, others_over), own)
-
-    def _sticks(self, end: float) -> bool:
-        """Whether the drive does not come to the end of a move that should end then."""
-        return isinstance(self._fault, Stuck) and end > self._fault.at
+        return _Told(step, begin, end, max(own.span.end, others_over), own)
 
     @property
     def _lag(self) -> float:
@@ -131,9 +130,11 @@ class _Timekeeper:
         span = Span(begin + self._lag, end + self._lag, self._value, move.to, move.profile, move.part)
         if isinstance(self._fault, Slow):
             span = replace(span, end=begin + self._took(step, move, end - begin) / self._fault.share)
+        if isinstance(self._fault, Stuck) and begin >= self._fault.at:
+            return _Own(move.drive, None, replace(span, end=begin, to=self._value))
         own = _Own(move.drive, move, span)
         if isinstance(self._fault, Stuck):
-            own.leave_off(max(self._fault.at, begin))
+            own.leave_off(self._fault.at)
         return own
 
     def _took(self, step: Step, move: Move, duration: float) -> float:
@@ -147,7 +148,7 @@ def _pieces(project: Project, told: _Told, waits_for: str | None, taken: set[str
     """The step as one piece, or as two where the drive at fault goes at another time than the rest of it; the one that
     ends last keeps its id."""
     step, own = told.step, told.own
-    if own is None or (own.span.begin, own.span.end) == (told.begin, told.end):
+    if own is None or (own.move in step.moves and (own.span.begin, own.span.end) == (told.begin, told.end)):
         return (Piece(step=step, begin=told.begin, end=told.end, waits_for=waits_for),)
     moved = () if own.move is None else (own.move,)
     begin, end = own.span.begin, own.span.end
@@ -169,19 +170,20 @@ class _Part:
 def _two(
     project: Project, step: Step, waits_for: str | None, taken: set[str], rest: _Part, own: _Part
 ) -> tuple[Piece, ...]:
-    """What ends last is the step, whose latches take hold then; the other goes along with it."""
+    """What ends last is the step, whose latches take hold then; the other goes along with it. What the step needs it
+    needs when it is told to begin, as the rest of it does."""
     last, first = (own, rest) if own.end >= rest.end else (rest, own)
-    words = "the rest" if first is rest else "as far as it goes"
-    main = Piece(
-        step=with_fields(step, moves=last.moves, release=last.release), begin=last.begin, end=last.end,
-        waits_for=waits_for,
-    )  # fmt: skip
-    if not first.moves and not first.release:
-        return (main,)
-    name = fresh_id(project, f"{step.id}-{'rest' if first is rest else 'part'}", taken)
+    alone = not first.moves and not first.release
+    needs = step.needs if alone or last is rest else ()
+    main = with_fields(step, moves=last.moves, release=last.release, needs=needs)
+    ends = Piece(step=main, begin=last.begin, end=last.end, waits_for=waits_for)
+    if alone:
+        return (ends,)
+    words, sort = ("the rest", "rest") if first is rest else ("as far as it goes", "part")
+    name = fresh_id(project, f"{step.id}-{sort}", taken)
     taken.add(name)
     other = Step(
         id=name, name=f"{step.name or step.id}, {words}", together_with=step.id, duration=first.end - first.begin,
-        moves=first.moves, release=first.release,
+        moves=first.moves, release=first.release, needs=step.needs if first is rest else (),
     )  # fmt: skip
-    return (main, Piece(step=other, begin=first.begin, end=first.end, waits_for=step.id))
+    return (ends, Piece(step=other, begin=first.begin, end=first.end, waits_for=step.id))
