@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import math
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -12,17 +11,9 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NoReturn
 
-from app.command_line import commands, window
+from app.command_line import commands, values, window
 from app.command_line.output import say
-from core.document.packing import SUFFIX
-from core.errors import SenselessRequest, UnreadableQuantity
-from core.units import parse_length
-
-MOST_FRAMES = 100_000
-"""More than this is a slip of the finger: contact is found between frames, however few there are."""
-
-LEAST_TOLERANCE, MOST_TOLERANCE = 0.001, 10.0
-"""Millimetres to which a sweep may be exact: finer takes minutes, coarser is of no use."""
+from core.errors import SenselessRequest
 
 OVERVIEW = """\
 Bayfold: a kinematic sketchpad for working undercarriage. It solves a linkage through a named sequence and says what
@@ -33,6 +24,7 @@ touches, jams, runs loose or misses its place.
   bayfold poses PROJECT --sequence ID --time T
                                         say where every body is at a moment
   bayfold moves PROJECT                 say what moves each body, and through what
+  bayfold trials PROJECT                say what each fault would bring: a drive late, slow or stuck, a latch that fails
   bayfold strip PROJECT --sequence ID -o FILE
                                         draw a frame strip: .png, .svg or .pdf
   bayfold sweep PROJECT --sequence ID -o FILE
@@ -132,65 +124,6 @@ def _help(command: Command, parser: argparse.ArgumentParser) -> str:
     return "\n".join(lines)
 
 
-# ---- values --------------------------------------------------------------------------------------------------------
-
-
-def _frames(text: str) -> int:
-    try:
-        frames = int(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of frames") from None
-    if not 2 <= frames <= MOST_FRAMES:
-        raise argparse.ArgumentTypeError(f"{frames} makes no sense; 2 (start and end) to {MOST_FRAMES} frames do")
-    return frames
-
-
-def _seconds(text: str) -> float:
-    try:
-        seconds = float(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of seconds") from None
-    if not math.isfinite(seconds) or seconds < 0:
-        raise argparse.ArgumentTypeError(f"{text!r} is no moment of a sequence; its start is 0")
-    return seconds
-
-
-def _times(text: str) -> tuple[float, ...]:
-    return tuple(_seconds(part) for part in text.split(","))
-
-
-def _millimetres(text: str) -> float:
-    try:
-        millimetres = parse_length(text)
-    except UnreadableQuantity as error:
-        raise argparse.ArgumentTypeError(f"{error}") from None
-    if not (math.isfinite(millimetres) and LEAST_TOLERANCE <= millimetres <= MOST_TOLERANCE):
-        span = f"{LEAST_TOLERANCE:g} to {MOST_TOLERANCE:g} mm"
-        raise argparse.ArgumentTypeError(f"{text!r} is no tolerance to cut by; {span} are taken")
-    return millimetres
-
-
-def _paper(text: str) -> Path:
-    return _file(text, commands.STRIP_KINDS)
-
-
-def _sweep_file(text: str) -> Path:
-    return _file(text, commands.SWEEP_KINDS)
-
-
-def _packed_file(text: str) -> Path:
-    return _file(text, (SUFFIX,))
-
-
-def _file(text: str, kinds: Sequence[str]) -> Path:
-    file = Path(text)
-    if file.suffix.lower() not in kinds:
-        raise argparse.ArgumentTypeError(f"{text!r} should end in {', '.join(kinds)}")
-    if not file.parent.is_dir():
-        raise argparse.ArgumentTypeError(f"there is no folder {str(file.parent)!r} to write {file.name!r} into")
-    return file
-
-
 # ---- commands ------------------------------------------------------------------------------------------------------
 
 
@@ -209,7 +142,7 @@ def _option(parser: argparse.ArgumentParser, *names: str, **settings: Any) -> No
 def _check_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", help="check this sequence alone")
-    _option(parser, "--frames", metavar="N", type=_frames, help="solve at N moments; forty a second if not said")
+    _option(parser, "--frames", metavar="N", type=values.frames, help="solve at N moments; forty a second if not said")
     _json(parser)
 
 
@@ -217,7 +150,7 @@ def _poses_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to solve")
     _option(
-        parser, "--time", metavar="T", dest="times", type=_seconds, action="append", required=True,
+        parser, "--time", metavar="T", dest="times", type=values.seconds, action="append", required=True,
         help="seconds into the sequence; may be given several times",
     )  # fmt: skip
     _json(parser)
@@ -230,6 +163,26 @@ def _moves_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _trials_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", help="try faults in this sequence alone")
+    for name, value, read, said in (
+        ("--late", "DRIVE=S", values.late, "every move of this drive begins S seconds late"),
+        ("--slow", "DRIVE=SHARE", values.slow, "this drive goes at a share of its speed, such as 0.5"),
+        ("--stuck", "DRIVE[=T]", values.stuck, "this drive stays where it is at T seconds; without T it never moves"),
+        ("--no-engage", "LATCH", values.not_engaging, "this latch never takes hold"),
+        ("--no-release", "LATCH", values.not_releasing, "this latch never lets go"),
+        ("--back", "T", values.back, "the sequence stops at T seconds and runs back to its start"),
+    ):
+        _option(parser, name, metavar=value, dest="faults", type=read, action="append", help=said)
+    _option(
+        parser, "--waits", action="store_true",
+        help="what follows a step waits until its drives have arrived, as by a sequencing valve; if not said, it "
+        "begins when it would have begun, as by a timer",
+    )  # fmt: skip
+    _json(parser)
+
+
 def _strip_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to draw")
@@ -237,11 +190,15 @@ def _strip_options(parser: argparse.ArgumentParser) -> None:
     moments.add_argument(
         "--frames",
         metavar="N",
-        type=_frames,
+        type=values.frames,
         help="N frames, evenly spread; if not said, ends and middles of steps",
     )
-    moments.add_argument("--times", metavar="T,T,...", type=_times, help="frames at these seconds into the sequence")
-    _option(parser, "-o", metavar="FILE", dest="file", type=_paper, required=True, help="where to: .png, .svg or .pdf")
+    moments.add_argument(
+        "--times", metavar="T,T,...", type=values.times, help="frames at these seconds into the sequence"
+    )
+    _option(
+        parser, "-o", metavar="FILE", dest="file", type=values.paper, required=True, help="where to: .png, .svg or .pdf"
+    )
     _json(parser)
 
 
@@ -254,11 +211,11 @@ def _sweep_options(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     _option(parser, "--step", metavar="ID", help="only what is swept during this step")
     _option(
-        parser, "--tolerance", metavar="MM", type=_millimetres,
+        parser, "--tolerance", metavar="MM", type=values.millimetres,
         help="how far beyond the truth the outline may reach, in mm; 0.05 if not said",
     )  # fmt: skip
     _option(
-        parser, "-o", metavar="FILE", dest="file", type=_sweep_file, required=True,
+        parser, "-o", metavar="FILE", dest="file", type=values.sweep_file, required=True,
         help="where to: .csv (corners in mm), .svg, .pdf or .png",
     )  # fmt: skip
     _json(parser)
@@ -267,7 +224,7 @@ def _sweep_options(parser: argparse.ArgumentParser) -> None:
 def _pack_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", metavar="FOLDER", type=Path, help="the aircraft's folder, or the project.json in it")
     _option(
-        parser, "--out", metavar="FILE", type=_packed_file,
+        parser, "--out", metavar="FILE", type=values.packed_file,
         help="where to: .bayfold; beside the folder and named after it, if not said",
     )  # fmt: skip
     _json(parser)
@@ -306,6 +263,17 @@ COMMANDS = {
         "many; which drives fight; and how near the linkage comes to its dead centres.",
         add_options=_moves_options,
         run=commands.moves,
+    ),
+    "trials": Command(
+        form="bayfold trials PROJECT [--sequence ID] [--late DRIVE=S] [--slow DRIVE=SHARE] [--stuck DRIVE[=T]] "
+        "[--no-engage LATCH] [--no-release LATCH] [--back T] [--waits] [--json]",
+        does="Runs each sequence with one fault in it, checks it as any other, and says what is new or worse than "
+        "without the fault, and what is gone. Each fault may be given several times, and each is tried by itself. "
+        "Where none is given, every one is tried, and they are listed worst first: each drive that the sequence moves "
+        "1 s late, at half speed, never moving, and stuck half way through each of its moves; each latch not engaging "
+        "and not releasing; and the sequence stopped in the middle of each step and run back.",
+        add_options=_trials_options,
+        run=commands.trials,
     ),
     "strip": Command(
         form="bayfold strip PROJECT --sequence ID [--frames N | --times T,T,...] -o FILE [--json]",

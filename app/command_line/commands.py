@@ -14,6 +14,7 @@ from core.document import packing
 from core.document.newer import notice
 from core.document.project import Project
 from core.document.project_file import read_project
+from core.trials.fault import Fault
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
 SWEEP_KINDS = (".csv", *STRIP_KINDS)
@@ -57,6 +58,20 @@ def moves(*, project: Path, sequence: str | None, body: str | None, as_json: boo
     else:
         say(moves_in_words(read, motions, body))
     return int(any_loose(motions, body))
+
+
+def trials(*, project: Path, sequence: str | None, faults: Sequence[Fault] | None, waits: bool, as_json: bool) -> int:
+    """Status 1 where a fault brings what the sound sequence does not have, or has less of."""
+    read = _read(project)
+    from app.command_line.trials import any_harm, tried
+    from core.trials.told import to_json, to_text
+
+    answers = tried(read, sequence=sequence, faults=faults or (), waits=waits)
+    if as_json:
+        say_json(to_json(read, answers))
+    else:
+        say(to_text(read, answers))
+    return int(any_harm(answers))
 
 
 def strip(

@@ -15,10 +15,11 @@ from core.findings.sentences import Names
 from core.findings.targets import belongs
 from core.motion.schedule import lay_out
 from core.trials.back import run_back
-from core.trials.fault import Back, DriveFault, Fault, LatchFault, Late, NotEngaging, Slow, Stuck, fault_words
+from core.trials.fault import Back, DriveFault, Fault, LatchFault, Late, NotEngaging, Slow, Stuck
 from core.trials.lagging import lagging
 from core.trials.latches import held_from_start, unlatched
 from core.trials.pieces import write
+from core.trials.words import fault_words
 
 Never = tuple[str, ...]
 """Steps that do not begin at all, by their ids."""

@@ -64,7 +64,7 @@ def test_contact_begins_when_geometry_says_however_few_the_frames(project, frame
     assert clash["to"] == pytest.approx(SECONDS, abs=SECONDS / 1000)
 
 
-@pytest.mark.parametrize("command", [["check"], ["poses", "--sequence", "retract", "--time", "1"]])
+@pytest.mark.parametrize("command", [["check"], ["poses", "--sequence", "retract", "--time", "1"], ["trials"]])
 def test_qt_is_not_loaded_by_a_command_that_shows_nothing(project, command):
     word, *options = command
     script = (
