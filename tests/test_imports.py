@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 CORE = {
     "errors": "",
     "units": "errors",
+    "sizes": "errors units",
     "document": "errors units geometry",  # its checks ask whether an outline crosses itself
     "geometry": "errors units document",  # it makes polygons of the document's shapes
     "sketch": "errors units geometry document",

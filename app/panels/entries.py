@@ -13,6 +13,7 @@ from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
     length_unit,
+    lines_of,
     maybe,
     read_angle,
     read_force,
@@ -30,6 +31,7 @@ from app.panels.readings import (
     write_span,
 )
 from app.panels.servo_entries import servo_entries
+from app.widgets.offers import Offers
 from core.curves.linkage import unit_of_drive
 from core.curves.series import Unit
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
@@ -50,6 +52,7 @@ from core.document.project import (
     Slide,
     Slot,
 )
+from core.sizes.offers import bores, pins, piston_rods
 from core.sketch.body_edits import ReplaceBody
 from core.units import LENGTH_UNITS
 
@@ -183,7 +186,8 @@ class _Rows:
     def size(self, key: str, label: str, empty: str = "") -> Entry:
         """A length that may be left out."""
         value, edit = getattr(self.one, key), self.change(key)
-        return _length(self.project, key, label, value, edit, may_be_none=True, empty=empty)
+        offers = _offered(self.project, key)
+        return _length(self.project, key, label, value, edit, may_be_none=True, empty=empty, offers=offers)
 
     def needed(self, key: str, label: str) -> Entry:
         return _length(self.project, key, label, getattr(self.one, key), self.change(key))
@@ -261,14 +265,28 @@ def _name(name: str, thing_id: str, edit: Make) -> Entry:
     return Entry(key="name", label="Name", value=name, words=True, read=read_text, empty=thing_id, edit=edit)
 
 
+def _offered(project: Project, key: str) -> Offers:
+    """Standard sizes of what a key stands for."""
+    match key:
+        case "pin" | "width":
+            found = pins(length_unit(project))
+        case "barrel":
+            found = bores()
+        case "rod":
+            found = piston_rods()
+        case _:
+            found = ()
+    return lines_of(found)
+
+
 def _length(
     project: Project, key: str, label: str, value: float | None, edit: Make, *, may_be_none: bool = False,
-    empty: str = "",
+    empty: str = "", offers: Offers = (),
 ) -> Entry:  # fmt: skip
     read, write = read_length(project), write_length(project)
     return Entry(
         key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
-        read=maybe(read) if may_be_none else read, write=write_maybe(write),
+        read=maybe(read) if may_be_none else read, write=write_maybe(write), offers=offers,
     )  # fmt: skip
 
 

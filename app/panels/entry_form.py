@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QWidget
 from app.panels.fact_table import LABEL_WIDTH
 from app.session import Session
 from app.widgets.emptying import empty
+from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
@@ -40,11 +41,13 @@ class Entry:
     """What no value means; shown where the field is empty."""
     words: bool = False
     choices: tuple[tuple[Any, str], ...] = ()
+    offers: Offers = ()
+    """Sizes that are often meant."""
 
     @property
     def look(self) -> tuple[object, ...]:
         """What the field has to be made anew for."""
-        return (self.key, self.label, self.unit, self.note, self.empty, self.words, self.choices)
+        return (self.key, self.label, self.unit, self.note, self.empty, self.words, self.choices, bool(self.offers))
 
 
 class EntryForm(QWidget):
@@ -103,7 +106,10 @@ class EntryForm(QWidget):
                 raise ValueError(f"{broken[0].wrong}; {broken[0].right}" if broken[0].right else broken[0].wrong)
             return value
 
-        field = ValueField(entry.label, read=sensible, write=entry.write, unit=entry.unit, words=entry.words)
+        field = ValueField(
+            entry.label, read=sensible, write=entry.write, unit=entry.unit, words=entry.words,
+            offers=(lambda: self._entries[key].offers) if entry.offers else None,
+        )  # fmt: skip
         field.line.setPlaceholderText(entry.empty)
         field.entered.connect(lambda value: self._push(key, value))
         self.fields[key] = field

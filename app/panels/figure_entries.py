@@ -9,13 +9,17 @@ import msgspec
 from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
-from app.panels.readings import maybe, read_text, write_maybe
+from app.panels.readings import lines_of, maybe, read_text, write_maybe
+from app.widgets.offers import Offers
 from core.document.edits import Edit
-from core.document.figure_checks import moments_of, points_of
+from core.document.figure_checks import is_angle, moments_of, points_of
 from core.document.figure_edits import SetFigure, as_written
-from core.document.names import DRIVEN, name_of
+from core.document.figure_sizes import published
+from core.document.names import DRIVEN, name_of, names_of
 from core.document.project import Figure, FigurePoint, Moment, Project
+from core.errors import UnreadableQuantity
 from core.motion.moments import moment_words, moments_in
+from core.sizes.offers import tolerances
 from core.units import format_number
 
 CONFIDENCE = (
@@ -35,7 +39,10 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
         "plus_minus": ("Tolerance", "where apart"),
         "shop": ("Workshop's ±", "at model size"),
     }
-    sizes = tuple(_words(figure, key, label, note, empty="none") for key, (label, note) in words.items())
+    sizes = tuple(
+        _words(figure, key, label, note, empty="none", offers=_tolerances(project, figure) if key == "shop" else ())
+        for key, (label, note) in words.items()
+    )
     return (
         _words(figure, "name", "Name", "", empty=figure.id, needed=True),
         *sizes,
@@ -67,6 +74,17 @@ def _point_words(names: dict[str, str], point: FigurePoint) -> str:
     return f"{name} at {', '.join(format_number(one) for one in point.point)}"
 
 
+def _tolerances(project: Project, figure: Figure) -> Offers:
+    """What a workshop may hold of this size; of an angle nothing is offered."""
+    if is_angle(figure, names_of(project)):
+        return ()
+    try:
+        size = published(project, figure, angle=False)
+    except UnreadableQuantity:
+        size = None
+    return lines_of(tolerances(size.value if size is not None else None))
+
+
 # ---- rows -----------------------------------------------------------------------------------------------------------
 
 
@@ -74,11 +92,13 @@ def _change(figure: Figure, key: str) -> Callable[[Any], Edit]:
     return lambda value: SetFigure(replace(figure, **{key: value}))
 
 
-def _words(figure: Figure, key: str, label: str, note: str, *, empty: str = "", needed: bool = False) -> Entry:
+def _words(
+    figure: Figure, key: str, label: str, note: str, *, empty: str = "", needed: bool = False, offers: Offers = ()
+) -> Entry:
     read = read_text if needed else maybe(read_text)
     return Entry(
         key=key, label=label, note=note, value=getattr(figure, key), words=True, empty=empty, read=read,
-        write=write_maybe(str), edit=_change(figure, key),
+        write=write_maybe(str), edit=_change(figure, key), offers=offers,
     )  # fmt: skip
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
+from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, Refused, Writing
 from core.document.project import Project
 from core.errors import UnreadableQuantity
+from core.sizes.offers import Offer
 from core.units import (
     DECIMALS,
     LENGTH_UNITS,
@@ -99,6 +101,11 @@ def length_unit(project: Project) -> str:
 def read_text(text: str) -> str:
     """Words on one line; they may be none."""
     return " ".join(text.split())
+
+
+def lines_of(offers: Sequence[Offer]) -> Offers:
+    """Offers as a field shows them."""
+    return tuple((one.text, one.line) for one in offers)
 
 
 def maybe(read: Reading) -> Reading:

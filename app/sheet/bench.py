@@ -13,7 +13,7 @@ from app.sheet.standing import Stand
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
-from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, View
+from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
 from core.geometry.outlines import crossing
 from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
@@ -124,7 +124,7 @@ class Bench(QObject):
         self.session.push(edit)
         return self.project is not before
 
-    def draw(self, shape: Shape | None) -> bool:
+    def draw(self, shape: Shape | None, *, depth: Span | None = None) -> bool:
         """A new body of a shape, or the shape in the chosen body; False where it is none, or crosses itself."""
         project = self.project
         if project is None or shape is None:
@@ -140,7 +140,7 @@ class Bench(QObject):
         view = None if project.views else FIRST_VIEW
         body = Body(
             id=fresh_id(project, name), name=name, view=self.view or FIRST_VIEW.id, role=self.role,
-            fixed=self.role == "structure", shapes=(shape,),
+            fixed=self.role == "structure", shapes=(shape,), depth=depth,
         )  # fmt: skip
         if not self.push(AddBodies((body,), view)):
             return False

@@ -13,6 +13,7 @@ from app.sheet.bench import ROLE_NAMES, Bench
 from app.sheet.toolbox import GROUPS, TOOLS
 from app.sheet.tools.tool import Field, Tool, Unit
 from app.widgets.button import Button
+from app.widgets.offers import Offers, OffersButton
 from core.errors import UnreadableQuantity
 from core.units import format_angle, format_length, parse_angle, parse_length, parse_number
 
@@ -135,6 +136,7 @@ class BenchLine(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._tool: Tool | None = None
         self._fields: tuple[Field, ...] = ()
         self._lines: dict[str, _NumberLine] = {}
         self._unit, self._scale = "mm", 1.0
@@ -153,6 +155,7 @@ class BenchLine(QWidget):
         self._unit, self._scale = unit, scale
 
     def show_tool(self, tool: Tool | None) -> None:
+        self._tool = tool
         self.setVisible(tool is not None)
         if tool is None:
             return
@@ -180,17 +183,17 @@ class BenchLine(QWidget):
 
     def _refill(self, fields: tuple[Field, ...]) -> None:
         for line in self._lines.values():
-            for widget in (line.label, line):
+            for widget in line.widgets:
                 self._row.removeWidget(widget)
                 widget.hide()
                 widget.deleteLater()
         self._lines = {}
         for field in fields:
-            line = _NumberLine(field.words)
+            line = _NumberLine(field.words, field.offers)
             line.returnPressed.connect(self._take)
             line.given_up.connect(self.left)
             self._lines[field.id] = line
-            for widget in (line.label, line):
+            for widget in line.widgets:
                 self._row.addWidget(widget)
                 widget.show()  # at once, so that what is typed next goes there
 
@@ -213,6 +216,8 @@ class BenchLine(QWidget):
         self.entered.emit(values)
 
     def _read(self, field: Field, text: str) -> float:
+        if field.unit is Unit.NAME and self._tool is not None:
+            return self._tool.read(field.id, text)
         if field.unit is Unit.ANGLE:
             return parse_angle(text)
         if field.unit is Unit.COUNT:
@@ -230,8 +235,11 @@ class BenchLine(QWidget):
 class _NumberLine(QLineEdit):
     given_up = Signal()
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, offers: Offers = ()) -> None:
         super().__init__()
+        self.offers = OffersButton(words, lambda: offers) if offers else None
+        if self.offers is not None:
+            self.offers.taken.connect(self._offered)
         self.label = QLabel(words)
         self.label.setObjectName("soft")
         self.label.setBuddy(self)
@@ -239,6 +247,16 @@ class _NumberLine(QLineEdit):
         self.setFixedWidth(92)
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.textEdited.connect(lambda _text: self.refuse(""))
+
+    @property
+    def widgets(self) -> tuple[QWidget, ...]:
+        """The line with all that stands beside it."""
+        return (self.label, self) if self.offers is None else (self.label, self, self.offers)
+
+    def _offered(self, text: str) -> None:
+        self.setText(text)
+        self.setModified(True)
+        self.returnPressed.emit()
 
     def put(self, text: str) -> None:
         """Show a value, unless someone is typing another."""

@@ -9,6 +9,8 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from app.widgets.offers import Offers, OffersButton
+
 Reading = Callable[[str], Any]
 """Text to a value: mostly a number; raises ValueError whose text is the reason for people."""
 Writing = Callable[[Any], str]
@@ -62,9 +64,10 @@ class ValueField(QWidget):
         write: Writing,
         unit: str = "",
         words: bool = False,
+        offers: Callable[[], Offers] | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        """`words` are written from the left, and have no unit."""
+        """`words` are written from the left, and have no unit; `offers` are asked for when their menu is opened."""
         super().__init__(parent)
         self._read, self._write = read, write
         self._value: Any = _NOTHING_YET
@@ -84,6 +87,10 @@ class ValueField(QWidget):
         row.setSpacing(6)
         row.addWidget(self._line, 1)
         row.addWidget(self._unit)
+        self.offers = None if offers is None else OffersButton(name, offers)
+        if self.offers is not None:
+            row.addWidget(self.offers)
+            self.offers.taken.connect(self.enter)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
@@ -115,6 +122,12 @@ class ValueField(QWidget):
     def reason(self) -> str:
         """Why the last thing typed was refused; empty when nothing was."""
         return self._reason.text()
+
+    def enter(self, text: str) -> None:
+        """Take a text as if it had been typed."""
+        self._line.setText(text)
+        self._line.setModified(True)
+        self._take()
 
     def set_value(self, value: Any) -> None:
         """Show a value; what someone is typing is left alone."""

@@ -144,6 +144,17 @@ def test_a_figure_is_typed_and_what_makes_no_sense_is_refused_beside_its_field(h
     assert hand.window.session.undo_label == "Change figure"
 
 
+def test_what_a_workshop_may_hold_is_offered_for_the_size(hand):
+    hand.command("figures")
+    field = dialog_of(hand.window, FiguresWindow).panel.form.fields["shop"]
+    menu = field.offers.menu_now()
+    lines = [one.text() for one in menu.actions()]
+    assert "0.3 mm, medium, m  –  ISO 2768-1" in lines, "of 80 mm"
+    assert "0.05 mm, milled  –  common workshop practice, from memory" in lines
+    menu.actions()[0].trigger()
+    assert figures(hand)[0].shop == "0.05 mm"
+
+
 def test_the_travel_of_what_is_chosen_is_added_and_its_moments_picked(hand, qtbot):
     hand.command("figures")
     panel = dialog_of(hand.window, FiguresWindow).panel

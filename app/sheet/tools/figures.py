@@ -9,8 +9,11 @@ from app.sheet.bench import Bench
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import end_of, length_and_angle, line_mark, shape_marks
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
-from core.document.project import Circle, Point, Shape
+from core.document.project import Circle, Point, Shape, Span
 from core.drawing.drawing import Line
+from core.errors import UnreadableQuantity
+from core.sizes.offers import tyres
+from core.sizes.tyres import Tyre, parse_tyre
 from core.sketch.body_edits import ReplaceShapes
 from core.sketch.combining import cut
 from core.sketch.constructing import (
@@ -20,6 +23,9 @@ from core.sketch.constructing import (
     rectangle,
     wheel,
 )
+from core.units import format_length
+
+TYRES = tuple((one.text, one.line) for one in tyres())
 
 
 class _Points(Collecting[Point]):
@@ -164,31 +170,69 @@ class BarTool(_Points):
 
 class WheelTool(_Points):
     id, words = "wheel", "Wheel"
-    hints = ("Click the axle", "Click the tread, or type the tyre's diameter and the axle's bore")
+    hints = ("Click the axle", "Click the tread, or type the tyre's size or diameter and the axle's bore")
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self._bore = 0.0
+        self._tyre: Tyre | None = None
+
+    def hint(self) -> str:
+        """A tyre whose real size is known from a table is drawn at its largest, which a bay has to clear."""
+        tyre = self._tyre
+        if tyre is None or tyre.limits is None:
+            return super().hint()
+        low, high = (format_length(one, unit="in", decimals=2) for one in tyre.limits.outer)
+        return f"{tyre.name} is really {low} to {high} across, by {tyre.limits.source}"
 
     def shape(self, points: Sequence[Point]) -> Shape | None:
         return wheel(points[0], 2.0 * math.dist(points[0], points[1]), bore=self._bore)
 
     def second_fields(self) -> Sequence[Field]:
         double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
-        return (Field(id="diameter", words="Diameter", value=double), Field(id="bore", words="Bore", value=self._bore))
+        return (
+            Field(id="diameter", words="Diameter", value=double),
+            Field(id="bore", words="Bore", value=self._bore),
+            Field(id="tyre", words="Tyre", unit=Unit.NAME, offers=TYRES),
+        )
+
+    def read(self, field: str, text: str) -> float:
+        """The diameter at model size of a tyre by its printed size, or of a number alone."""
+        try:
+            tyre = parse_tyre(text)
+        except UnreadableQuantity as error:
+            raise ValueError(str(error)) from None
+        if tyre.largest is None:
+            raise ValueError(f"{tyre.name} says no outer diameter; type that, or another size of the tyre")
+        self._tyre = tyre
+        project = self._bench.project
+        return tyre.largest / (1.0 if project is None else project.aircraft.scale)
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         self._bore = max(values.get("bore", self._bore), 0.0)
-        if values.get("diameter", 0.0) > 0.0:
-            self._take((self._taken[0][0] + 0.5 * values["diameter"], self._taken[0][1]))
+        diameter = values.get("diameter", values.get("tyre", 0.0))
+        if diameter > 0.0:
+            self._tyre = self._tyre if "diameter" not in values else None
+            self._take((self._taken[0][0] + 0.5 * diameter, self._taken[0][1]))
         self._bench.changed.emit()
 
+    def press(self, hand: Hand) -> None:
+        self._tyre = None
+        super().press(hand)
+
     def _done(self, points: Sequence[Point]) -> bool:
-        """A wheel is a wheel, whatever was drawn before."""
+        """A wheel is a wheel, whatever was drawn before, and as deep as its tyre is wide."""
         role, self._bench.role = self._bench.role, "wheel"
-        done = super()._done(points)
+        done = self._bench.draw(self.shape(points), depth=self._depth())
         self._bench.role = role
         return done
+
+    def _depth(self) -> Span | None:
+        project, tyre = self._bench.project, self._tyre
+        if project is None or tyre is None or tyre.widest is None:
+            return None
+        half = round(0.5 * tyre.widest / project.aircraft.scale, 4)
+        return (-half, half)
 
 
 class HoleTool(_Points):

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from app.widgets.offers import Offers
 from core.document.project import Point
 from core.drawing.drawing import Label, Mark
 from core.sketch.snapping import Snap
@@ -33,6 +34,8 @@ class Unit(Enum):
     LENGTH = auto()
     ANGLE = auto()
     COUNT = auto()
+    NAME = auto()
+    """Read by the tool itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +47,8 @@ class Field:
     unit: Unit = Unit.LENGTH
     value: float | None = None
     """What it is now: millimetres or degrees."""
+    offers: Offers = ()
+    """Sizes that are often meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,10 @@ class Tool:
 
     def enter(self, values: Mapping[str, float]) -> None:
         """Numbers were typed; those that were not stay as they are."""
+
+    def read(self, field: str, text: str) -> float:
+        """What was typed in a field that the tool reads itself; raises ValueError with the reason."""
+        raise NotImplementedError
 
     def cancel(self) -> bool:
         """Give up what is begun; False where nothing is, and the tool is to be put away."""

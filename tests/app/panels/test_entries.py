@@ -11,6 +11,7 @@ from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
 from app.session import Session
 from core.document.project import Gearing, Jack, Latch, Project, Rod, Slide, Slot
+from core.units import parse_length
 from tests.app.small_aircraft import small_aircraft
 
 MADE = (
@@ -26,6 +27,21 @@ MADE = (
 def everything(unit: str = "mm") -> Project:
     project = small_aircraft()
     return replace(project, connections=(*project.connections, *MADE), length_unit=unit)
+
+
+@pytest.mark.parametrize(
+    ("thing", "key", "offered"),
+    [("jack", "barrel", "10 mm, the bore alone  –  ISO 6432"), ("jack", "rod", "4 mm, of a 8 mm bore"),
+     ("leg-pivot", "pin", "3 mm, H7/g6 slides: 2 to 18 µm (ISO 286-2)  –  ISO 2338"), ("rod", "width", "1/8 in")],
+)  # fmt: skip
+def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot, thing, key, offered):
+    form, session = shown(qtbot, thing)
+    menu = form.fields[key].offers.menu_now()
+    action = next(one for one in menu.actions() if one.text().startswith(offered))
+    action.trigger()
+    one = next(one for one in session.project.connections if one.id == thing)
+    assert getattr(one, key) == pytest.approx(parse_length(offered.partition(",")[0]))
+    assert form.fields["name"].offers is None
 
 
 def shown(qtbot, thing: str | None, project: Project | None = None) -> tuple[EntryForm, Session]:

@@ -143,6 +143,50 @@ def test_a_radius_a_diameter_and_a_bore_are_typed(hand):
     assert bodies(hand)[0].shapes == (Circle(centre=(0.0, 0.0), radius=12.5),)
 
 
+def tyre_field(hand):
+    hand.tool("wheel")
+    hand.click(0, 0)
+    hand.move(3, 3)
+    line = hand.window.sheet.line._lines["tyre"]
+    line.setFocus()
+    return line
+
+
+def test_a_tyre_is_typed_as_printed_and_drawn_at_its_largest(hand):
+    """49x17 is 48.75 in across and 17.25 in wide at the most: a tyre maker's Type VII table (seen)."""
+    hand.type("49x17", tyre_field(hand))
+    (wheel,) = bodies(hand)
+    assert wheel.role == "wheel"
+    assert wheel.shapes == (Circle(centre=(0.0, 0.0), radius=pytest.approx(48.75 * 25.4 / 16)),)
+    assert wheel.depth == pytest.approx((-17.25 * 25.4 / 16, 17.25 * 25.4 / 16), abs=1e-4)
+    assert hand.window.sheet.line.hint.text().startswith("49x17 is really 47.7 in to 48.75 in across")
+
+
+def test_a_tyre_by_its_name_alone_and_one_that_says_no_diameter(hand):
+    line = tyre_field(hand)
+    hand.type("6.00-6", line)
+    assert "no outer diameter" in hand.window.sheet.line.hint.text()
+    line.selectAll()
+    hand.type("27", line)
+    assert "no tyre size" in hand.window.sheet.line.hint.text()
+    assert bodies(hand) == ()
+    line.selectAll()
+    hand.type("380x150-5", line)
+    (wheel,) = bodies(hand)
+    assert wheel.shapes[0].radius == pytest.approx(190.0 / 8)
+    assert wheel.depth == pytest.approx((-75.0 / 8, 75.0 / 8))
+
+
+def test_tyres_are_offered_beside_the_field(hand):
+    line = tyre_field(hand)
+    menu = line.offers.menu_now()
+    first = menu.actions()[0]
+    assert first.text().startswith("16x4.4  –  a tyre maker's Type VII")
+    first.trigger()
+    assert bodies(hand)[0].shapes[0].radius == pytest.approx(16.0 * 25.4 / 16)
+    assert line.offers.accessibleName() == "Offers for Tyre"
+
+
 def test_a_wall_has_the_thickness_that_was_typed(hand):
     hand.tool("wall")
     hand.window.sheet.bench.width = 1.5

@@ -1,0 +1,87 @@
+"""What is offered where a size is asked: standard ones, each as it may be typed, and where it comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
+from core.sizes.making import MAKINGS
+from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
+from core.units import format_length, format_number
+
+MEMORY = "unconfirmed"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    text: str
+    """As it may be typed."""
+    source: str
+    words: str = ""
+    """What else is to be said of it."""
+
+    @property
+    def line(self) -> str:
+        return ", ".join(one for one in (self.text, self.words) if one) + f"  –  {self.source}"
+
+
+_SMALL_BORES = ((8, 4), (10, 4), (12, 6), (16, 6), (20, 8), (25, 10))
+_BORES = ((32, 12), (40, 16), (50, 20), (63, 20), (80, 25))
+_PINS = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8)
+_INCH_PINS = ("1/16 in", "3/32 in", "1/8 in", "5/32 in", "3/16 in", "1/4 in")
+_SHEETS = (0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.2, 1.5, 2, 2.5, 3)
+_INCH_SHEETS = ("1/64 in", "1/32 in", "3/64 in", "1/16 in", "3/32 in", "1/8 in")
+
+
+def bores() -> tuple[Offer, ...]:
+    """Bores of standard jacks; the barrel is wider by its wall."""
+    small = tuple(Offer(f"{bore} mm", f"ISO 6432, {MEMORY}", "the bore alone") for bore, _ in _SMALL_BORES)
+    return small + tuple(Offer(f"{bore} mm", "ISO 15552", "the bore alone") for bore, _ in _BORES)
+
+
+def piston_rods() -> tuple[Offer, ...]:
+    """Piston rods of standard jacks, with the bores they go with."""
+    families = ((_SMALL_BORES, "ISO 6432"), (_BORES, "ISO 15552"))
+    return tuple(
+        Offer(f"{rod} mm", f"{source}, {MEMORY}", f"of a {bore} mm bore")
+        for rows, source in families
+        for bore, rod in rows
+    )
+
+
+def pins(unit: str = "mm") -> tuple[Offer, ...]:
+    """Pins, those of the unit's family first."""
+    metric = tuple(Offer(f"{size:g} mm", f"ISO 2338, {MEMORY}", _fit_words(size)) for size in _PINS)
+    inches = tuple(Offer(text, f"stock rod, {MEMORY}") for text in _INCH_PINS)
+    return inches + metric if unit in ("in", "ft") else metric + inches
+
+
+def _fit_words(size: float) -> str:
+    fit = fits_of(size)[0]
+    least, most = (format_number(1000.0 * one, decimals=0) for one in fit.clearance)
+    return f"{fit.hole}/{fit.pin} {fit.words}: {least} to {most} µm ({FIT_SOURCE})"
+
+
+def sheets(unit: str = "mm") -> tuple[Offer, ...]:
+    """Thicknesses of sheet metal and ply, those of the unit's family first."""
+    metric = tuple(Offer(f"{size:g} mm", f"stock sheet, {MEMORY}") for size in _SHEETS)
+    inches = tuple(Offer(text, f"stock sheet, {MEMORY}") for text in _INCH_SHEETS)
+    return inches + metric if unit in ("in", "ft") else metric + inches
+
+
+def tolerances(size: float | None) -> tuple[Offer, ...]:
+    """What a workshop may hold of a length in mm: by the way of making, and by the general tolerances."""
+    length = 0.0 if size is None else size
+    made = tuple(Offer(format_length(one.tolerance(length), decimals=3), one.source, one.words) for one in MAKINGS)
+    classes = ((kind, general(length, kind)) for kind in GENERAL_CLASSES)
+    standard = tuple(
+        Offer(format_length(value, decimals=3), GENERAL_SOURCE, f"{GENERAL_CLASSES[kind]}, {kind}")
+        for kind, value in classes
+        if value is not None
+    )
+    return made + standard
+
+
+def tyres() -> tuple[Offer, ...]:
+    """Tyres whose real sizes are known from a table."""
+    return tuple(Offer(name, TYPE_VII_SOURCE) for name in TYPE_VII_NAMES)
