@@ -31,6 +31,7 @@ class Needs(Enum):
     DRIVES = auto()
     PINS = auto()
     STEP = auto()
+    PATHS = auto()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +202,8 @@ TABLE: tuple[Row, ...] = (
         checkable=True, tip="Measure the corner of three points at the moment that is looked at"),
     Row(id="tool-measure-gap", menu="&Measure", words="Measure a &gap", keys=("Ctrl+3",), needs=Needs.BODIES,
         checkable=True, tip="Measure how far two bodies are apart at the moment that is looked at"),
+    Row(id="tool-path", menu="&Measure", words="&Path of a point", keys=("Ctrl+5",), needs=Needs.BODIES,
+        checkable=True, tip="Click a point of a body to draw the path that it takes over the sequence"),
     Row(id="figures", menu="&Measure", words="Published &figures…", keys=("Ctrl+4",), needs=Needs.PROJECT,
         new_group=True, tip="Published figures beside the model's, with their tolerances and what contradicts what"),
     Row(id="place", menu="&Sheet", words="&Place of the finding", keys=("P",), needs=Needs.FINDING,
@@ -226,6 +229,8 @@ TABLE: tuple[Row, ...] = (
         tip="Take away the ghosts of all moments that are pinned"),
     Row(id="add-curve", menu="Se&quence", words="Add a c&urve…", needs=Needs.TIME, new_group=True,
         tip="Choose a value that is drawn over time under the lanes"),
+    Row(id="write-paths", menu="Se&quence", words="Write the pat&hs…", needs=Needs.PATHS,
+        tip="Write where the points of all paths are, moment by moment, as a table"),
     Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
         tip="Write the curves that are shown as a table or a picture"),
     Row(id="step-rename", menu="S&teps", words="&Rename the step", keys=("F2",), needs=Needs.STEP,
@@ -319,6 +324,7 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.BODIES: session.project is not None and bool(session.project.bodies),
         Needs.DRIVES: session.project is not None and bool(session.project.drives),
         Needs.PINS: session.project is not None and bool(session.sequence and session.sequence.pinned),
+        Needs.PATHS: session.project is not None and bool(session.project.paths),
         Needs.CHOSEN: session.selection is not None,
         Needs.STEP: session.sequence is not None and any(one.id == session.selection for one in session.sequence.steps),
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,

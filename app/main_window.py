@@ -40,6 +40,7 @@ from app.sketching import Sketching
 from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
+from app.tracing import Tracing
 from app.widgets.notice import Notice
 from app.widgets.start_page import SampleRow, StartPage
 from app.widgets.title_block import TitleBlock
@@ -101,6 +102,7 @@ class MainWindow(QMainWindow):
         self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
         self.figuring = Figuring(self.session, self.sheet.bench, self)
+        self.tracing = Tracing(self.session, self.sheet.shown, self.details.path, self.errands, self)
         self.notice = Notice()
         self.block = TitleBlock(CELLS)
 
@@ -142,6 +144,7 @@ class MainWindow(QMainWindow):
                 "undo": self.session.undo,
                 "redo": self.session.redo,
                 "add-curve": self.sequence.offer_curves,
+                "write-paths": self.tracing.ask_to_write,
                 "write-curves": self.sequence.curves.ask_to_write,
                 "finding-back": lambda: self.jump(-1),
                 "finding-on": lambda: self.jump(1),
@@ -353,7 +356,8 @@ class MainWindow(QMainWindow):
         self.playback.pause()
         self.settings.keep_layout("window", self.saveGeometry())
         self.regions.keep()
-        for worker in (self.runner, self.errands, self.sweeping, self.details.remedy, self.sequence.curves):
+        works = (self.sweeping, self.tracing, self.details.remedy, self.sequence.curves)
+        for worker in (self.runner, self.errands, *works):
             worker.shut_down()
         self.keeping.keeper.let_go()
         event.accept()

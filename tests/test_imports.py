@@ -61,6 +61,7 @@ APP = {
     "errands": "aside",
     "strips": f"{SHARED} errands dialogs",
     "sweeping": f"{SHARED} errands {PAGES}",
+    "tracing": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
     "figuring": f"session {PAGES}",
     "clipboard": f"{SHARED} {PAGES}",
@@ -70,8 +71,8 @@ APP = {
     "drops": "files pictures",
     "menus": f"{SHARED} actions recent_rows",
     "regions": f"{SHARED} {PAGES} actions",
-    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping sketching figuring clipboard "
-    f"laying drops {PAGES} actions menus regions __init__",
+    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping tracing sketching figuring "
+    f"clipboard laying drops {PAGES} actions menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -74,6 +74,12 @@ def ask_for_curves(parent: QWidget, suggested: Path, answer: Answer) -> QFileDia
     return _ask_for_drawing(parent, "Write the curves", kinds, suggested, answer, usual="csv")
 
 
+def ask_for_paths(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    dialog = _ask_for_drawing(parent, "Write the paths", ("Table (*.csv)",), suggested, answer, usual="csv")
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Write")
+    return dialog
+
+
 def _ask_for_drawing(
     parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer, *, usual: str = "pdf"
 ) -> QFileDialog:

@@ -148,6 +148,19 @@ def _target() -> Shape:
     return Shape(strokes=ring, ink=Ink.HAND, upright=True)
 
 
+def _path_tick() -> Shape:
+    return Shape(strokes=_path([(0, -1.15), (0, 1.15)]))
+
+
+def _path_arrow() -> Shape:
+    return Shape(areas=_path([(1.5, 0), (-1.1, 0.75), (-1.1, -0.75)], closed=True))
+
+
+def _path_point() -> Shape:
+    """A dot in a ring, unlike a pivot's bare one."""
+    return Shape(grounds=_ring(0.85), areas=_ring(0.4), upright=True)
+
+
 _SHAPES: Mapping[Symbol, Callable[[], Shape]] = MappingProxyType(
     {
         Symbol.PIVOT: _pivot,
@@ -161,5 +174,8 @@ _SHAPES: Mapping[Symbol, Callable[[], Shape]] = MappingProxyType(
         Symbol.JAMMED: _jammed,
         Symbol.PLACE: _place,
         Symbol.TARGET: _target,
+        Symbol.PATH_TICK: _path_tick,
+        Symbol.PATH_ARROW: _path_arrow,
+        Symbol.PATH_POINT: _path_point,
     }
 )

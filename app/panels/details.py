@@ -11,6 +11,7 @@ from app.panels.entry_form import EntryForm
 from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
 from app.panels.moved_by import MovedBy
+from app.panels.path_form import PathForm
 from app.panels.remedy import Remedy
 from app.panels.section import Section
 from app.panels.step_form import StepForm
@@ -118,10 +119,11 @@ class DetailsPanel(QWidget):
         self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.moved_by = MovedBy(self._session)
         self.remedy = Remedy(self._session)
+        self.path = PathForm()
         self.sweep = SweepForm()
         parts = (
             self._title, self._empty, self.remedy, self.form, self.entries, self.stock, self.section, self.moved_by,
-            self.table, self.targets, self.sweep, self._figures_heading, self._figures,
+            self.table, self.path, self.targets, self.sweep, self._figures_heading, self._figures,
         )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)

@@ -37,6 +37,7 @@ from core.curves.series import Unit
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
+from core.document.path_edits import ReplacePath
 from core.document.project import (
     Body,
     Connection,
@@ -45,6 +46,7 @@ from core.document.project import (
     Jack,
     Latch,
     Pivot,
+    PointPath,
     Project,
     Rod,
     Role,
@@ -70,6 +72,9 @@ def entries_of(project: Project, sequence: Sequence | None, thing_id: str | None
     for drive in project.drives:
         if drive.id == thing_id:
             return _drive(project, sequence, drive)
+    for path in project.paths:
+        if path.id == thing_id:
+            return _path(project, path)
     return _aircraft(project)
 
 
@@ -256,6 +261,25 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
         edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
     )  # fmt: skip
     return (name, start, *servo)
+
+
+# ---- a path ----------------------------------------------------------------------------------------------------------
+
+
+def _path(project: Project, path: PointPath) -> tuple[Entry, ...]:
+    def change(key: str, words: str) -> Make:
+        return lambda value: ReplacePath(replace(path, **{key: value}), words)
+
+    view = next((body.view for body in project.bodies if body.id == path.body), "")
+    bodies = tuple(
+        (body.id, body.name or body.id) for body in project.bodies
+        if body.id == path.body or (body.view == view and not body.fixed)
+    )  # fmt: skip
+    return (
+        _name(path.name, path.id, change("name", "Rename path")),
+        Entry(key="body", label="Point of", value=path.body, choices=bodies, edit=change("body", "Change path")),
+        _point(project, "point", "Drawn at", path.point, change("point", "Move point of path")),
+    )
 
 
 # ---- small parts -----------------------------------------------------------------------------------------------------

@@ -9,8 +9,9 @@ import numpy as np
 
 from app.panels.readings import length_unit
 from core.curves.linkage import unit_of_connection, unit_of_drive
+from core.curves.points import speeds
 from core.curves.series import Unit
-from core.document.names import kind_of
+from core.document.names import kind_of, name_of
 from core.document.project import (
     Body,
     Connection,
@@ -18,6 +19,7 @@ from core.document.project import (
     Gearing,
     Jack,
     Pivot,
+    PointPath,
     Project,
     Rod,
     Slide,
@@ -27,9 +29,10 @@ from core.document.project import (
 )
 from core.drawing.situation import poses_between
 from core.findings.sentences import Names
+from core.geometry.planar import point_at
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
-from core.units import DECIMALS, format_angle, format_length
+from core.units import DECIMALS, format_angle, format_length, format_number
 
 DEGREES = Unit.DEGREES.value
 
@@ -80,6 +83,9 @@ def facts_of(scene: Scene, thing_id: str | None) -> Facts:
     drive = next((one for one in project.drives if one.id == thing_id), None)
     if drive is not None:
         return _drive(scene, drive)
+    path = next((one for one in project.paths if one.id == thing_id), None)
+    if path is not None:
+        return _path(scene, path)
     return _aircraft(scene)
 
 
@@ -182,6 +188,23 @@ def _asked(scene: Scene, drive_id: str, unit: Unit) -> str:
     motion = scene.study.motion
     series = motion.drives[:, motion.drive_ids.index(drive_id)]
     return amount(scene.project, float(np.interp(scene.moment, motion.times, series)), unit)
+
+
+# ---- a path ----------------------------------------------------------------------------------------------------------
+
+
+def _path(scene: Scene, path: PointPath) -> Facts:
+    labels = ("x now", "y now", "Speed now")
+    texts = ("…", "…", "…")
+    if scene.study is not None and path.body in scene.study.motion.bodies:
+        motion, point = scene.study.motion, complex(*path.point)
+        number = motion.bodies.index(path.body)
+        at = complex(point_at(poses_between(motion, scene.moment)[number], point))
+        x, y = (length(scene.project, value, fine=True) for value in (at.real, at.imag))
+        speed = float(speeds(motion, number, point, np.array([scene.moment]))[0])
+        texts = (x, y, f"{format_number(speed, decimals=1)} {Unit.SPEED}")
+    lines = tuple(Fact(label, text) for label, text in zip(labels, texts, strict=True))
+    return Facts(title=name_of(path), kind="path", lines=lines)
 
 
 # ---- a step ----------------------------------------------------------------------------------------------------------

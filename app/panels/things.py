@@ -36,6 +36,7 @@ def things(project: Project, sequence: Sequence | None = None) -> tuple[Thing, .
         *_under("Connections", connections),
         *_under("Drives", drives),
         *_under("Steps", steps),
+        *_under("Paths", tuple(_row(one.id, one.name, "path", f"point {one.body}") for one in project.paths)),
     )
 
 

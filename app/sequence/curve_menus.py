@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
+from core.curves.points import point_name
 from core.curves.quantities import Quantity, Sort
 from core.document.project import Project
 from core.findings.sentences import Names
@@ -34,20 +35,23 @@ def new_menu(parent: QWidget) -> QMenu:
 
 def offer(menu: QMenu, project: Project, offered: Iterable[Quantity], chosen: Callable[[Quantity], object]) -> None:
     """A part of the menu for each sort that is offered."""
-    offered, names = list(offered), Names(project)
+    offered = list(offered)
     for sort, words in SORTS.items():
         mine = [one for one in offered if one.sort is sort]
         if mine:
             part = menu.addMenu(words)
             for one in mine:
-                part.addAction(title_of(one, names).replace("&", "&&"), partial(chosen, one))
+                part.addAction(title_of(one, project).replace("&", "&&"), partial(chosen, one))
 
 
-def title_of(quantity: Quantity, names: Names) -> str:
+def title_of(quantity: Quantity, project: Project) -> str:
+    names = Names(project)
     match quantity.sort:
         case Sort.TRANSMISSION:
             return " on ".join(names(one) for one in quantity.of)
         case Sort.GAP:
             return " – ".join(names(one) for one in quantity.of)
+        case _ if quantity.at is not None:
+            return point_name(project, quantity.of[0], quantity.at)
         case _:
             return names.listed(quantity.of)

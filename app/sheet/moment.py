@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import Enum, auto
 
@@ -15,6 +16,7 @@ from core.document.looks import not_drawn
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
+from core.drawing.paths import TracedPath, with_paths
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
@@ -69,6 +71,7 @@ class ShownMoment(QObject):
         self._pins: tuple[float, ...] | None = None
         self._made_ghosts: tuple[Motion, tuple[Wishes, tuple[float, ...]], tuple[Ghost, ...]] | None = None
         self._swept: tuple[Swept, ...] = ()
+        self._paths: Mapping[str, TracedPath] = {}
         self._as_drawn = False
         self._stand: tuple[Floats, Stand] | None = None
         session.project_opened.connect(self._open)
@@ -126,6 +129,12 @@ class ShownMoment(QObject):
     @property
     def swept(self) -> tuple[Swept, ...]:
         return self._swept
+
+    def show_paths(self, paths: Mapping[str, TracedPath]) -> None:
+        """Draw the paths of points, by their ids, until told otherwise."""
+        if paths != self._paths:
+            self._paths = paths
+            self.changed.emit()
 
     def show_swept(self, swept: tuple[Swept, ...]) -> None:
         """Draw sweeps under the bodies, until told otherwise."""
@@ -193,6 +202,10 @@ class ShownMoment(QObject):
             folder=self._session.folder if self._wishes.tracing else None,
             bounds=self.bounds(view) or (0.0, 0.0, 1.0, 1.0),
         )
+        if self._scene.project.paths:
+            paths = {} if self._as_drawn else self._paths
+            chosen = self._session.selection
+            drawing = with_paths(drawing, self._scene.project, paths, self.poses, view, chosen=chosen)
         swept = () if self._as_drawn else self._swept
         return with_sweeps(drawing, swept, self._scene.project, view) if swept else drawing
 

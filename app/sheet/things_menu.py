@@ -13,7 +13,7 @@ from app.session import Session
 from core.document.names import DRIVEN
 from core.document.project import Project
 
-WITH_BODY = ("tool-reshape", "tool-move", "tool-turn", "tool-mirror", "tool-copy")
+WITH_BODY = ("tool-reshape", "tool-move", "tool-turn", "tool-mirror", "tool-copy", "tool-path")
 WITH_NOTHING = ("tool-outline", "tool-box", "tool-circle", "tool-wheel")
 AT_MOST = 9
 """Things that are offered by name; where more lie on each other, one comes nearer first."""

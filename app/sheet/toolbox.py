@@ -13,6 +13,7 @@ from app.sheet.tools.joints import JOINING
 from app.sheet.tools.measuring import MEASURING
 from app.sheet.tools.moving import MOVING
 from app.sheet.tools.outline import OutlineTool, WallTool
+from app.sheet.tools.paths import TRACING
 from app.sheet.tools.reshape import ReshapeTool
 from app.sheet.tools.tool import Tool
 
@@ -34,7 +35,7 @@ def _rows() -> dict[str, ToolRow]:
         ("Join", JOINING),
         ("Change", (ReshapeTool, *MOVING)),
         ("Fit", FITTING),
-        ("Measure", MEASURING),
+        ("Measure", (*MEASURING, *TRACING)),
     )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]

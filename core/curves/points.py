@@ -7,6 +7,8 @@ from enum import StrEnum
 import numpy as np
 
 from core.curves.series import Floats, Series, Unit
+from core.document.names import name_of
+from core.document.project import Project
 from core.findings.sentences import Names
 from core.geometry.planar import Complexes, point_at
 from core.interference.placement import Parts
@@ -45,6 +47,12 @@ def moving_bodies(motion: Motion) -> tuple[str, ...]:
     return tuple(body for body, moved in zip(motion.bodies, moves.tolist(), strict=True) if moved)
 
 
+def point_name(project: Project, body: str, at: tuple[float, float] | None) -> str:
+    """What people call a point of a body: by the path that is drawn of it, or else by its body."""
+    path = next((one for one in project.paths if (one.body, one.point) == (body, at)), None)
+    return Names(project)(body) if path is None else name_of(path)
+
+
 def point_series(
     study: Study, motion: Motion, body: str, what: Place, at: tuple[float, float] | None = None
 ) -> Series | None:
@@ -63,7 +71,7 @@ def point_series(
         return None
     values = np.where(known, _values(motion, number, point, what), np.nan)
     word, unit = WORDS[what]
-    title = f"{Names(study.project)(body)}, {word}"
+    title = f"{point_name(study.project, body, at)}, {word}"
     return Series(title=title, unit=unit, times=motion.times, values=values)
 
 
@@ -83,13 +91,13 @@ def _values(motion: Motion, number: int, point: complex, what: Place) -> Floats:
             return speeds(motion, number, point)
 
 
-def speeds(motion: Motion, number: int, point: complex) -> Floats:
-    """(F,) mm/s of a point of a body, from where it is a little before and after each frame."""
-    end = float(motion.times[-1])
+def speeds(motion: Motion, number: int, point: complex, times: Floats | None = None) -> Floats:
+    """(T,) mm/s of a point of a body at times, or at every frame, from where it is a little before and after each."""
+    end, times = float(motion.times[-1]), motion.times if times is None else np.clip(times, 0.0, motion.times[-1])
     if end <= 0.0:
-        return np.zeros(len(motion.times))
+        return np.zeros(len(times))
     step = min(STEP, 0.25 * end)
-    before, after = np.maximum(motion.times - step, 0.0), np.minimum(motion.times + step, end)
+    before, after = np.maximum(times - step, 0.0), np.minimum(times + step, end)
     there = _points(motion, np.concatenate([before, after]), number, point)
     return np.asarray(np.abs(there[len(before) :] - there[: len(before)]) / (after - before))
 

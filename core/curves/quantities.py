@@ -65,7 +65,8 @@ def quantity_of(study: Study, sequence: SequenceStudy, chosen: str | None, findi
         return Quantity(Sort.VALUE, (chosen,))
     if chosen is not None and chosen in sequence.motion.drive_ids:
         return Quantity(Sort.DRIVE, (chosen,))
-    return None
+    path = next((one for one in study.project.paths if one.id == chosen), None)
+    return None if path is None else Quantity(Sort.SPEED, (path.body,), path.point)
 
 
 def quantities(study: Study, sequence: SequenceStudy) -> tuple[Quantity, ...]:
@@ -86,6 +87,8 @@ def quantities(study: Study, sequence: SequenceStudy) -> tuple[Quantity, ...]:
     moving = moving_bodies(motion)
     for sort in (Sort.TURN, Sort.WAY, Sort.ACROSS, Sort.UP, Sort.SPEED):
         found += [Quantity(sort, (body,)) for body in moving if sort is Sort.TURN or body in study.parts.by_id]
+        if sort is not Sort.TURN:
+            found += [Quantity(sort, (one.body,), one.point) for one in study.project.paths if one.body in moving]
     return tuple(found)
 
 

@@ -69,6 +69,9 @@ class Symbol(StrEnum):
     JAMMED = "jammed"
     PLACE = "place"  # the place of a finding
     TARGET = "target"
+    PATH_TICK = "path-tick"  # a moment of a path, across it
+    PATH_ARROW = "path-arrow"  # the way along it
+    PATH_POINT = "path-point"  # where the point is
 
 
 @dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,8 +13,9 @@ from numpy.typing import NDArray
 from core.document.looks import not_drawn
 from core.document.project import Project
 from core.drawing.drawing import Drawing
-from core.drawing.extent import Bounds, extent, grown, moving_views
+from core.drawing.extent import Bounds, extent, grown, joined, moving_views
 from core.drawing.paper import A3, A4, BORDER, FILING_BORDER, Paper, Scale, scale_within
+from core.drawing.paths import TracedPath, path_bounds, traced_paths, with_paths
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.strip_words import HEAD, LINE, PAD, SMALL, Cell, FrameWords, frame_words, sheet_drawing, text_lines
@@ -91,7 +93,8 @@ def lay_out_strip(
     moments = strip_times(study.schedule, times=times, frames=frames)
     poses = [poses_between(study.motion, moment) for moment in moments]
     told = [situation_at(study, parts, pairs, at, moment) for at, moment in zip(poses, moments, strict=True)]
-    bounds = _bounds(project, parts, study)
+    paths = {one.path.id: one for one in traced_paths(project, study.motion)}
+    bounds = _bounds(project, parts, study, paths)
     words = [
         frame_words(project, study, situation, moment, number + 1, set(bounds))
         for number, (moment, situation) in enumerate(zip(moments, told, strict=True))
@@ -99,7 +102,7 @@ def lay_out_strip(
     layout = choose_layout(bounds, words)
     scene = Scene(project, parts)
     placed = [
-        Frame(words=said, views=tuple(place_views(scene, at, situation, bounds, cell, layout)))
+        Frame(words=said, views=tuple(place_views(scene, at, situation, bounds, cell, layout, paths)))
         for said, at, situation, cell in zip(words, poses, told, layout.cells, strict=True)
     ]
     title = f"{project.aircraft.name}: {study.sequence.name or study.sequence.id}"
@@ -169,13 +172,16 @@ class Layout:
     """Of small text under each frame."""
 
 
-def _bounds(project: Project, parts: Parts, study: SequenceStudy) -> dict[str, Bounds]:
+def _bounds(
+    project: Project, parts: Parts, study: SequenceStudy, paths: Mapping[str, TracedPath]
+) -> dict[str, Bounds]:  # fmt: skip
     """Of every view that moves in the sequence, or of all where none does: what has to be in sight throughout."""
     poses = study.motion.poses
     wanted = moving_views(project, poses) or tuple(view.id for view in project.views)
     wrong = {thing for one in study.findings for thing in (*one.bodies, *one.connections)}  # hidden or not, it is seen
     left_out = not_drawn(project) - wrong
     found = {view: extent(project, parts, poses, view, left_out) for view in wanted}
+    found = {view: joined(bound, path_bounds(project, paths, view)) for view, bound in found.items()}
     bounds = {view: bound for view, bound in found.items() if bound is not None}
     if not bounds:
         raise SenselessRequest("nothing is drawn in this project yet, so there is nothing for a strip to show")
@@ -230,7 +236,13 @@ def _cells(paper: Paper, columns: int, count: int) -> tuple[Cell, ...]:
 
 
 def place_views(
-    scene: Scene, poses: Floats, told: Situation | None, bounds: dict[str, Bounds], cell: Cell, layout: Layout
+    scene: Scene,
+    poses: Floats,
+    told: Situation | None,
+    bounds: dict[str, Bounds],
+    cell: Cell,
+    layout: Layout,
+    paths: Mapping[str, TracedPath] = MappingProxyType({}),
 ) -> Iterator[PlacedDrawing]:
     """Views side by side in the middle of the room that a cell leaves between its heading and its small text."""
     ratio = layout.scale.ratio
@@ -240,6 +252,8 @@ def place_views(
     x = cell.left + 0.5 * (cell.width - whole)
     for view, (x0, y0, x1, y1) in bounds.items():
         drawing = scene.drawing(poses, view=view, situation=told, bounds=bounds[view])
+        if paths:
+            drawing = with_paths(drawing, scene.project, paths, poses, view, told=True)
         labels = tuple(replace(label, size=SMALL) for label in drawing.labels)
         yield PlacedDrawing(
             drawing=replace(drawing, labels=labels),
