@@ -101,7 +101,8 @@ def test_it_is_traced_once_and_not_again_when_it_is_renamed(qtbot, window):
     (before,) = window.tracing.traced
     window.session.choose("tip")
     field = window.details.entries.fields["name"].line
-    field.setText("Way of the fork")
+    field.selectAll()
+    QTest.keyClicks(field, "Way of the fork")
     QTest.keyClick(field, Qt.Key.Key_Return)
     wait(qtbot, window)
     (after,) = window.tracing.traced
