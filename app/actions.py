@@ -215,6 +215,8 @@ TABLE: tuple[Row, ...] = (
         tip="Begin again when the sequence ends"),
     Row(id="slower", menu="Se&quence", words="&Slower", keys=("Z",), needs=Needs.TIME, tip="Play slower"),
     Row(id="faster", menu="Se&quence", words="Fas&ter", keys=("X",), needs=Needs.TIME, tip="Play faster"),
+    Row(id="prototype-time", menu="Se&quence", words="As lon&g as on the prototype", needs=Needs.TIME, checkable=True,
+        tip="Play so that it takes as long as on the prototype: by the square root of the scale"),
     Row(id="to-start", menu="Se&quence", words="To the st&art", keys=("A", "Home"), needs=Needs.TIME,
         new_group=True, tip="To the start of the sequence"),
     Row(id="frame-back", menu="Se&quence", words="One frame ba&ck", keys=("S", "Left"), needs=Needs.TIME,

@@ -8,10 +8,13 @@ from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
 from app.session import Session
 from app.uses import Switches, Uses
 from core.motion.schedule import frame_times
+from core.units.times import model_seconds
 
 INTERVAL_MS = 16
-SPEEDS = (0.1, 0.25, 0.5, 1.0, 2.0)
-NORMAL = SPEEDS.index(1.0)
+SPEEDS = (0.05, 0.1, 0.25, 0.5, 1.0, 2.0)
+"""Seconds of the model that a second of the clock shows."""
+NEXT = 1.001
+"""The next speed is faster or slower by more than this."""
 TINY = 1e-9
 """Seconds within which a moment counts as the frame's own."""
 
@@ -32,7 +35,8 @@ class Playback(QObject):
         self._timer.timeout.connect(self._on_timeout)
         self._looping = False
         self._backwards = False
-        self._speed = NORMAL
+        self._speed = 1.0
+        self._as_prototype = False
         session.project_opened.connect(self.pause)
         session.sequence_changed.connect(self.pause)
 
@@ -50,7 +54,14 @@ class Playback(QObject):
 
     @property
     def speed(self) -> float:
-        return SPEEDS[self._speed]
+        """Seconds of the model that a second of the clock shows."""
+        project = self._session.shown
+        return model_seconds(1.0, project.aircraft.scale) if self._as_prototype and project is not None else self._speed
+
+    @property
+    def as_prototype(self) -> bool:
+        """Whether it takes as long as on the prototype, by the square root of the scale, whatever the scale is."""
+        return self._as_prototype
 
     @property
     def uses(self) -> Uses:
@@ -68,7 +79,7 @@ class Playback(QObject):
     @property
     def switches(self) -> Switches:
         """What its checkable actions do when they are put on or off."""
-        return {"backwards": self.set_backwards, "loop": self.set_looping}
+        return {"backwards": self.set_backwards, "loop": self.set_looping, "prototype-time": self.set_as_prototype}
 
     # ---- at speed ------------------------------------------------------------------------------------------------
 
@@ -102,13 +113,23 @@ class Playback(QObject):
             self._backwards = backwards
             self.changed.emit()
 
-    def change_speed(self, notches: int) -> None:
-        self.set_speed(SPEEDS[min(max(0, self._speed + notches), len(SPEEDS) - 1)])
+    def change_speed(self, way: int) -> None:
+        """The next faster speed (way 1), or the next slower one (way -1), where there is one."""
+        now = self.speed
+        faster, slower = (one for one in SPEEDS if one > now * NEXT), (one for one in SPEEDS[::-1] if one * NEXT < now)
+        wanted = next(faster if way > 0 else slower, None)
+        if wanted is not None:
+            self.set_speed(wanted)
 
     def set_speed(self, speed: float) -> None:
-        number = SPEEDS.index(speed)
-        if number != self._speed:
-            self._speed = number
+        if speed != self._speed or self._as_prototype:
+            self._speed, self._as_prototype = speed, False
+            self.changed.emit()
+
+    def set_as_prototype(self, on: bool) -> None:
+        """Take as long as on the prototype, or the model's own time."""
+        if on != self._as_prototype:
+            self._speed, self._as_prototype = 1.0, on
             self.changed.emit()
 
     def advance(self, elapsed: float) -> None:

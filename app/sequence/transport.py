@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from functools import partial
 from typing import Protocol
 
 import numpy as np
@@ -16,6 +17,8 @@ from app.widgets.button import Button
 from app.widgets.glyph_button import GlyphButton
 from app.widgets.segments import Segments
 from core.motion.schedule import frame_times
+from core.units import format_number
+from core.units.times import model_seconds, prototype_seconds
 
 HEIGHT = 42
 ROOM_FOR_FRAME = 1040
@@ -26,7 +29,10 @@ BUTTONS = (
     ("finding-back", "finding-on"),
 )
 """By the ids of their actions, which are the names of their glyphs as well."""
-SPEED_WORDS: Mapping[float, str] = {0.1: "a tenth", 0.25: "a quarter", 0.5: "half", 1.0: "true", 2.0: "twice"}
+SPEED_WORDS: Mapping[float, str] = {
+    0.05: "a twentieth", 0.1: "a tenth", 0.25: "a quarter", 0.5: "half", 1.0: "true", 2.0: "twice",
+}  # fmt: skip
+PROTOTYPE = "prototype time"
 
 
 class FindAction(Protocol):
@@ -75,8 +81,8 @@ class Transport(QFrame):
         self._speed.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._speed.setAccessibleName("Speed")
         self._speed.setMenu(self._speed_menu())
-        widest = max(QFontMetrics(self.font()).horizontalAdvance(f"{words} speed") for words in SPEED_WORDS.values())
-        self._speed.setMinimumWidth(widest + 30)
+        every = (PROTOTYPE, *(f"{words} speed" for words in SPEED_WORDS.values()))
+        self._speed.setMinimumWidth(max(QFontMetrics(self.font()).horizontalAdvance(words) for words in every) + 30)
         self._row.addWidget(self._speed)
 
     def _button(self, action_id: str) -> GlyphButton:
@@ -91,12 +97,20 @@ class Transport(QFrame):
 
     def _speed_menu(self) -> QMenu:
         menu = QMenu(self)
-        for speed in SPEEDS:
-            menu.addAction(f"{SPEED_WORDS[speed].capitalize()} speed").triggered.connect(self._at_speed(speed))
+        menu.aboutToShow.connect(lambda: self._fill_speeds(menu))
         return menu
 
-    def _at_speed(self, speed: float) -> Callable[[], None]:
-        return lambda: self._playback.set_speed(speed)
+    def _fill_speeds(self, menu: QMenu) -> None:
+        """Each speed with what a second of it shows; the prototype's hangs on the scale."""
+        menu.clear()
+        for speed in SPEEDS:
+            words = f"{SPEED_WORDS[speed].capitalize()} speed\t{second_words(speed)}"
+            menu.addAction(words).triggered.connect(partial(self._playback.set_speed, speed))
+        menu.addSeparator()
+        project = self._session.shown
+        rate = model_seconds(1.0, project.aircraft.scale) if project is not None else 1.0
+        at_prototype = menu.addAction(f"{PROTOTYPE.capitalize()}\t{second_words(rate)}")
+        at_prototype.triggered.connect(lambda: self._playback.set_as_prototype(True))
 
     def _make_readout(self) -> None:
         self._readout = QLabel()
@@ -132,8 +146,7 @@ class Transport(QFrame):
         schedule = self._session.schedule
         takes_time = schedule is not None and schedule.seconds > 0
         self._speed.setEnabled(takes_time)
-        why = "(Z slower, X faster)" if takes_time else "– not now: no step takes any time yet"
-        self._speed.setToolTip(f"How fast it plays  {why}")
+        self._tell_speed()
         self._times = frame_times(schedule) if schedule is not None else np.zeros(1)
         self._show_moment()
 
@@ -143,6 +156,10 @@ class Transport(QFrame):
             self._readout.clear()
             self._frame.clear()
             return
+        if self._playback.as_prototype and self._session.shown is not None:
+            self._show_prototype(schedule.seconds, self._session.shown.aircraft.scale)
+            return
+        self._readout.setToolTip("Seconds of the model")
         moment = self._session.moment
         self._readout.setText(f"{moment:.3f} s  of  {schedule.seconds:.2f} s")
         number = int(np.searchsorted(self._times, moment + 1e-9, side="right"))
@@ -153,4 +170,36 @@ class Transport(QFrame):
             self._play.set_glyph("pause" if self._playback.playing else "play")
         self._actions["backwards"].setChecked(self._playback.backwards)
         self._actions["loop"].setChecked(self._playback.looping)
-        self._speed.setText(f"{SPEED_WORDS[self._playback.speed]} speed")
+        self._actions["prototype-time"].setChecked(self._playback.as_prototype)
+        self._tell_speed()
+        self._show_moment()
+
+    def _show_prototype(self, seconds: float, scale: float) -> None:
+        """Where the prototype would be in its own time; the ruler stays in the model's."""
+        moment = self._session.moment
+        self._readout.setText(f"{moment:.3f} s  of  {seconds:.2f} s")
+        now, end = (prototype_seconds(one, scale) for one in (moment, seconds))
+        self._frame.setText(f"prototype {now:.1f} of {end:.1f} s")
+        self._readout.setToolTip("Seconds of the model; beside them the prototype's, by the square root of the scale")
+
+    def _tell_speed(self) -> None:
+        """The speed's name, and beside it what a second of the clock shows."""
+        playback, schedule, project = self._playback, self._session.schedule, self._session.shown
+        as_prototype = playback.as_prototype and project is not None
+        self._speed.setText(PROTOTYPE if as_prototype else f"{SPEED_WORDS[playback.speed]} speed")
+        if schedule is None or schedule.seconds <= 0 or project is None:
+            self._speed.setToolTip("How fast it plays  – not now: no step takes any time yet")
+            return
+        tip = f"How fast it plays: {second_words(playback.speed)}"
+        if as_prototype:
+            took = prototype_seconds(schedule.seconds, project.aircraft.scale)
+            tip += (
+                f",\nso that {format_number(schedule.seconds)} s of the model take {format_number(took, decimals=1)} s "
+                f"as on the prototype:\nat 1 : {project.aircraft.scale:g}, times go by the square root of the scale"
+            )
+        self._speed.setToolTip(f"{tip}  (Z slower, X faster)")
+
+
+def second_words(speed: float) -> str:
+    """What a second of the clock shows."""
+    return f"1 s shows {format_number(speed, decimals=3)} s of the model"

@@ -1,9 +1,12 @@
 import pytest
+from msgspec.structs import replace
 
 from app.sequence.playback import Playback
 from app.session import Session
+from core.document.aircraft_edits import SetAircraft
 from core.motion.schedule import frame_times
 from tests.app.small_aircraft import small_aircraft
+from tests.app.window import opened_window
 
 SECONDS = 1.5 + 0.2 + 4.0 + 1.5
 
@@ -54,7 +57,7 @@ def test_over_and_over_it_goes_through_the_end_without_losing_time(session: Sess
 def test_speed_stays_within_what_there_is(playback: Playback):
     for _ in range(9):
         playback.change_speed(-1)
-    assert playback.speed == 0.1
+    assert playback.speed == 0.05
     for _ in range(9):
         playback.change_speed(1)
     assert playback.speed == 2.0
@@ -92,3 +95,62 @@ def test_another_sequence_stops_it(session: Session, playback: Playback):
     playback.play()
     session.choose_sequence("hold")
     assert not playback.playing
+
+
+# ---- prototype time --------------------------------------------------------------------------------------------------
+
+
+def test_as_on_the_prototype_it_takes_the_square_root_of_the_scale_as_long(session: Session, playback: Playback):
+    """1 : 12, so that 1 s of the model is 3.464 s of the clock."""
+    playback.set_as_prototype(True)
+    playback.advance(12.0**0.5)
+    assert session.moment == pytest.approx(1.0)
+    session.push(SetAircraft(replace(session.project.aircraft, scale=4.0)))
+    assert playback.speed == 0.5, "by whatever the scale is now"
+
+
+def test_from_prototype_time_the_next_speed_is_slower_or_faster_than_it(playback: Playback):
+    playback.set_as_prototype(True)
+    assert playback.speed == pytest.approx(0.2887, abs=1e-4)
+    playback.change_speed(1)
+    assert (playback.speed, playback.as_prototype) == (0.5, False)
+    playback.set_as_prototype(True)
+    playback.change_speed(-1)
+    assert (playback.speed, playback.as_prototype) == (0.25, False)
+    playback.set_as_prototype(True)
+    playback.set_as_prototype(False)
+    assert playback.speed == 1.0
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        yield window
+
+
+def test_the_menu_says_what_a_second_shows(window):
+    menu = window.sequence.transport._speed.menu()
+    menu.aboutToShow.emit()
+    rows = {action.text().partition("\t")[0]: action for action in menu.actions() if action.text()}
+    assert rows["Half speed"].text().endswith("1 s shows 0.5 s of the model")
+    assert rows["Prototype time"].text().endswith("1 s shows 0.289 s of the model")
+    rows["Prototype time"].trigger()
+    transport = window.sequence.transport
+    assert transport._speed.text() == "prototype time"
+    assert "7.2 s of the model take 24.9 s" in transport._speed.toolTip()
+    assert "1 : 12" in transport._speed.toolTip()
+    window.session.set_moment(3.6)
+    assert transport.readout == "3.600 s  of  7.20 s", "the ruler's own seconds stay the model's"
+    assert transport._frame.text() == "prototype 12.5 of 24.9 s"
+    rows["A tenth speed"].trigger()
+    assert transport._frame.text().startswith("frame")
+    assert not window.playback.as_prototype
+
+
+def test_the_action_is_ticked_while_it_plays_so(window):
+    action = window.commands["prototype-time"]
+    action.trigger()
+    assert window.playback.as_prototype
+    assert action.isChecked()
+    window.commands["slower"].trigger()
+    assert not action.isChecked()
