@@ -28,6 +28,7 @@ CORE = {
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "report": "errors units document motion interference findings figures study",
+    "tolerance": "errors units geometry document mechanism motion interference findings study",
     "curves": "errors units geometry document mechanism motion interference findings study",
     "trials": "errors units geometry document mechanism motion interference findings study report",
     "drawing": "errors units geometry document mechanism motion interference findings figures study",

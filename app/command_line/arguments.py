@@ -25,6 +25,7 @@ touches, jams, runs loose or misses its place.
                                         say where every body is at a moment
   bayfold moves PROJECT                 say what moves each body, and through what
   bayfold trials PROJECT                say what each fault would bring: a drive late, slow or stuck, a latch that fails
+  bayfold tolerance PROJECT             say how many built models would work, and what it hangs on
   bayfold strip PROJECT --sequence ID -o FILE
                                         draw a frame strip: .png, .svg or .pdf
   bayfold sweep PROJECT --sequence ID -o FILE
@@ -180,6 +181,12 @@ def _trials_options(parser: argparse.ArgumentParser) -> None:
         help="what follows a step waits until its drives have arrived, as by a sequencing valve; if not said, it "
         "begins when it would have begun, as by a timer",
     )  # fmt: skip
+
+
+def _tolerance_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", help="tell of this sequence alone")
+    _option(parser, "--models", metavar="N", type=values.models, help="build N models; 1000 if not said")
     _json(parser)
 
 
@@ -274,6 +281,15 @@ COMMANDS = {
         "and not releasing; and the sequence stopped in the middle of each step and run back.",
         add_options=_trials_options,
         run=commands.trials,
+    ),
+    "tolerance": Command(
+        form="bayfold tolerance PROJECT [--sequence ID] [--models N] [--json]",
+        does="Builds models at random, each hole, length, edge and pin off by what its making leaves it, and drives "
+        "each through the sequence: how many would work, how far gaps, locks, targets and over-centre offsets may be "
+        "off, by worst case, by root of squares and as built, and on which one dimension most hangs. A motor's own "
+        "error is not part of it, nor are pairs in different views.",
+        add_options=_tolerance_options,
+        run=commands.tolerance,
     ),
     "strip": Command(
         form="bayfold strip PROJECT --sequence ID [--frames N | --times T,T,...] -o FILE [--json]",

@@ -74,6 +74,19 @@ def trials(*, project: Path, sequence: str | None, faults: Sequence[Fault] | Non
     return int(any_harm(answers))
 
 
+def tolerance(*, project: Path, sequence: str | None, models: int | None, as_json: bool) -> int:
+    """Status 1 where too few models would work, or an over-centre lock's offset is less than it may be off."""
+    read = _read(project)
+    from app.command_line.tolerance import any_weak, spreads_in_words, spreads_json, spreads_of
+
+    found = spreads_of(read, sequence, models)
+    if as_json:
+        say_json(spreads_json(read, found))
+    else:
+        say(spreads_in_words(read, found))
+    return int(any_weak(found))
+
+
 def strip(
     *, project: Path, sequence: str, frames: int | None, times: Sequence[float] | None, file: Path, as_json: bool
 ) -> int:

@@ -13,6 +13,9 @@ from core.errors import UnreadableQuantity
 from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Slow, Stuck
 from core.units import parse_length
 
+LEAST_MODELS, MOST_MODELS = 100, 100_000
+"""Fewer tell nothing; more take minutes."""
+
 MOST_FRAMES = 100_000
 """More than this is a slip of the finger: contact is found between frames, however few there are."""
 LEAST_TOLERANCE, MOST_TOLERANCE = 0.001, 10.0
@@ -27,6 +30,16 @@ def frames(text: str) -> int:
     if not 2 <= frames <= MOST_FRAMES:
         raise argparse.ArgumentTypeError(f"{frames} makes no sense; 2 (start and end) to {MOST_FRAMES} frames do")
     return frames
+
+
+def models(text: str) -> int:
+    try:
+        count = int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of models") from None
+    if not LEAST_MODELS <= count <= MOST_MODELS:
+        raise argparse.ArgumentTypeError(f"{count} makes no sense; {LEAST_MODELS} to {MOST_MODELS} models do")
+    return count
 
 
 def seconds(text: str) -> float:

@@ -86,6 +86,10 @@ def _project(project: Project) -> Iterator[Problem]:
         yield problem(("length_unit",), wrong, "one of " + ", ".join(UNITS))
     yield from _positive(("aircraft", "scale"), project.aircraft.scale, "")
     yield from _at_least(("least_clearance",), project.least_clearance, "")
+    if project.workshop is not None:
+        yield from _at_least(("workshop", "play"), project.workshop.play, "")
+        for made, within in project.workshop.tolerances.items():
+            yield from _at_least(("workshop", "tolerances", made), within, "")
     for path, view, drawing in drawings_in(project):
         if not 0.0 <= drawing.opacity <= 1.0:
             wrong = f"{drawing.opacity:g} cannot be"
@@ -134,7 +138,8 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
             yield problem((*path, "ratio"), wrong, "a ratio that is not 0", thing=one.id)
     if isinstance(one, Jack):
         yield from _positive((*path, "rod"), one.rod, one.id)
-    yield from _at_least((*path, "reach"), getattr(one, "reach", None), one.id)
+    for key in ("reach", "play"):
+        yield from _at_least((*path, key), getattr(one, key, None), one.id)
 
 
 def _slot(path: Place, slot: Slot) -> Iterator[Problem]:

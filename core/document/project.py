@@ -27,6 +27,7 @@ Role = Literal["structure", "leg", "wheel", "door", "link", "lock", "other"]
 Profile = Literal["steady", "eased"]
 Ink = Literal["sky", "moss", "straw", "heather", "copper"]
 """Tints that a body may have in place of its role's."""
+Made = Literal["milled", "drilled", "turned", "printed", "resin", "etched", "filed"]
 
 
 class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -140,6 +141,8 @@ class Body(Drawn, frozen=True, kw_only=True):
     """None is its role's."""
     mass: float | None = None
     centre_of_mass: Point | None = None
+    made: Made | None = None
+    """How its holes and edges are made; None as the workshop makes things."""
     shapes: tuple[Shape, ...] = ()
 
 
@@ -147,6 +150,8 @@ class Pivot(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="pivot"):
     bodies: tuple[str, str]
     at: Point
     pin: float | None = None
+    play: float | None = None
+    """How much wider the hole is than the pin, mm; None as in the workshop."""
     limits: Span | None = None
 
 
@@ -165,6 +170,8 @@ class Slot(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="slot"):
     start: Point = field(name="from")
     end: Point = field(name="to")
     pin: float | None = None
+    play: float | None = None
+    """How much wider the hole is than the pin, mm; None as in the workshop."""
 
 
 class Rod(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
@@ -175,6 +182,10 @@ class Rod(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="rod"):
     width: float | None = None
     depth: Span | None = None
     pin: float | None = None
+    play: float | None = None
+    """How much wider the hole is than the pin, mm; None as in the workshop."""
+    made: Made | None = None
+    """How its length is made; None as the workshop makes things."""
 
 
 class Jack(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
@@ -191,6 +202,10 @@ class Jack(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
     """What it pushes with at the most, newtons."""
     depth: Span | None = None
     pin: float | None = None
+    play: float | None = None
+    """How much wider the hole is than the pin, mm; None as in the workshop."""
+    made: Made | None = None
+    """How its length is made; None as the workshop makes things."""
 
 
 class Gearing(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="gearing"):
@@ -268,6 +283,16 @@ class Sequence(Value, frozen=True, kw_only=True):
     steps: tuple[Step, ...] = ()
     pinned: tuple[float, ...] = ()
     """Seconds of the moments whose ghosts stay on the sheet; one after the end means the end."""
+
+
+class Workshop(Value, frozen=True, kw_only=True):
+    """How well things are made where nothing else is said of them."""
+
+    made: Made = "milled"
+    play: float = 0.02
+    """How much wider a hole is than its pin, mm."""
+    tolerances: dict[Made, float] = field(default_factory=dict)
+    """How far off, plus or minus mm, what is made so comes out in this workshop; what is not named is as usual."""
 
 
 class PairRule(Value, frozen=True, kw_only=True):
@@ -376,3 +401,4 @@ class Project(Value, frozen=True, kw_only=True):
     targets: tuple[Target, ...] = ()
     figures: tuple[Figure, ...] = ()
     paths: tuple[PointPath, ...] = ()
+    workshop: Workshop | None = None

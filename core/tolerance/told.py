@@ -1,0 +1,147 @@
+"""What becomes of a sequence when the model is built, in plain words and in JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from core.document.project import Project
+from core.findings.sentences import Names, millimetres, seconds
+from core.tolerance.dimensions import Dimension, Sort
+from core.tolerance.measures import What
+from core.tolerance.spread import Cause, Spread, Spreads
+from core.tolerance.workshop import workshop_of
+
+DIGITS = 4
+NOTHING = 1e-6
+"""Millimetres."""
+ENOUGH = 0.95
+"""A sequence of which fewer models work is told as something found."""
+
+
+def holds_up(found: Spreads) -> bool:
+    """Whether enough models would work, and no over-centre offset is less than it may be off."""
+    return found.works >= ENOUGH and not any(one.drowns for one in found.spreads)
+
+
+def to_json(found: Spreads) -> dict[str, Any]:
+    return {
+        "id": found.sequence,
+        "models": found.models,
+        "together": round(found.together, DIGITS),
+        "works": round(found.works, DIGITS),
+        "matters": None if found.matters is None else _cause_json(found.matters),
+        "spreads": [_spread_json(one) for one in found.spreads],
+    }
+
+
+def _spread_json(one: Spread) -> dict[str, Any]:
+    told: dict[str, Any] = {"what": str(one.what), "of": list(one.of)}
+    told |= {key: round(getattr(one, key), DIGITS) + 0.0 for key in ("time", "drawn", "worst", "usual", "low", "high")}
+    told |= {key: getattr(one, key) for key in ("least", "most") if getattr(one, key) is not None}
+    return told | {
+        "works": round(one.works, DIGITS),
+        "drowns": one.drowns,
+        "causes": [_cause_json(cause) for cause in one.causes],
+    }
+
+
+def _cause_json(cause: Cause) -> dict[str, Any]:
+    one = cause.dimension
+    told = {"sort": str(one.sort), "of": one.of, "body": one.body, "within": round(one.within, DIGITS)}
+    return told | {"share": round(cause.share, DIGITS)}
+
+
+def to_text(project: Project, found: Spreads) -> str:
+    """A paragraph, the things that have to be so, the weakest first, and where parts come to stand."""
+    names = Names(project)
+    judged = [one for one in found.spreads if one.what is not What.PLACE]
+    places = [one for one in found.spreads if one.what is What.PLACE]
+    lines = [summary(project, found), *(f"  {sentence(one, project)}" for one in judged)]
+    if places:
+        lines.append("  At the end, of 97 models in 100:")
+        lines += [f"    {names(one.of[0])} stands within {millimetres(one.high)} of its place." for one in places]
+    return "\n".join(lines)
+
+
+def summary(project: Project, found: Spreads) -> str:
+    """How many models would work, and on what it hangs."""
+    said = [f"Of {found.models} models {_count(found.works, found.models)} would work as drawn."]
+    if found.together < 1.0:
+        said.append(f"{_count(1.0 - found.together, found.models)} could not be put together and driven all the way.")
+    if found.matters is not None:
+        share = round(100 * found.matters.share)
+        said.append(f"Most hangs on {dimension_words(found.matters.dimension, project)} ({share} %).")
+    return " ".join(said)
+
+
+def _count(share: float, models: int) -> str:
+    count = round(share * models)
+    return "all" if count == models else "none" if count == 0 else str(count)
+
+
+def sentence(one: Spread, project: Project) -> str:
+    """What is drawn, how far it may be off, and in how many models it is as it has to be."""
+    said = f"{_what(one, project)}: {_drawn(one)}; {_off(one)}"
+    if one.drowns:
+        return f"{said}. It drowns in what it may be off: set it by a stop."
+    return f"{said}. {_share(one.works)}"
+
+
+def _what(one: Spread, project: Project) -> str:
+    names = Names(project)
+    match one.what:
+        case What.GAP:
+            return f"{names.listed(one.of)}, {seconds(one.time)}"
+        case What.LATCH:
+            return f"{names(one.of[0])} takes hold, {seconds(one.time)}"
+        case What.TARGET:
+            return f"{names(one.of[1])} where it ought to be, {seconds(one.time)}"
+        case What.OVER_CENTRE:
+            return f"{names(one.of[0])} past the line, {seconds(one.time)}"
+        case What.PLACE:
+            return f"{names(one.of[0])} at the end"
+
+
+def _drawn(one: Spread) -> str:
+    match one.what:
+        case What.GAP:
+            return f"{millimetres(one.drawn)} apart"
+        case What.OVER_CENTRE:
+            return f"by {millimetres(one.drawn)}"
+        case _:
+            off = "in place" if one.drawn < NOTHING else f"{millimetres(one.drawn)} off"
+            return off + (f", {millimetres(one.most)} allowed" if one.most else "")
+
+
+def _off(one: Spread) -> str:
+    return f"as built ±{millimetres(one.usual)}, at the very worst ±{millimetres(one.worst)}"
+
+
+def _share(works: float) -> str:
+    if works == 1.0:
+        return "Every model has it so."
+    return f"{100 * works:.1f} models in 100 have it so."
+
+
+def dimension_words(one: Dimension, project: Project) -> str:
+    """`the hole of Brace jack in Keel and bay walls`, `the length of Door rod`."""
+    names = Names(project)
+    match one.sort:
+        case Sort.HOLE:
+            return f"the hole of {names(one.of)} in {names(one.body)}"
+        case Sort.PLAY:
+            return f"the play of {names(one.of)}"
+        case Sort.LENGTH:
+            return f"the length of {names(one.of)}"
+        case Sort.EDGE:
+            return f"the edges of {names(one.of)}"
+
+
+def workshop_words(project: Project) -> str:
+    """On what it rests."""
+    workshop = workshop_of(project)
+    return (
+        f"Holes and edges are {workshop.made} and pins have {millimetres(workshop.play)} of play where nothing else is "
+        "said; what is made scatters normally, three standard deviations to its tolerance, and a pin lies against its "
+        "hole on a side that is not known."
+    )

@@ -1,0 +1,160 @@
+"""How built models spread, against what can be worked out by hand and by scipy's distributions."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from msgspec.structs import replace
+from scipy.stats import norm
+
+from core.document.project import Body, Circle, Made, Moment, PairRule, Polygon, Project, Target, Workshop
+from core.study import run
+from core.tolerance.measures import What
+from core.tolerance.spread import MODELS, Spread, Spreads, spread
+from core.tolerance.told import holds_up, summary, to_json, to_text
+from tests.mechanisms.sketch import frame, moving, pivot, project, rod, slide, step
+
+
+def spreads(one: Project, **options: int) -> Spreads:
+    study = run(one)
+    return spread(study, study.sequences[0], **options)
+
+
+def only(found: Spreads, what: What) -> Spread:
+    (one,) = (one for one in found.spreads if one.what is what)
+    return one
+
+
+def block(name: str, left: float, bottom: float, *, fixed: bool = False) -> Body:
+    corners = ((left, bottom), (left + 10.0, bottom), (left + 10.0, bottom + 10.0), (left, bottom + 10.0))
+    return Body(id=name, view="side", fixed=fixed, made="drilled", shapes=(Polygon(points=corners),))
+
+
+def sliding(gap: float, within: float) -> Project:
+    """A block that slides to `gap` before another; what is drilled is off by `within`, all else is exact."""
+    one = project(
+        (block("stop", 20.0, 0.0, fixed=True), block("runner", 0.0, 0.0)),
+        (slide("guide", "stop", "runner", 5 + 5j, 1),),
+        {"push": "guide"},
+        (step("in", 1.0, {"push": 10.0 - gap}),),
+    )
+    rule = PairRule(bodies=("stop", "runner"), rule="check")
+    return replace(one, pairs=(rule,), workshop=Workshop(play=0.0, tolerances={"drilled": within}))
+
+
+def test_the_share_that_stays_clear_is_that_of_the_normal_distribution():
+    """Two holes along the way and two edges, each with a standard deviation of a third of its tolerance."""
+    gap, within = 0.3, 0.3
+    found = spreads(sliding(gap, within), models=4000)
+    one = only(found, What.GAP)
+    sigma = 2.0 * within / 3.0
+    share = norm.sf(0.0, loc=gap, scale=sigma)
+    assert one.works == pytest.approx(share, abs=4.0 * math.sqrt(share * (1.0 - share) / 4000))
+    assert one.sigma == pytest.approx(sigma, rel=4.0 / math.sqrt(2.0 * 4000))
+    assert one.worst == pytest.approx(4.0 * within, rel=1e-3)
+    assert one.usual == pytest.approx(2.0 * within, rel=1e-3)
+    assert found.works == one.works
+
+
+def lever(*, made: Made, play: float) -> Project:
+    """A crank that turns a lever by a rod."""
+    arm = Body(
+        id="lever", view="side", role="leg", shapes=(Polygon(points=((60.0, -1.0), (61.0, 30.0), (59.0, 30.0))),)
+    )
+    one = project(
+        (frame(), *moving("crank"), arm),
+        (
+            pivot("a", "frame", "crank", 0j),
+            pivot("b", "frame", "lever", 60 + 0j),
+            rod("rod", "crank", "lever", -20 + 0j, 60 + 20j),
+        ),
+        {"turn": "a"},
+        (step("turn", 1.0, {"turn": 20.0}),),
+    )
+    return replace(one, workshop=Workshop(made=made, play=play))
+
+
+@pytest.mark.parametrize("made", ["milled", "drilled", "printed"])
+def test_first_order_agrees_with_models_where_the_motion_is_smooth(made: Made):
+    """Within four standard errors of a standard deviation, sigma / sqrt(2 N)."""
+    found = only(spreads(lever(made=made, play=0.05)), What.PLACE)
+    assert found.sigma == pytest.approx(found.expected, rel=4.0 / math.sqrt(2.0 * MODELS))
+
+
+def test_what_hangs_on_one_pivot_is_off_by_its_holes_and_its_play():
+    """Each way: a hole in the ground, one in the leg, and a pin on the rim of its room, whose variance is half its
+    square."""
+    leg = Body(id="leg", view="side", role="wheel", shapes=(Circle(centre=(0.0, 0.0), radius=5.0),))
+    one = project(
+        (frame(), leg), (pivot("hip", "frame", "leg", 0j),), {"lift": "hip"}, (step("up", 1.0, {"lift": 90.0}),)
+    )
+    found = only(spreads(replace(one, workshop=Workshop(made="drilled", play=0.4))), What.PLACE)
+    assert found.expected == pytest.approx(math.sqrt(2.0 * (2.0 * (0.2 / 3.0) ** 2 + 0.2**2 / 2.0)), rel=1e-6)
+    assert found.worst == pytest.approx(0.2 + 0.2 + 0.2, rel=1e-6)
+
+
+def brace(past: float, made: Made) -> Project:
+    """Two links of 60 mm, `past` mm over the line between their far ends, held open by nothing but that."""
+    half = math.sqrt(60.0**2 - past**2)
+    one = project(
+        (frame(), *moving("upper", "lower", "leg")),
+        (
+            pivot("top", "frame", "upper", 0j),
+            pivot("elbow", "upper", "lower", complex(half, past)),
+            pivot("foot", "lower", "leg", complex(2.0 * half, 0.0)),
+            pivot("leg-pivot", "frame", "leg", complex(2.0 * half, 90.0)),
+        ),
+        {"leg": "leg-pivot"},
+        (step("rest", 1.0, {"leg": 0.0}),),
+    )
+    return replace(one, workshop=Workshop(made=made, play=0.05))
+
+
+@pytest.mark.parametrize(("past", "made", "drowns"), [(1.5, "drilled", True), (5.0, "turned", False)])
+def test_an_over_centre_offset_that_drowns_is_told(past: float, made: Made, drowns: bool):
+    """60 mm links 1.5 mm past the line are shortened by 2 (60 - sqrt(60² - 1.5²)) = 0.0375 mm only (elementary), less
+    than any drilled hole is off."""
+    found = spreads(brace(past, made), models=300)
+    ends = [one for one in found.spreads if one.what is What.OVER_CENTRE]
+    assert len(ends) == 2  # when it starts and when it ends
+    assert [one.drawn for one in ends] == pytest.approx([past, past])
+    assert {one.drowns for one in ends} == {drowns}
+    assert holds_up(found) is not drowns
+    assert ("drowns" in to_text(brace(past, made), found)) is drowns
+
+
+def test_what_matters_most_is_the_worst_made():
+    """The runner's edges are filed, all else is nearly exact."""
+    one = sliding(0.3, 0.001)
+    bodies = tuple(replace(body, made="filed") if body.id == "runner" else body for body in one.bodies)
+    holes_exact = replace(one, bodies=bodies)
+    found = spreads(holes_exact, models=200)
+    assert found.matters is not None
+    assert found.matters.dimension.body == "runner"
+
+
+def test_a_target_missed_by_the_drawing_is_missed_by_the_models():
+    leg = Body(id="leg", view="side", role="leg", shapes=(Circle(centre=(0.0, -50.0), radius=5.0),))
+    one = project(
+        (frame(), leg), (pivot("hip", "frame", "leg", 0j),), {"lift": "hip"}, (step("up", 1.0, {"lift": 90.0}),)
+    )
+    target = Target(id="stowed", body="leg", at=Moment(at="end"), x=0.0, y=0.0, turn=80.0, within=0.5)
+    found = spreads(replace(one, targets=(target,)), models=100)
+    missed = only(found, What.TARGET)
+    assert missed.works == found.works == 0.0
+    assert missed.drawn == pytest.approx(2.0 * 55.0 * math.sin(math.radians(5.0)), rel=1e-3)
+    assert "none would work as drawn" in summary(one, found)
+
+
+def test_the_same_aircraft_spreads_the_same_way():
+    assert to_json(spreads(sliding(0.3, 0.2), models=100)) == to_json(spreads(sliding(0.3, 0.2), models=100))
+
+
+def test_a_workshop_that_makes_nothing_wrong_builds_what_is_drawn():
+    one = replace(sliding(0.3, 0.0), workshop=Workshop(play=0.0, tolerances={"drilled": 0.0, "milled": 0.0}))
+    found = spreads(one, models=100)
+    assert found.dimensions == ()
+    assert found.works == 1.0
+    assert only(found, What.GAP).low == pytest.approx(0.3)
+    assert found.matters is None
