@@ -81,6 +81,9 @@ class Keeping(QObject):
         except BayfoldError as error:
             self._session.trouble.emit(str(error))
             return False
+        if folder.parent == SAMPLES.resolve():
+            self._look_at_sample(project, folder)
+            return True
         self.keeper.take_up(project, folder)
         self._settings.remember(folder)
         self.opened.emit()
@@ -97,6 +100,15 @@ class Keeping(QObject):
             except BayfoldError:
                 return project, sample
         return open_aircraft(copy)
+
+    def _look_at_sample(self, project: Project, sample: Path) -> None:
+        """Where no copy can be made, the sample is only looked at: it is never changed."""
+        self.keeper.let_go()
+        self._session.open(project, sample)
+        why = f"No copy of the sample can be made in {self._settings.home}; it can be looked at, or saved elsewhere"
+        self._session.look_only(why)
+        self._session.trouble.emit(why)
+        self.opened.emit()
 
     def begin(self, project: Project) -> None:
         """A new aircraft, in a folder of its own from the start, so that every edit is on disk at once.
@@ -134,9 +146,12 @@ class Keeping(QObject):
         project = self._session.project
         if project is None:
             return False
+        here = self._session.folder
         try:
-            save_aircraft(project, folder, self._session.folder)
-        except BayfoldError as error:
+            if here is not None and folder.resolve() == here.resolve():
+                self.keeper.put_theirs_beside(folder)
+            save_aircraft(project, folder, here)
+        except (BayfoldError, OSError) as error:
             self._session.trouble.emit(str(error))
             return False
         self._session.mark_saved(folder)

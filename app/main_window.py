@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLa
 
 from app import __version__
 from app.actions import Actions, key_groups
+from app.asking import Asking
 from app.clipboard import Clipboard
 from app.dialogs.about import About
 from app.dialogs.catalogue import CatalogueDialog
@@ -42,6 +43,7 @@ from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
 from app.tracing import Tracing
 from app.widgets.notice import Notice
+from app.widgets.question import Question
 from app.widgets.start_page import SampleRow, StartPage
 from app.widgets.title_block import TitleBlock
 from core.document.project import Project
@@ -104,6 +106,8 @@ class MainWindow(QMainWindow):
         self.figuring = Figuring(self.session, self.sheet.bench, self)
         self.tracing = Tracing(self.session, self.sheet.shown, self.details.path, self.errands, self)
         self.notice = Notice()
+        self.question = Question()
+        self.asking = Asking(self.session, self.keeping, self.question, self)
         self.block = TitleBlock(CELLS)
 
         self.regions = Regions(self.settings, self.commands, self.sheet, self.findings, self.details, self.sequence)
@@ -115,6 +119,7 @@ class MainWindow(QMainWindow):
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.question)
         column.addWidget(self.notice)
         column.addWidget(self.stack, 1)
         column.addWidget(self.block)

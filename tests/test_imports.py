@@ -58,6 +58,7 @@ APP = {
     "files": "",
     "keeper": "session",
     "keeping": f"{SHARED} files dialogs keeper",
+    "asking": f"{SHARED} dialogs keeper keeping",
     "recent_rows": "painting widgets",
     "errands": "aside",
     "strips": f"{SHARED} errands dialogs",
@@ -72,7 +73,7 @@ APP = {
     "drops": "files pictures",
     "menus": f"{SHARED} actions recent_rows",
     "regions": f"{SHARED} {PAGES} actions",
-    "main_window": f"{SHARED} palette keeping recent_rows errands strips sweeping tracing sketching figuring "
+    "main_window": f"{SHARED} palette asking keeping recent_rows errands strips sweeping tracing sketching figuring "
     f"clipboard laying drops {PAGES} actions menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }

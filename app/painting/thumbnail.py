@@ -49,8 +49,8 @@ def keep_thumbnails(project: Project, folder: Path) -> None:
             put_in_place(file, _png(image))
 
 
-def thumbnail(project: Project, theme: Theme) -> QImage | None:
-    """The view with the most bodies as drawn, without words; None where there is nothing to see."""
+def thumbnail(project: Project, theme: Theme, *, times: int = TIMES) -> QImage | None:
+    """The view with the most bodies as drawn, without words; None where there is nothing to see. `times` as large."""
     if not project.bodies:
         return None
     view, _ = Counter(body.view for body in project.bodies).most_common(1)[0]
@@ -59,7 +59,7 @@ def thumbnail(project: Project, theme: Theme) -> QImage | None:
     if bounds is None:
         return None
     drawing = replace(scene(project, parts, poses, view=view), labels=(), pictures=())
-    image = QImage(WIDTH * TIMES, HEIGHT * TIMES, QImage.Format.Format_RGB32)
+    image = QImage(WIDTH * times, HEIGHT * times, QImage.Format.Format_RGB32)
     image.fill(QColor(theme.paper))
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)

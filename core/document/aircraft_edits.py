@@ -53,3 +53,18 @@ class SetLeastClearance:
         if project.least_clearance == self.millimetres or not math.isfinite(self.millimetres):
             return project
         return replace(project, least_clearance=self.millimetres)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeState:
+    """Another state of the aircraft altogether, such as another program has left it in."""
+
+    project: Project
+    words: str
+
+    @property
+    def label(self) -> str:
+        return self.words
+
+    def apply(self, project: Project) -> Project:
+        return project if project == self.project else self.project

@@ -7,8 +7,7 @@ from pathlib import Path
 from core.document.edits import SetStepDuration
 from core.document.journal import FOLDER, Journal
 from core.document.project import Aircraft, Project
-from core.document.project_file import read_project, write_project
-from core.errors import UnwritableProject
+from core.document.project_file import read_project
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -78,49 +77,23 @@ def test_the_lock_is_given_back(qtbot, tmp_path: Path):
     assert not (tmp_path / "aircraft" / FOLDER / "lock").exists()
 
 
-def test_what_another_program_wrote_meanwhile_is_kept_beside(qtbot, tmp_path: Path):
+def test_a_kill_between_the_file_and_its_note_is_no_change_by_another_program(qtbot, tmp_path: Path, monkeypatch):
     folder = tmp_path / "aircraft"
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
-        theirs = Project(aircraft=Aircraft(name="Theirs"))
-        write_project(theirs, folder)
+        monkeypatch.setattr(Journal, "saved", lambda _journal, _written: None)
         window.session.push(longer(5.0))
         assert window.keeping.keeper.flush()
-        (copy,) = folder.glob("project-*.json")
-        assert "Theirs" in copy.read_text()
-        assert copy.name in window.notice.text
-        assert duration(read_project(folder)) == 5.0
-
-
-def test_a_file_changed_while_no_window_was_open_counts_and_can_be_undone(qtbot, tmp_path: Path):
-    folder = tmp_path / "aircraft"
-    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
-        window.session.push(longer(5.0))
-    write_project(longer(7.0).apply(small_aircraft()), folder)
+        window.session.push(longer(6.0))
+        journal = (folder / FOLDER / "journal").read_bytes()
+        written = (folder / "project.json").read_bytes()
+    monkeypatch.undo()
+    (folder / FOLDER / "journal").write_bytes(journal)
+    (folder / "project.json").write_bytes(written)
     with opened_window(qtbot, tmp_path) as window:
         assert window.keeping.open(folder)
-        assert duration(window.session.project) == 7.0
-        assert "changed by another program" in window.notice.text
-        window.session.undo()
-        assert duration(window.session.project) == 5.0
-
-
-def test_a_disk_that_refuses_is_told_and_tried_again_and_nothing_is_lost(qtbot, tmp_path: Path, monkeypatch):
-    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
-        full = []
-
-        def refuse(project, folder):
-            full.append(project)
-            raise UnwritableProject(f"{folder}: could not be written: No space left on device")
-
-        monkeypatch.setattr("app.keeper.write_project", refuse)
-        window.session.push(longer(5.0))
-        qtbot.waitUntil(lambda: bool(full), timeout=1500)
-        assert "No space left" in window.notice.text
-        assert duration(window.session.project) == 5.0
-        assert window.session.unsaved
-        monkeypatch.undo()
-        assert window.keeping.keeper.flush()
-        assert duration(read_project(tmp_path / "aircraft")) == 5.0
+        assert window.question.isHidden()
+        assert duration(window.session.project) == 6.0
+        assert "from the journal" in window.notice.text
 
 
 def test_a_new_aircraft_has_its_folder_from_the_start(qtbot, tmp_path: Path):
@@ -138,5 +111,18 @@ def test_a_sample_is_opened_as_a_copy(qtbot, tmp_path: Path):
         wait_for_check(qtbot, window)
         assert window.session.folder == tmp_path / "home" / "pellow-3"
         assert (tmp_path / "home" / "pellow-3" / "drawings").is_dir()
+    assert (SAMPLES / "pellow-3" / "project.json").read_bytes() == before
+    assert not (SAMPLES / "pellow-3" / FOLDER).exists()
+
+
+def test_a_sample_that_cannot_be_copied_is_only_looked_at(qtbot, tmp_path: Path):
+    before = (SAMPLES / "pellow-3" / "project.json").read_bytes()
+    (tmp_path / "home").write_text("a file where the folder would be")
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(SAMPLES / "pellow-3")
+        assert "No copy of the sample" in window.notice.text
+        project = window.session.project
+        window.session.push(SetStepDuration(project.sequences[0].id, project.sequences[0].steps[0].id, 9.0))
+        assert window.session.project is project
     assert (SAMPLES / "pellow-3" / "project.json").read_bytes() == before
     assert not (SAMPLES / "pellow-3" / FOLDER).exists()
