@@ -181,6 +181,7 @@ def _trials_options(parser: argparse.ArgumentParser) -> None:
         help="what follows a step waits until its drives have arrived, as by a sequencing valve; if not said, it "
         "begins when it would have begun, as by a timer",
     )  # fmt: skip
+    _json(parser)
 
 
 def _tolerance_options(parser: argparse.ArgumentParser) -> None:
