@@ -178,7 +178,7 @@ class DetailsPanel(QWidget):
             return
         self._mark_loose(scene)
         if step is not None:
-            self.form.show_step(scene.project, sequence.id, step)
+            self.form.show_step(scene.project, sequence, step)
             facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
         else:
             chosen = self._session.selection

@@ -31,12 +31,12 @@ from app.panels.readings import (
     write_span,
 )
 from app.panels.servo_entries import servo_entries
+from app.panels.terms import terms_of
 from app.widgets.offers import Offers
-from core.curves.linkage import unit_of_drive
-from core.curves.series import Unit
 from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
+from core.document.names import name_of
 from core.document.path_edits import ReplacePath
 from core.document.project import (
     Body,
@@ -54,6 +54,7 @@ from core.document.project import (
     Slide,
     Slot,
 )
+from core.mechanism.build import build
 from core.sizes.offers import bores, pins, piston_rods
 from core.sketch.body_edits import ReplaceBody
 from core.units import LENGTH_UNITS
@@ -251,13 +252,13 @@ def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
 def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[Entry, ...]:
     name = _name(drive.name, drive.id, lambda text: RenameDrive(drive.id, text))
     servo = servo_entries(project, drive)
-    if sequence is None or drive.id not in sequence.start:
+    if sequence is None or sequence not in project.sequences:
         return (name, *servo)
-    turns = unit_of_drive(project, drive.id) is Unit.DEGREES
+    terms, mechanism = terms_of(project, drive.id), build(project)
+    drawn = terms.write(mechanism.drawn[mechanism.drive_of[drive.id]])
     start = Entry(
-        key="start", label="At the start", value=sequence.start[drive.id],
-        unit=DEGREES if turns else length_unit(project),
-        read=read_angle if turns else read_length(project), write=write_angle if turns else write_length(project),
+        key="start", label="At the start", note=name_of(sequence), value=sequence.start.get(drive.id), unit=terms.unit,
+        empty=f"{drawn} as drawn", read=maybe(terms.read), write=write_maybe(terms.write),
         edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
     )  # fmt: skip
     return (name, start, *servo)

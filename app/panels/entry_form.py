@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.session import Session
@@ -60,6 +60,8 @@ class EntryForm(QWidget):
         self._entries: dict[str, Entry] = {}
         self.fields: dict[str, ValueField] = {}
         self.picks: dict[str, QComboBox] = {}
+        self.reasons: dict[str, QLabel] = {}
+        """Why what was picked last was refused; hidden where nothing was."""
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(12)
@@ -83,7 +85,7 @@ class EntryForm(QWidget):
 
     def _refill(self, entries: tuple[Entry, ...]) -> None:
         empty(self._grid)
-        self.fields, self.picks = {}, {}
+        self.fields, self.picks, self.reasons = {}, {}, {}
         for row, entry in enumerate(entries):
             field, buddy = self._pick(entry) if entry.choices else self._field(entry)
             name = QLabel(f"{entry.label}\n({entry.note})" if entry.note else entry.label)
@@ -100,14 +102,13 @@ class EntryForm(QWidget):
 
         def sensible(text: str) -> Any:
             value = read(text)
-            project = self._session.project
-            broken = new_problems(project, self._entries[key].edit(value).apply(project)) if project else ()
-            if broken:
-                raise ValueError(f"{broken[0].wrong}; {broken[0].right}" if broken[0].right else broken[0].wrong)
+            if why := self._why_not(key, value):
+                raise ValueError(why)
             return value
 
         field = ValueField(
-            entry.label, read=sensible, write=entry.write, unit=entry.unit, words=entry.words,
+            f"{entry.label} {entry.note}".strip(), read=sensible, write=entry.write, unit=entry.unit,
+            words=entry.words,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip
         field.line.setPlaceholderText(entry.empty)
@@ -122,9 +123,37 @@ class EntryForm(QWidget):
         pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         pick.setMinimumContentsLength(SHORTEST_CHOICE)
         pick.addItems([words for _, words in choices])
-        pick.activated.connect(lambda row: self._push(key, choices[row][0]))
+        pick.currentTextChanged.connect(pick.setToolTip)
+        pick.activated.connect(lambda row: self._take(key, choices[row][0]))
         self.picks[key] = pick
-        return pick, pick
+        reason = self.reasons[key] = QLabel()
+        reason.setObjectName("reason")
+        reason.setWordWrap(True)
+        reason.hide()
+        both = QWidget()
+        column = QVBoxLayout(both)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        column.addWidget(pick)
+        column.addWidget(reason)
+        return both, pick
+
+    def _take(self, key: str, value: object) -> None:
+        """Push what was picked; where that makes no sense, say so beside it and show the old one again."""
+        why = self._why_not(key, value)
+        self.reasons[key].setText(why)
+        self.reasons[key].setVisible(bool(why))
+        if why:
+            entry = self._entries[key]
+            self.picks[key].setCurrentIndex([one for one, _ in entry.choices].index(entry.value))
+        else:
+            self._push(key, value)
+
+    def _why_not(self, key: str, value: object) -> str:
+        """What would make no sense in the project with a value; empty where all does."""
+        project = self._session.project
+        broken = new_problems(project, self._entries[key].edit(value).apply(project)) if project else ()
+        return "; ".join(part for part in (broken[0].wrong, broken[0].right) if part) if broken else ""
 
     def _push(self, key: str, value: object) -> None:
         self._session.push(self._entries[key].edit(value))

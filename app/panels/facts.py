@@ -211,21 +211,6 @@ def _path(scene: Scene, path: PointPath) -> Facts:
 
 
 def step_lines(scene: Scene, step: Step) -> tuple[Fact, ...]:
-    """What a step says beside the numbers that can be typed."""
-    names = Names(scene.project)
+    """What a step says beside what can be typed."""
     laid = scene.schedule.step(step.id)
-    titles = {one.id: one.name for one in scene.schedule.steps}
-    ids = [one.id for one in scene.schedule.steps]
-    above = ids[ids.index(step.id) - 1] if ids.index(step.id) else None
-    if step.together_with is not None:
-        starts = f"with {titles[step.together_with]}"
-    elif step.after or above:
-        starts = f"after {titles[step.after or above or '']}"
-    else:
-        starts = "with the sequence"
-    lines = [Fact("Starts", starts), Fact("Runs", f"{laid.begin:.2f} to {laid.end:.2f} s")]
-    if step.engage:
-        lines.append(Fact("Engages", names.listed(step.engage)))
-    if step.release:
-        lines.append(Fact("Releases", names.listed(step.release)))
-    return tuple(lines)
+    return (Fact("Runs", f"{laid.begin:.2f} to {laid.end:.2f} s"),)

@@ -71,11 +71,17 @@ def next_value(project: Project, sequence: Sequence | None, drive: Drive, begin:
     return start + 10.0
 
 
+def asked_at(project: Project, sequence: Sequence, time: float) -> dict[str, float]:
+    """What each drive is asked for at a moment of a sequence, by the drives' ids."""
+    mechanism = build(project)
+    values = inputs_of(mechanism, lay_out(sequence)).at(np.array([time]))[0]
+    return dict(zip(mechanism.drives, values.tolist(), strict=True))
+
+
 def reached(project: Project, sequence: Sequence, step: Step, time: float) -> tuple[tuple[str, float], ...]:
     """What each drive that a step moves is asked for at a moment."""
-    mechanism, schedule = build(project), lay_out(sequence)
-    values = inputs_of(mechanism, schedule).at(np.array([time]))[0]
-    return tuple((move.drive, float(values[mechanism.drive_of[move.drive]])) for move in step.moves)
+    values = asked_at(project, sequence, time)
+    return tuple((move.drive, values[move.drive]) for move in step.moves)
 
 
 def copied_step(project: Project, sequence: Sequence, step: Step) -> Step:

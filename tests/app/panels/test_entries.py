@@ -159,6 +159,10 @@ def test_a_drive_starts_where_it_is_told(qtbot):
     form, session = shown(qtbot, "gear")
     assert enter(form, "start", "2.5") == ""
     assert session.project.sequences[0].start["gear"] == 2.5
+    assert enter(form, "start", "") == ""
+    assert "gear" not in session.project.sequences[0].start
+    form, session = shown(qtbot, "gear")
+    assert form.fields["start"].line.placeholderText() == "0 as drawn"
 
 
 def test_a_second_value_starts_from_the_first(qtbot):
