@@ -150,8 +150,9 @@ def test_tab_goes_from_part_to_part_and_changes_nothing(window: MainWindow, qtbo
         QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
         reached.append(QApplication.focusWidget())
     assert (window.session.selection, window.session.finding, window.session.moment) == ("leg-up", None, 1.0)
-    fields = [field.line for field in window.details.form.fields.values()]
-    places = [reached.index(line) for line in fields]
+    form = window.details.form
+    fields = [*(field.line for field in form.fields.values()), *form.picks.values()]
+    places = sorted(reached.index(field) for field in fields)
     assert places == list(range(places[0], places[0] + len(fields))), "the fields follow each other"
     for part in (window.details.search, window.details.list, window.sequence.lanes, window.findings.list):
         assert part in reached
