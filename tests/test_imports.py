@@ -41,7 +41,7 @@ APP = {
     "__init__": "",
     "bootstrap": "",
     "__main__": "bootstrap command_line",
-    "command_line": "__init__ bootstrap painting application",
+    "command_line": "__init__ bootstrap painting application sequence",
     "fonts": "",
     "widgets": "",  # they know nothing of projects
     "session": "",
@@ -84,7 +84,7 @@ OUTSIDE = {
 BY_CALL = ("import_module", "__import__")
 WITHOUT_CORE = {"__init__", "__main__", "bootstrap", "fonts", "widgets"}
 WITHOUT_QT = {"__init__", "__main__", "bootstrap", "command_line"}
-"""These may reach painting and application from inside functions only, and Qt never by name."""
+"""These may reach painting, application and sequence from inside functions only, and Qt never by name."""
 
 
 def files() -> list[Path]:

@@ -30,6 +30,10 @@ touches, jams, runs loose or misses its place.
                                         draw a frame strip: .png, .svg or .pdf
   bayfold sweep PROJECT --sequence ID -o FILE
                                         what bodies pass over, to cut a bay by: .csv, .svg, .pdf or .png
+  bayfold curves PROJECT --sequence ID --of WHAT -o FILE
+                                        a value over time, or over another one: .csv, .svg or .png
+  bayfold paths PROJECT --sequence ID -o FILE
+                                        where points of bodies go: .csv
   bayfold pack FOLDER                   put an aircraft, with its drawings, in one file to send
   bayfold unpack FILE                   make a folder of such a file again
 
@@ -229,6 +233,32 @@ def _sweep_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _curves_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to solve")
+    _option(
+        parser, "--of", metavar="WHAT", action="append",
+        help="a drive or a connection by its id, or gap:A,B; transmission:LINK,BODY; dead-centre:A,B,...; turn:BODY; "
+        "way, across, up or speed:BODY, or :BODY@X,Y of a point in mm as drawn, or :PATH; may be given several times; "
+        "if not said, all that has a value is listed",
+    )  # fmt: skip
+    _option(parser, "--over", metavar="WHAT", help="draw them over this and not over time")
+    _option(parser, "-o", metavar="FILE", dest="file", type=values.curve_file, help="where to: .csv, .svg or .png")
+    _json(parser)
+
+
+def _paths_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to solve")
+    _option(
+        parser, "--of", metavar="WHAT", action="append",
+        help="a path by its id, or BODY@X,Y, a point in mm as drawn; may be given several times; if not said, every "
+        "path that the project keeps",
+    )  # fmt: skip
+    _option(parser, "-o", metavar="FILE", dest="file", type=values.table_file, required=True, help="where to: .csv")
+    _json(parser)
+
+
 def _pack_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", metavar="FOLDER", type=Path, help="the aircraft's folder, or the project.json in it")
     _option(
@@ -305,6 +335,20 @@ COMMANDS = {
         "it. On paper it stands at full size where a sheet has room for it.",
         add_options=_sweep_options,
         run=commands.sweep,
+    ),
+    "curves": Command(
+        form="bayfold curves PROJECT --sequence ID [--of WHAT ...] [--over WHAT] [-o FILE] [--json]",
+        does="Says, and writes as a table or a picture, how values go over a sequence: angles, travels, gaps of pairs, "
+        "how well links push, places and speeds of points; over time, or one over another.",
+        add_options=_curves_options,
+        run=commands.curves,
+    ),
+    "paths": Command(
+        form="bayfold paths PROJECT --sequence ID [--of WHAT ...] -o FILE [--json]",
+        does="Writes where points of bodies go in a sequence: seconds, x and y in mm of the model, at moments so close "
+        "that the straight line between two of them is within 0.01 mm of the true path.",
+        add_options=_paths_options,
+        run=commands.paths,
     ),
     "pack": Command(
         form="bayfold pack FOLDER [--out FILE] [--json]",

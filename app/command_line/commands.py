@@ -18,6 +18,8 @@ from core.trials.fault import Fault
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
 SWEEP_KINDS = (".csv", *STRIP_KINDS)
+CURVE_KINDS = (".csv", ".svg", ".png")
+TABLE_KINDS = (".csv",)
 
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
@@ -140,6 +142,38 @@ def sweep(
     else:
         say(sweep_in_words(read, file, found))
     return int(any(room.left <= 0.0 for one in found for room in one.rooms.values()))
+
+
+def curves(
+    *, project: Path, sequence: str, of: Sequence[str] | None, over: str | None, file: Path | None, as_json: bool
+) -> int:
+    """Status 0, or an error's."""
+    read = _read(project)
+    from app.command_line.curves import asked_for, curves_in_words, curves_json, write_curves
+
+    asked = asked_for(read, sequence, of, over)
+    if file is not None:
+        write_curves(asked, file)
+    if as_json:
+        say_json(curves_json(file, asked))
+    else:
+        say(curves_in_words(file, asked))
+    return 0
+
+
+def paths(*, project: Path, sequence: str, of: Sequence[str] | None, file: Path, as_json: bool) -> int:
+    """Status 0, or an error's."""
+    read = _read(project)
+    from app.command_line.curves import paths_asked, paths_in_words, paths_json
+    from core.exports.paths import paths_table
+
+    found = paths_asked(read, sequence, of)
+    file.write_text(paths_table(found), encoding="utf-8", newline="")
+    if as_json:
+        say_json(paths_json(file, sequence, found))
+    else:
+        say(paths_in_words(file, found))
+    return 0
 
 
 def pack(*, folder: Path, out: Path | None, as_json: bool) -> int:

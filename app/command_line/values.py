@@ -67,6 +67,14 @@ def millimetres(text: str) -> float:
     return millimetres
 
 
+def curve_file(text: str) -> Path:
+    return file(text, commands.CURVE_KINDS)
+
+
+def table_file(text: str) -> Path:
+    return file(text, commands.TABLE_KINDS)
+
+
 def paper(text: str) -> Path:
     return file(text, commands.STRIP_KINDS)
 
