@@ -229,6 +229,8 @@ TABLE: tuple[Row, ...] = (
         tip="Keep the ghost of this moment on the sheet, or take it away"),
     Row(id="unpin-all", menu="Se&quence", words="Unpin every &moment", needs=Needs.PINS,
         tip="Take away the ghosts of all moments that are pinned"),
+    Row(id="tool-pull", menu="Se&quence", words="Pull by han&d", keys=("M",), needs=Needs.BODIES, checkable=True,
+        new_group=True, tip="Pull a body at this moment: the linkage follows; keep it as a step's end, or let go"),
     Row(id="add-curve", menu="Se&quence", words="Add a c&urve…", needs=Needs.TIME, new_group=True,
         tip="Choose a value that is drawn over time under the lanes"),
     Row(id="write-paths", menu="Se&quence", words="Write the pat&hs…", needs=Needs.PATHS,

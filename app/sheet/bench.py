@@ -8,6 +8,7 @@ from dataclasses import replace
 from PySide6.QtCore import QObject, QPoint, Signal
 
 from app.session import Session
+from app.sheet.pulling import Pulling
 from app.sheet.snap_choice import SnapChoice
 from app.sheet.standing import Stand
 from core.document.edits import Edit
@@ -60,6 +61,8 @@ class Bench(QObject):
         self.stand: Callable[[], Stand] = lambda: AS_DRAWN
         """Where the bodies stand that the hand is over."""
         self._targets: tuple[Project, str, Stand, SnapTargets] | None = None
+        self.pulling: Pulling | None = None
+        """What the hand pulls at the scrubbed moment; the sheet has one."""
         self._left_out: frozenset[str] = frozenset()
 
     @property

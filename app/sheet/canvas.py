@@ -158,21 +158,22 @@ class Canvas(QWidget):
     def take_up(self, tool: Tool | None) -> None:
         """Have presses and moves go to a tool; None for choosing and dragging the film."""
         self._tool, self._snap = tool, None
-        self.setCursor(Qt.CursorShape.CrossCursor) if tool is not None else self.unsetCursor()
+        self._rest_cursor()
         self.update()
 
-    def _hand(self, event: QMouseEvent) -> Hand:
+    def _hand(self, event: QMouseEvent, *, pressed: bool = False) -> Hand:
         """Where the hand is and what that means; Alt says that it means just that."""
         assert self._bench is not None
         assert self._tool is not None
         at = event.position()
         raw = self._placement.to_drawing(at.x(), at.y())
         reach = REACH / self._placement.scale
-        free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier) or self._tool.grasps
         self._bench.view, self._bench.pixel = self._view or "", self.mapToGlobal(at.toPoint())
         self._snap = self._bench.snapped(raw, reach, self._tool.start(), free=free)
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        return Hand(raw=raw, point=self._snap.at, snap=self._snap, reach=reach, shift=shift)
+        under = self.owners_at(at) if pressed and self._tool.grasps else ()
+        return Hand(raw=raw, point=self._snap.at, snap=self._snap, reach=reach, shift=shift, under=under)
 
     def _paint_tool(self, painter: QPainter, room: QRectF) -> None:
         if self._tool is None or self._bench is None or self._bench.view != (self._view or ""):
@@ -268,7 +269,9 @@ class Canvas(QWidget):
         return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
 
     def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
-        if self._tool is not None or self._hovered is None or self._gesture is not None or self._pointer is None:
+        if self._hovered is None or self._gesture is not None or self._pointer is None:
+            return
+        if self._tool is not None and (not self._tool.grasps or self._shown.pulled):
             return
         base = painter.transform()
         for mark in self.drawing.marks:
@@ -310,7 +313,7 @@ class Canvas(QWidget):
         ):
             self._begin(Pan(self, at))
         elif event.button() == Qt.MouseButton.LeftButton and self._tool is not None:
-            self._tool.press(self._hand(event))
+            self._tool.press(self._hand(event, pressed=True))
             self.worked.emit()
             self.update()
         elif event.button() == Qt.MouseButton.LeftButton:
@@ -344,7 +347,8 @@ class Canvas(QWidget):
             self._tool.move(self._hand(event))
             self.worked.emit()
             self.update()
-            return
+            if not self._tool.grasps:
+                return
         self._hover()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
@@ -359,7 +363,10 @@ class Canvas(QWidget):
             self.update()
 
     def _rest_cursor(self) -> None:
-        self.setCursor(Qt.CursorShape.CrossCursor) if self._tool is not None else self.unsetCursor()
+        if self._tool is None:
+            self.unsetCursor()
+        else:
+            self.setCursor(Qt.CursorShape.OpenHandCursor if self._tool.grasps else Qt.CursorShape.CrossCursor)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self._tool is not None:

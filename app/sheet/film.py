@@ -61,6 +61,7 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
         return ("", "text_soft")
     project = shown.scene.project
     said, colour = _check_told(shown, view, project.length_unit)
+    said = f"pulled by hand: {said}" if shown.pulled else said
     hidden = hidden_words(len(hidden_in(project, view)))
     return (f"{said} · {hidden}" if hidden else said), colour
 

@@ -72,6 +72,7 @@ class ShownMoment(QObject):
         self._made_ghosts: tuple[Motion, tuple[Wishes, tuple[float, ...]], tuple[Ghost, ...]] | None = None
         self._swept: tuple[Swept, ...] = ()
         self._paths: Mapping[str, TracedPath] = {}
+        self._pulled: Floats | None = None
         self._as_drawn = False
         self._stand: tuple[Floats, Stand] | None = None
         session.project_opened.connect(self._open)
@@ -127,6 +128,17 @@ class ShownMoment(QObject):
             self._rescrub()
 
     @property
+    def pulled(self) -> bool:
+        """Whether bodies stand where a hand has pulled them, and not where the sequence has them."""
+        return self._pulled is not None and len(self._pulled) == len(self.own_poses)
+
+    def show_pulled(self, poses: Floats | None) -> None:
+        """Show bodies at (B, 3) poses that a hand has pulled them to, beside a ghost of where the sequence has them."""
+        if poses is not self._pulled:
+            self._pulled, self._situation = poses, None
+            self.changed.emit()
+
+    @property
     def swept(self) -> tuple[Swept, ...]:
         return self._swept
 
@@ -156,18 +168,23 @@ class ShownMoment(QObject):
     def situation(self) -> Situation:
         """What the check says of the moment; nothing while there is no check of what is drawn."""
         if self._situation is None:
-            study, sequence = self._session.study, self._checked_sequence()
+            study, sequence = self._session.study, self.checked_sequence()
             if study is None or sequence is None or self._scene is None or self._as_drawn:
                 self._situation = Situation(finding=self._session.finding)
             else:
                 self._situation = situation_at(
                     sequence, study.parts, study.pairs, self.poses, self._time(sequence.motion),
-                    finding=self._session.finding,
+                    finding=None if self.pulled else self._session.finding,
                 )  # fmt: skip
         return self._situation
 
     @property
     def poses(self) -> Floats:
+        """(B, 3) as shown: where the moment has the bodies, or where a hand has pulled them."""
+        return self._pulled if self._pulled is not None and self.pulled else self.own_poses
+
+    @property
+    def own_poses(self) -> Floats:
         """(B, 3) at the scrubbed moment; as drawn while nothing has been solved."""
         if self._poses is None:
             motion = None if self._as_drawn else self._motion()
@@ -196,7 +213,7 @@ class ShownMoment(QObject):
             view=view,
             situation=self.situation,
             chosen=self._session.selection,
-            ghosts=self._ghosts(),
+            ghosts=(*self._left_behind(), *self._ghosts()),
             swung=self._ghost if self._ghost is not None and len(self._ghost) == len(self.poses) else None,
             names=self._wishes.names,
             folder=self._session.folder if self._wishes.tracing else None,
@@ -257,7 +274,7 @@ class ShownMoment(QObject):
             return None
         return study.motion if study.motion.bodies == tuple(body.id for body in self._scene.project.bodies) else None
 
-    def _checked_sequence(self) -> SequenceStudy | None:
+    def checked_sequence(self) -> SequenceStudy | None:
         """The sequence's study, where it was made of the bodies and connections that are drawn."""
         study, sequence, project = self._session.study, self._session.sequence_study, self._session.shown
         if study is None or sequence is None or project is None or self._motion() is None:
@@ -267,6 +284,10 @@ class ShownMoment(QObject):
 
     def _time(self, motion: Motion) -> float:
         return min(self._session.moment, float(motion.times[-1]))
+
+    def _left_behind(self) -> tuple[Ghost, ...]:
+        """Where the sequence has what a hand has pulled elsewhere."""
+        return (Ghost(self.own_poses),) if self.pulled else ()
 
     def _ghosts(self) -> tuple[Ghost, ...]:
         motion = self._motion()

@@ -25,8 +25,10 @@ from app.sheet.bench import Bench
 from app.sheet.canvas import Canvas, scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
+from app.sheet.pulling import Pulling
 from app.sheet.snap_popup import SnapPopup
 from app.sheet.swing import Swing
+from app.sheet.take_bar import TakeBar
 from app.sheet.things_menu import ThingsMenu
 from app.sheet.toolbox import TOOLS
 from app.sheet.tools.choosing import chosen_bodies, nudge_step, push_move
@@ -75,6 +77,8 @@ class Sheet(QWidget):
         self.bench = Bench(session, self)
         self.bench.stand = lambda: self._shown.stand
         self._shown.changed.connect(self._tell_measure)
+        self.pulling = self.bench.pulling = Pulling(self._shown, self)
+        self.take_bar = TakeBar(self)
         self._tool: Tool | None = None
         self.tray = Tray(self.bench, self)
         self.line = BenchLine(self)
@@ -99,6 +103,10 @@ class Sheet(QWidget):
         self.line.entered.connect(self._enter)
         self.line.left.connect(self._back_to_canvas)
         self.bench.changed.connect(self._on_bench_changed)
+        self.pulling.changed.connect(self._on_pulled)
+        self.take_bar.kept.connect(self.pulling.keep)
+        self.take_bar.let_go.connect(self.pulling.let_go)
+        self.take_bar.every_wanted.connect(self._want_every_drive)
         self.bench.choices_wanted.connect(self._choices.offer)
         session.project_opened.connect(lambda: self.take_up(""))
         session.project_changed.connect(self._on_bench_changed)
@@ -202,6 +210,15 @@ class Sheet(QWidget):
         self._tell_tool()
         for pane in self._shown_panes():
             pane.canvas.update()
+
+    def _on_pulled(self) -> None:
+        pulling = self.pulling
+        self.take_bar.show_offers(pulling.offers, every=pulling.every, more=pulling.moves_more)
+        self._on_bench_changed()
+
+    def _want_every_drive(self, on: bool) -> None:
+        self.pulling.every = on
+        self._on_pulled()
 
     def _enter(self, values: dict[str, float]) -> None:
         if self._tool is not None:
@@ -362,6 +379,7 @@ class Sheet(QWidget):
         layout.addWidget(self._head)
         layout.addWidget(self.tray)
         layout.addWidget(split, 1)
+        layout.addWidget(self.take_bar)
         layout.addWidget(self.line)
         self._scale.setToolTip("100 % is as large as the model will be, if the desktop knows its screen's resolution")
 

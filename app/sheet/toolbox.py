@@ -14,6 +14,7 @@ from app.sheet.tools.measuring import MEASURING
 from app.sheet.tools.moving import MOVING
 from app.sheet.tools.outline import OutlineTool, WallTool
 from app.sheet.tools.paths import TRACING
+from app.sheet.tools.pull import PullTool
 from app.sheet.tools.reshape import ReshapeTool
 from app.sheet.tools.tool import Tool
 
@@ -27,6 +28,7 @@ class ToolRow:
 
 
 GROUPS = ("Draw", "Join", "Change", "Fit", "Measure")
+"""Those that have a menu of their own in the tray."""
 
 
 def _rows() -> dict[str, ToolRow]:
@@ -36,6 +38,7 @@ def _rows() -> dict[str, ToolRow]:
         ("Change", (ReshapeTool, *MOVING)),
         ("Fit", FITTING),
         ("Measure", (*MEASURING, *TRACING)),
+        ("Try", (PullTool,)),
     )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]

@@ -42,6 +42,8 @@ class Tray(QWidget):
             for tool in (TOOLS[one] for one in SHORT if TOOLS[one].group == group):
                 row.addWidget(self._tool_button(tool.id, tool.words))
             row.addSpacing(8)
+        row.addWidget(self._tool_button("pull", "Pull"))
+        self.buttons["pull"].setToolTip("Pull a body by hand at this moment; the linkage follows  (M)")
         row.addStretch(1)
         self.role = QComboBox()
         self.role.setAccessibleName("Role of the next body")

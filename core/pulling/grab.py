@@ -11,6 +11,7 @@ import numpy as np
 from core.geometry.planar import Complexes, Floats
 from core.mechanism.constraints import Grip
 from core.mechanism.mechanism import Kind, Link, Mechanism
+from core.motion.span import Course
 from core.motion.values import value_of
 from core.pulling.rows import Numbers, Owner, Part, RowMaker, Rows, Way
 
@@ -128,6 +129,19 @@ def grab(
         owners=tuple(link for _, link in owners),
     )  # fmt: skip
     return changed(made, start=made.state_of(poses))
+
+
+def rolling(mechanism: Mechanism, body: str) -> frozenset[str]:
+    """The drives that only roll round wheels other than a body: pulling at it does not roll them."""
+    wheels = {at for at, is_round in enumerate(mechanism.round) if is_round and mechanism.bodies[at] != body}
+    links = [mechanism.links[number] for number in mechanism.driven]
+    return frozenset(drive for drive, link in zip(mechanism.drives, links, strict=True) if wheels & set(link.bodies))
+
+
+def grips_at(course: Course, time: float) -> Mapping[int, Grip]:
+    """The latches that hold at a time of a solved motion, as they took hold."""
+    begun = [one for one in course.stretches if one.phase.begin <= time]
+    return begun[-1].phase.plan.grips if begun else {}
 
 
 def _bodies_of(mechanism: Mechanism, link: Link) -> tuple[int, ...]:

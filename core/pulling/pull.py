@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.geometry.planar import Floats
-from core.mechanism.mechanism import Mechanism
+from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.newton import INDEPENDENT
 from core.motion.phase import AGREE
 from core.motion.values import value_of
@@ -49,6 +49,8 @@ TRIED = 0.02
 """Of the mechanism's size: so far it is tried whether connections agree."""
 APART = 1e-3
 """Of the mechanism's size: connections that are further off than this are not met."""
+LITTLE = 0.02
+"""Of what the drive that went farthest has gone: one that has gone less has not been pulled."""
 HOLDS = 1e-7
 """Of a pull: what a limit bears above this holds it."""
 
@@ -324,3 +326,14 @@ def drive_values(mechanism: Mechanism, poses: Floats) -> Floats:
     """(D,) every drive's value in its terms, when the bodies stand at (B, 3) `poses`."""
     links = [mechanism.links[number] for number in mechanism.driven]
     return np.array([float(value_of(one, poses[None, one.first], poses[None, one.second])[0]) for one in links])
+
+
+def values_moved(mechanism: Mechanism, poses: Floats, before: Floats) -> Floats:
+    """(D,) as `drive_values` at `poses`, but of drives that only a little of the pull went into those of `before`.
+
+    Least change gives a thousandth to what need not move at all; nobody who pulls a leg means to roll its wheel.
+    """
+    now, then = drive_values(mechanism, poses), drive_values(mechanism, before)
+    pivots = [mechanism.links[number].kind is Kind.PIVOT for number in mechanism.driven]
+    gone = np.abs(now - then) * np.where(pivots, np.deg2rad(mechanism.size), 1.0)
+    return np.where(gone >= LITTLE * gone.max(initial=0.0), now, then)

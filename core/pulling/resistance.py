@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 
 import numpy as np
@@ -12,10 +12,7 @@ from core.mechanism.mechanism import Kind
 from core.motion.newton import INDEPENDENT
 from core.pulling.grab import Grab, grab
 from core.pulling.pull import NEAR, Pulled
-from core.pulling.tangent import Tangent, tangent_of
-
-MOVES = 1e-6
-"""Of the fastest body: one that is slower than this stands still."""
+from core.pulling.tangent import TELLS, tangent_of
 
 
 class Why(Enum):
@@ -29,6 +26,8 @@ class Why(Enum):
     """A latch holds it."""
     HELD = auto()
     """Its connections leave it no movement."""
+    CENTRE = auto()
+    """It was grabbed where it turns about: that point stays."""
     IN_LINE = auto()
     """For the moment nothing moves it, though what it hangs on can move: a dead centre."""
     TURNS_BACK = auto()
@@ -89,9 +88,17 @@ def _still(held: Grab, poses: Floats) -> Resistance:
     for latch in held.grips:
         if _could_move(held, poses, without=latch):
             return Resistance(Why.LATCHED, _ids(held, (latch,)))
-    if tangent.freedoms:
-        return Resistance(Why.IN_LINE, _ids(held, _where_it_rests(held, tangent) or own))
-    return Resistance(Why.HELD, _ids(held, own))
+    found = tuple(one for one in own if _frees(held, poses, one)) or own
+    turns = np.abs(tangent.basis[3 * held.members.index(held.body) :][:3]).max(initial=0.0) > TELLS
+    return Resistance(
+        Why.CENTRE if turns else Why.IN_LINE if tangent.freedoms else Why.HELD, _ids(held, found)
+    )  # fmt: skip
+
+
+def _frees(held: Grab, poses: Floats, link: int) -> bool:
+    """Whether the point could move without what one connection asks for."""
+    kept = np.array([row for row in held.keeps if held.owners[row] != link], dtype=np.intp)
+    return tangent_of(replace(held, keeps=kept), held.state_of(poses), INDEPENDENT).moves_hand
 
 
 def _could_move(held: Grab, poses: Floats, *, pinned: frozenset[int] | None = None, without: int = -1) -> bool:
@@ -103,16 +110,3 @@ def _could_move(held: Grab, poses: Floats, *, pinned: frozenset[int] | None = No
         pinned=[mechanism.drives[drive] for drive in (held.pinned if pinned is None else pinned)],
     )  # fmt: skip
     return tangent_of(other, other.start, INDEPENDENT).moves_hand
-
-
-def _where_it_rests(held: Grab, tangent: Tangent) -> tuple[int, ...]:
-    """The connections between what can move and what cannot, those of the body itself alone where there are any."""
-    speeds = np.abs(tangent.basis).reshape(held.count, -1).max(axis=1)
-    moving = {body for body, speed in zip(held.members, speeds, strict=True) if speed > MOVES * speeds.max()}
-    rests = set(held.members) - moving
-    found = [
-        number
-        for number, link in enumerate(held.mechanism.links)
-        if link.kind is not Kind.GEARING and set(link.bodies) & moving and set(link.bodies) & rests
-    ]
-    return tuple([one for one in found if held.body in held.mechanism.links[one].bodies] or found)

@@ -102,7 +102,7 @@ def _as_end(pose: Pose, *, every: bool) -> Offer:
     values = {drive: round(pose.values[drive], DIGITS) for drive in pose.values if drive in moved}
     if every:
         values |= pose.changed
-    words = f"End of “{name_of(step)}”"
+    words = f"End of {name_of(step)}"
     if not values.keys() & pose.changed.keys():
         others = " and ".join(_names(pose.project, pose.changed)) or "no drive"
         return Offer(Kept.END, words, None, f"the pull moved {others}, which “{name_of(step)}” does not move")
@@ -127,7 +127,7 @@ def _as_new(pose: Pose) -> Offer:
 
 
 def _as_start(pose: Pose) -> Offer:
-    words = "Start of the sequence"
+    words = "Start"
     if not _known(pose):
         return Offer(Kept.START, words, None, "there is no sequence yet")
     if not pose.changed:

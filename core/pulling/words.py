@@ -24,8 +24,10 @@ def why_it_resists(project: Project, body: str, found: Resistance) -> str:
             return f"{who} does not move: {named} holds it"
         case Why.HELD:
             return f"{who} cannot move: it is held by {named}"
+        case Why.CENTRE:
+            return f"{who} turns about this point, at {named}: take hold of it elsewhere"
         case Why.IN_LINE:
-            return f"{who} stands at a dead centre: nothing moves it at {named}"
+            return f"{who} stands at a dead centre, held in line by {named}"
         case Why.TURNS_BACK:
             return f"Dead centre: the drive on {named} would turn back here, and no step could get beyond it"
         case Why.LIMIT:
@@ -35,6 +37,21 @@ def why_it_resists(project: Project, body: str, found: Resistance) -> str:
                 for one, end, upper in zip(found.connections, found.ends, found.upper, strict=True)
             ]
             return "; ".join(told)
+
+
+def where_it_resists(project: Project, found: Resistance) -> str:
+    """What stands beside the connection that holds a body, in a word or two; of a limit all that is said of it."""
+    match found.why:
+        case Why.LIMIT:
+            return why_it_resists(project, "", found)
+        case Why.IN_LINE | Why.TURNS_BACK:
+            return "dead centre"
+        case Why.APART:
+            return "cannot be met"
+        case Why.PINNED:
+            return "kept"
+        case _:
+            return "holds it"
 
 
 def limit_words(one: Connection, end: float, *, upper: bool, unit: str) -> str:

@@ -24,6 +24,8 @@ class Hand:
     reach: float
     """Millimetres within which something is near."""
     shift: bool = False
+    under: tuple[str, ...] = ()
+    """The ids of what lies under a press, nearest to the eye first, of a tool that grasps."""
 
     def moved_to(self, point: Point) -> Hand:
         """The hand where a number says it is."""
@@ -66,6 +68,8 @@ class Tool:
     words = ""
     as_drawn = True
     """Whether the drawn position is shown while it is at work, and not the moment that is looked at."""
+    grasps = False
+    """Whether it takes hold of what lies under the hand: it is told what that is, and the hand is drawn to nothing."""
 
     def hint(self) -> str:
         """What is expected next, in a line."""

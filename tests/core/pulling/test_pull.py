@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as changed
+
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from core.document.project import Drive, Project
 from core.mechanism.build import build
-from core.pulling.grab import grab
-from core.pulling.pull import drive_values, pull
+from core.mechanism.mechanism import Mechanism
+from core.pulling.grab import grab, rolling
+from core.pulling.pull import drive_values, pull, values_moved
 from core.pulling.resistance import Why, resistance
 from core.pulling.words import why_it_resists
 from tests.core.pulling.hands import grabbed, off_by, place, pulled_to
-from tests.mechanisms.catalogue import CRANK_ROCKER, LEG
+from tests.mechanisms.catalogue import CRANK_ROCKER, LEG, catalogue
 from tests.mechanisms.four_bars import four_bar
 from tests.mechanisms.planar import cross, degrees, meet_circles
 from tests.mechanisms.sketch import FRAME, frame, jack, latch, moving, pivot, project, rod, slide, slot
@@ -226,6 +229,49 @@ def test_a_structure_does_not_move_and_says_what_holds_it():
     found = resistance(held, result)
     assert found is not None
     assert why_it_resists(triangle(), "arm", found) == "arm cannot move: it is held by foot and tip"
+
+
+def test_a_body_grabbed_where_it_turns_about_says_so():
+    aircraft = leg_on_a_jack()
+    held = grabbed(aircraft, "leg", 0j)
+    result = pulled_to(held, 20 + 10j)
+    assert np.abs(result.poses).max() < 1e-9
+    found = resistance(held, result)
+    assert found is not None
+    assert why_it_resists(aircraft, "leg", found) == "leg turns about this point, at hip: take hold of it elsewhere"
+
+
+def test_a_dead_centre_of_the_body_names_what_holds_it_in_line():
+    """A leg on a brace of two links, drawn in line; what hangs loose on the leg is not named."""
+    aircraft = project(
+        (frame(), *moving("leg", "lower", "upper", "plumb")),
+        (
+            pivot("hip", FRAME, "leg", 0), pivot("lug", "leg", "lower", 30j), pivot("knee", "lower", "upper", 30 + 30j),
+            pivot("anchor", FRAME, "upper", 50 + 30j), pivot("eye", "leg", "plumb", 20j),
+        ),
+        {},
+    )  # fmt: skip
+    held = grabbed(aircraft, "leg", 40j)
+    result = pulled_to(held, -20 + 40j)
+    found = resistance(held, result)
+    assert found is not None
+    assert found.why is Why.IN_LINE
+    assert found.connections == ("hip", "lug")
+
+
+def test_pulling_a_leg_does_not_roll_its_wheel():
+    example = next(one for one in catalogue() if one.name == "wheel on its axle")
+    mechanism = replace_round(build(example.project), "wheel")
+    assert rolling(mechanism, "leg") == {"roll"}
+    assert rolling(mechanism, "wheel") == frozenset()
+    before = np.zeros((3, 3))
+    after = before.copy()
+    after[:, 2] = np.deg2rad([30.0 + 0.1, 0.0, 30.0])  # the leg by 30 degrees, the wheel on it by a tenth of one
+    assert values_moved(mechanism, after, before).tolist() == pytest.approx([30.0, 0.0])
+
+
+def replace_round(mechanism: Mechanism, body: str) -> Mechanism:
+    return changed(mechanism, round=tuple(one == body for one in mechanism.bodies))
 
 
 def test_a_fixed_body_says_so():

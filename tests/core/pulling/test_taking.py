@@ -44,7 +44,7 @@ def test_the_step_under_the_rule(time: float, known: str | None):
 def test_a_pose_becomes_the_end_of_the_step_under_the_rule():
     found = offers(pose(5.0, {"gear": 77.0004, "doors": -80.0}, {"gear": 90.0, "doors": -80.0}))
     assert found[0].kept is Kept.END
-    assert found[0].words == "End of “up”"
+    assert found[0].words == "End of up"
     assert found[0].moment == 5.0
     changed = found[0].edit.apply(aircraft())
     assert [move.to for move in changed.sequences[0].steps[1].moves] == [77.0]

@@ -1,0 +1,397 @@
+"""Hand motion: a body in hand at the scrubbed moment, what follows it, and the way back or into the sequence.
+
+The sheet shows where the hand has pulled everything until that is let go, kept, or the moment is scrubbed. A pull that
+has not got to where the hand is goes on by itself, a call at a time, so that the window never waits for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QApplication, QStyle
+
+from app.sheet.moment import ShownMoment
+from core.document.names import name_of
+from core.document.pose_edits import SetMoves
+from core.document.project import Point, Project
+from core.drawing.signs import Signs
+from core.mechanism.build import build
+from core.motion.newton import INDEPENDENT
+from core.motion.schedule import lay_out
+from core.pulling.grab import Grab, grab, grips_at, rolling
+from core.pulling.pull import Pulled, drive_values, pull, values_moved
+from core.pulling.resistance import Resistance, resistance
+from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
+from core.pulling.tangent import tangent_of
+from core.pulling.words import drive_words, where_it_resists, why_it_resists
+
+Floats = NDArray[np.float64]
+
+SWING_MS = 200.0
+"""How long it takes back to where the sequence has it."""
+INTERVAL_MS = 12
+MOST_GOING_ON = 150
+"""Calls for one place of the hand."""
+STILL = 1e-9
+"""Millimetres and radians that are no movement."""
+TRAIL = 400
+"""Poses that are kept of the way, of which every other one is left out when they are more."""
+
+
+@dataclass(slots=True)
+class _InHand:
+    """One body held."""
+
+    grab: Grab
+    project: Project
+    hand: complex
+    last: Pulled
+    step: str | None = None
+    """The step whose targets are set meanwhile."""
+    loose: bool = False
+    """Whether it moves though every drive keeps its value, so that no step could keep where it is."""
+    calls: int = 0
+
+    @property
+    def moved(self) -> bool:
+        return float(np.abs(self.last.poses - self.grab.poses).max(initial=0.0)) > STILL
+
+
+class Pulling(QObject):
+    changed = Signal()
+    """Where things stand, what holds them, or what can be done with it."""
+
+    def __init__(self, shown: ShownMoment, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._shown, self._session = shown, shown.session
+        self._in_hand: _InHand | None = None
+        self._holding = False
+        self._trail: list[Floats] = []
+        self._why = ""
+        self._settling = False
+        self.pinned: frozenset[str] = frozenset()
+        """Drives that keep their values."""
+        self.every = False
+        """Whether drives that a step does not move are added to it."""
+        self._going, self._swing, self._clock = QTimer(self), QTimer(self), QElapsedTimer()
+        self._going.setInterval(0)
+        self._going.timeout.connect(self._go_on)
+        self._swing.setTimerType(Qt.TimerType.PreciseTimer)
+        self._swing.setInterval(INTERVAL_MS)
+        self._swing.timeout.connect(self._swing_on)
+        session = self._session
+        session.project_opened.connect(self._forget_pins)
+        for signal in (session.moment_changed, session.sequence_changed, session.shown_changed):
+            signal.connect(self._on_something_else)
+        session.study_changed.connect(self._on_study)
+
+    # ---- what is asked -----------------------------------------------------------------------------------------
+
+    @property
+    def holding(self) -> bool:
+        """Whether a body is in the hand."""
+        return self._holding
+
+    @property
+    def stands_pulled(self) -> bool:
+        """Whether something stands where it was pulled to, and waits for what is to become of it."""
+        return self._shown.pulled and not self._holding and not self._swing.isActive() and not self._settling
+
+    @property
+    def poses(self) -> Floats:
+        """(B, 3) as shown."""
+        return self._shown.poses
+
+    @property
+    def why(self) -> str:
+        """Why the body comes no nearer to the hand, or cannot be pulled; empty where nothing holds it."""
+        return self._why
+
+    @property
+    def resists_at(self) -> tuple[Point, str, str] | None:
+        """The place of the connection that holds the body, the view that it is drawn in, and a word or two for it."""
+        found, project = self._resistance(), self._session.shown
+        if found is None or project is None or not found.connections:
+            return None
+        signs = Signs(project)
+        place, view = signs.place(found.connections[0], self._shown.poses), signs.view_of(found.connections[0])
+        return None if place is None or view is None else (place, view, where_it_resists(project, found))
+
+    @property
+    def grabbed_at(self) -> tuple[Point, Point] | None:
+        """Where the grabbed point is, and where the hand."""
+        held = self._in_hand
+        if held is None or not self._holding:
+            return None
+        row = self._shown.poses[held.grab.body]
+        at = complex(row[0], row[1]) + np.exp(1j * row[2]) * held.grab.point
+        return (float(at.real), float(at.imag)), (held.hand.real, held.hand.imag)
+
+    @property
+    def readings(self) -> tuple[str, ...]:
+        """What every drive reads that the pull has moved."""
+        pose = self._pose()
+        return () if pose is None else tuple(drive_words(pose.project, one, to) for one, to in pose.changed.items())
+
+    @property
+    def loose_words(self) -> str:
+        """That no step can keep the body where it is; empty where its drives do."""
+        held, project = self._in_hand, self._session.shown
+        if held is None or project is None or not held.loose:
+            return ""
+        return f"{name_of(project.bodies[held.grab.body])} is loose: no drive can keep it where it is pulled to"
+
+    @property
+    def step_words(self) -> str:
+        """The step that is set while the hand moves; empty where none is."""
+        held, sequence = self._in_hand, self._session.sequence
+        if held is None or held.step is None or sequence is None:
+            return ""
+        return next((name_of(one) for one in sequence.steps if one.id == held.step), "")
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """The ways to keep what stands pulled."""
+        pose = self._pose()
+        return () if pose is None or not self.stands_pulled else offers(pose, every=self.every)
+
+    @property
+    def moves_more(self) -> bool:
+        """Whether the pull moved drives that the step under the rule does not."""
+        pose = self._pose()
+        step = None if pose is None else pose.step
+        return pose is not None and step is not None and not pose.changed.keys() <= {one.drive for one in step.moves}
+
+    # ---- what is done ------------------------------------------------------------------------------------------
+
+    def take_hold(self, body: str, at: Point, *, setting: bool = False) -> None:
+        """Take a body in hand at a place of its view. `setting` has the step under the rule follow: its targets are
+        set so that the sequence has the body where the hand is."""
+        project = self._session.project
+        if project is None or self._session.shown is not project:
+            return
+        self._stop()
+        poses, place = self._shown.poses, complex(*at)
+        mechanism, grips = build(project), self._grips()
+        step, moved = self._step_to_set(project) if setting else (None, frozenset[str]())
+        if setting and step is None:
+            self._say("No step that moves a drive is under the rule: choose one, or scrub into it")
+            return
+        pinned = frozenset(mechanism.drives) - moved if setting else self.pinned & frozenset(mechanism.drives)
+        pinned |= rolling(mechanism, body)
+        held = grab(mechanism, poses, body, place, grips=grips, pinned=pinned)
+        kept = grab(mechanism, poses, body, place, grips=grips, pinned=mechanism.drives)
+        self._in_hand = _InHand(
+            held, project, place, Pulled(poses=poses, short_by=0.0, arrived=True), step,
+            loose=bool(kept.members) and tangent_of(kept, kept.start, INDEPENDENT).moves_hand,
+        )  # fmt: skip
+        self._holding, self._why = True, ""
+        self.changed.emit()
+
+    def pull_to(self, at: Point) -> None:
+        """The hand is at a place of the view."""
+        held = self._in_hand
+        if held is None or not self._holding:
+            return
+        held.hand, held.calls = complex(*at), 0
+        self._pull(held)
+
+    def release(self) -> None:
+        """The hand opens: what was set is kept; what was pulled stands until it is let go or kept."""
+        held, self._holding = self._in_hand, False
+        self._going.stop()
+        if held is not None and held.step is not None:
+            self._keep_set(held)
+        elif not self._shown.pulled:
+            self.drop()
+        self.changed.emit()
+
+    def let_go(self) -> None:
+        """Swing back, the way it came, to where the sequence has everything."""
+        self._holding = False
+        self._going.stop()
+        self._session.withdraw()
+        if not self._shown.pulled or not self._trail or animation_ms(SWING_MS) <= 0.0:
+            self.drop()
+            return
+        self._clock.start()
+        self._swing.start()
+        self.changed.emit()
+
+    def drop(self) -> None:
+        """Show the sequence again at once."""
+        self._stop()
+        self._holding, self._settling, self._in_hand, self._why = False, False, None, ""
+        self._trail = []
+        self._shown.show_pulled(None)
+        self.changed.emit()
+
+    def keep(self, kept: Kept | None = None) -> None:
+        """Keep what stands pulled in one of the ways that are offered; the likeliest where none is named."""
+        found = [one for one in self.offers if kept in (None, one.kept)]
+        offer = next((one for one in found if one.edit is not None), None)
+        if offer is None or offer.edit is None:
+            if found:
+                self._session.trouble.emit(f"It cannot be kept so: {found[0].why_not}")
+            return
+        before = self._session.project
+        self._settling = True
+        self._session.push(offer.edit)
+        if self._session.project is before:
+            self._settling = False
+            return
+        if offer.moment is not None:
+            self._session.set_moment(offer.moment)
+        self._on_study()
+        self.changed.emit()
+
+    def pin(self, drive: str) -> None:
+        """Have a drive keep its value while something is pulled, or follow again."""
+        self.pinned ^= {drive}
+        self.changed.emit()
+
+    # ---- inside ------------------------------------------------------------------------------------------------
+
+    def _pull(self, held: _InHand) -> None:
+        held.last = pull(held.grab, held.last.poses, held.hand)
+        held.calls += 1
+        found = resistance(held.grab, held.last)
+        body = held.project.bodies[held.grab.body].id
+        self._why = "" if found is None else why_it_resists(held.project, body, found)
+        self._remember(held.last.poses)
+        self._shown.show_pulled(held.last.poses)
+        if held.last.arrived or held.calls >= MOST_GOING_ON:
+            self._going.stop()
+        else:
+            self._going.start()
+        if held.step is not None:
+            self._set(held)
+        self.changed.emit()
+
+    def _go_on(self) -> None:
+        if self._in_hand is not None and self._holding:
+            self._pull(self._in_hand)
+        else:
+            self._going.stop()
+
+    def _remember(self, poses: Floats) -> None:
+        if not self._trail:
+            self._trail.append(self._shown.own_poses)
+        self._trail.append(poses)
+        if len(self._trail) > TRAIL:
+            self._trail = [*self._trail[:-1:2], self._trail[-1]]
+
+    def _set(self, held: _InHand) -> None:
+        """Propose the step's targets that have the sequence where the hand has pulled it."""
+        edit = self._setting(held)
+        if edit is None:
+            self._why = "The step has hardly begun here; scrub further into it"
+        else:
+            self._session.propose(edit)
+
+    def _setting(self, held: _InHand) -> SetMoves | None:
+        sequence = next((one for one in held.project.sequences if one.id == self._sequence_id()), None)
+        if held.step is None or sequence is None:
+            return None
+        mechanism, schedule = held.grab.mechanism, lay_out(sequence)
+        values = dict(zip(mechanism.drives, drive_values(mechanism, held.last.poses).tolist(), strict=True))
+        targets = targets_for(mechanism, schedule, held.step, self._session.moment, values)
+        name = next(name_of(one) for one in sequence.steps if one.id == held.step)
+        return SetMoves(sequence.id, held.step, tuple(targets.items()), f"Set {name} by hand") if targets else None
+
+    def _keep_set(self, held: _InHand) -> None:
+        edit = self._setting(held) if held.moved else None
+        self._settling = True
+        if edit is None:
+            self._session.withdraw()
+        else:
+            self._session.push(edit)
+        self._on_study()
+
+    def _swing_on(self) -> None:
+        share = min(1.0, self._clock.elapsed() / animation_ms(SWING_MS)) if self._trail else 1.0
+        if share >= 1.0:
+            self.drop()
+            return
+        left = 0.5 + 0.5 * float(np.cos(np.pi * share))
+        self._shown.show_pulled(self._trail[round(left * (len(self._trail) - 1))])
+
+    def _stop(self) -> None:
+        self._going.stop()
+        self._swing.stop()
+
+    def _say(self, why: str) -> None:
+        self._why = why
+        self.changed.emit()
+
+    def _resistance(self) -> Resistance | None:
+        held = self._in_hand
+        return None if held is None or not self._holding else resistance(held.grab, held.last)
+
+    def _grips(self) -> Mapping[int, tuple[complex, float]]:
+        checked = self._shown.checked_sequence()
+        course = None if checked is None else checked.motion.course
+        return {} if course is None else grips_at(course, self._session.moment)
+
+    def _sequence_id(self) -> str:
+        return self._session.sequence.id if self._session.sequence is not None else ""
+
+    def _pose(self) -> Pose | None:
+        held, session = self._in_hand, self._session
+        if held is None or not self._shown.pulled or session.sequence is None or session.schedule is None:
+            return None
+        mechanism = held.grab.mechanism
+        without = self._shown.own_poses if held.step is None else held.grab.poses
+        now = values_moved(mechanism, self._shown.poses, without).tolist()
+        before = drive_values(mechanism, without).tolist()
+        return Pose(
+            project=held.project, sequence=session.sequence, schedule=session.schedule, time=session.moment,
+            values=dict(zip(mechanism.drives, now, strict=True)),
+            before=dict(zip(mechanism.drives, before, strict=True)), chosen=self._chosen_step(),
+        )  # fmt: skip
+
+    def _chosen_step(self) -> str | None:
+        sequence, chosen = self._session.sequence, self._session.selection
+        known = sequence is not None and any(one.id == chosen for one in sequence.steps)
+        return chosen if known else None
+
+    def _step_to_set(self, project: Project) -> tuple[str | None, frozenset[str]]:
+        """The step whose targets a drag sets, with the drives that it moves."""
+        session = self._session
+        if session.sequence is None or session.schedule is None:
+            return None, frozenset()
+        seen = Pose(
+            project=project, sequence=session.sequence, schedule=session.schedule, time=session.moment, values={},
+            before={}, chosen=self._chosen_step(),
+        )  # fmt: skip
+        step = seen.step
+        moved = frozenset[str]() if step is None else frozenset(move.drive for move in step.moves)
+        return (step.id, moved) if step is not None and moved else (None, frozenset())
+
+    def _on_something_else(self) -> None:
+        """Another moment or another project is looked at; what the hand itself proposes is none."""
+        setting = self._in_hand is not None and self._in_hand.step is not None and self._holding
+        if self._shown.pulled and not setting and not self._settling:
+            self.drop()
+
+    def _on_study(self) -> None:
+        """What was kept is shown by the sequence itself, once that is solved."""
+        if self._settling and (self._session.study_current or self._session.failure is not None):
+            self.drop()
+
+    def _forget_pins(self) -> None:
+        self.pinned = frozenset()
+        self.drop()
+
+
+def animation_ms(wanted: float) -> float:
+    """How long something may move on the screen: not at all where the desktop wants no animation."""
+    application = QApplication.instance()
+    style = application.style() if isinstance(application, QApplication) else None
+    if style is not None and style.styleHint(QStyle.StyleHint.SH_Widget_Animation_Duration) <= 0:
+        return 0.0
+    return wanted
