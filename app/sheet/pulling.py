@@ -75,6 +75,8 @@ class Pulling(QObject):
         self._settling = False
         self.pinned: frozenset[str] = frozenset()
         """Drives that keep their values."""
+        self.refused = ""
+        """Why nothing could be taken hold of; empty where something was."""
         self.every = False
         """Whether drives that a step does not move are added to it."""
         self._going, self._swing, self._clock = QTimer(self), QTimer(self), QElapsedTimer()
@@ -174,12 +176,16 @@ class Pulling(QObject):
         project = self._session.project
         if project is None or self._session.shown is not project:
             return
+        self.refused = ""
+        if setting and self._session.looked_at_only:
+            self._refuse(self._session.looked_at_only)
+            return
         self._stop()
         poses, place = self._shown.poses, complex(*at)
         mechanism, grips = build(project), self._grips()
         step, moved = self._step_to_set(project) if setting else (None, frozenset[str]())
         if setting and step is None:
-            self._say("No step that moves a drive is under the rule: choose one, or scrub into it")
+            self._refuse("No step that moves a drive is under the rule: choose one, or scrub into it")
             return
         pinned = frozenset(mechanism.drives) - moved if setting else self.pinned & frozenset(mechanism.drives)
         pinned |= rolling(mechanism, body)
@@ -225,7 +231,7 @@ class Pulling(QObject):
     def drop(self) -> None:
         """Show the sequence again at once."""
         self._stop()
-        self._holding, self._settling, self._in_hand, self._why = False, False, None, ""
+        self._holding, self._settling, self._in_hand, self._why, self.refused = False, False, None, "", ""
         self._trail = []
         self._shown.show_pulled(None)
         self.changed.emit()
@@ -263,7 +269,8 @@ class Pulling(QObject):
         body = held.project.bodies[held.grab.body].id
         self._why = "" if found is None else why_it_resists(held.project, body, found)
         self._remember(held.last.poses)
-        self._shown.show_pulled(held.last.poses)
+        if held.moved or self._shown.pulled:
+            self._shown.show_pulled(held.last.poses)
         if held.last.arrived or held.calls >= MOST_GOING_ON:
             self._going.stop()
         else:
@@ -324,8 +331,8 @@ class Pulling(QObject):
         self._going.stop()
         self._swing.stop()
 
-    def _say(self, why: str) -> None:
-        self._why = why
+    def _refuse(self, why: str) -> None:
+        self.refused = why
         self.changed.emit()
 
     def _resistance(self) -> Resistance | None:

@@ -1,7 +1,7 @@
 """How long one answer to the hand takes: random chains of up to 20 bodies pulled about, and the sample aircraft.
 
 The thread's own time, since other programs are no concern here; the goal is 8 ms for 20 bodies. The first answer loads
-scipy, which the window does as the tool is taken up.
+scipy, which the window has loaded by then.
 
     .venv/bin/python -m tests.benchmarks.benchmark_pull
 """

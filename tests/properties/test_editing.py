@@ -22,6 +22,7 @@ from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint,
 from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
+from core.document.pose_edits import SetMoves, SetStarts
 from core.document.project import Figure, Ink, Moment, PointPath, Project, Target
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.target_edits import RemoveTarget, SetTarget
@@ -90,6 +91,14 @@ class Editing(RuleBasedStateMachine):
     @rule(drive=DRIVES, value=NUMBERS)
     def start_elsewhere(self, drive: str, value: float) -> None:
         self.push(SetDriveStart("retract", drive, value))
+
+    @rule(step=STEPS, gear=NUMBERS, doors=NUMBERS)
+    def keep_a_pose_as_an_end(self, step: str, gear: float, doors: float) -> None:
+        self.push(SetMoves("retract", step, (("gear", gear), ("doors", doors))))
+
+    @rule(gear=NUMBERS, doors=NUMBERS)
+    def keep_a_pose_as_the_start(self, gear: float, doors: float) -> None:
+        self.push(SetStarts("retract", (("gear", gear), ("doors", doors))))
 
     @rule(body=BODIES, x=st.floats(-30.0, 30.0), turn=st.floats(-180.0, 180.0), mirrors=st.booleans())
     def carry(self, body: str, x: float, turn: float, mirrors: bool) -> None:

@@ -38,11 +38,11 @@ class PullTool(Following):
             setting = f"Setting “{pulling.step_words}” by hand" if pulling.step_words else ""
             said = [setting, pulling.why, pulling.loose_words]
             return " · ".join(one for one in said if one) or "Overlaps do not stop it; they are drawn"
+        if pulling.refused:
+            return pulling.refused
         if pulling.stands_pulled:
             told = ", ".join(pulling.readings) or "No drive was moved"
             return f"{pulling.loose_words or told} · Enter keeps it, Esc lets go"
-        if pulling.why:
-            return pulling.why
         return "Drag a body and the linkage follows; Shift and drag sets the step; click a drive to keep its value"
 
     def press(self, hand: Hand) -> None:
