@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.document.edits import SetDriveStart
-from core.document.project import Project
-from core.document.step_edits import SetMove
+from core.document.project import Project, Step
+from core.document.step_edits import AddStep, ChainStep, SetMove
+from core.document.steps import waits_for_the_one_above
 
 Values = tuple[tuple[str, float], ...]
 """Drives and what they are brought to, in their terms."""
@@ -28,6 +29,30 @@ class SetMoves:
     def apply(self, project: Project) -> Project:
         for drive, to in self.values:
             project = SetMove(self.sequence, self.step, drive, to).apply(project)
+        return project
+
+
+@dataclass(frozen=True, slots=True)
+class AddStepBetween:
+    """A new step after the one that it names, at its place of the list: what waited for that one waits for the new."""
+
+    sequence: str
+    step: Step
+    place: int
+
+    @property
+    def label(self) -> str:
+        return f"Add step {self.step.name or self.step.id}"
+
+    def apply(self, project: Project) -> Project:
+        before = next((one for one in project.sequences if one.id == self.sequence), None)
+        if before is None:
+            return project
+        project = AddStep(self.sequence, self.step, self.place).apply(project)
+        for place, one in enumerate(before.steps):
+            above = place == self.place and waits_for_the_one_above(one)
+            if above or (one.after is not None and one.after == self.step.after):
+                project = ChainStep(self.sequence, one.id, after=self.step.id, delay=one.delay).apply(project)
         return project
 
 

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.names import name_of
-from core.document.pose_edits import SetMoves, SetStarts
+from core.document.pose_edits import AddStepBetween, SetMoves, SetStarts
 from core.document.project import Move, Project, Sequence, Step
 from core.document.step_edits import AddStep
 from core.mechanism.mechanism import Mechanism
@@ -122,7 +122,9 @@ def _as_new(pose: Pose) -> Offer:
     moves = tuple(Move(drive=drive, to=to, profile="eased") for drive, to in pose.changed.items())
     step = Step(id=fresh_id(project, name, {sequence}), name=name, after=after, duration=SECONDS, moves=moves)
     begin = pose.schedule.step(after).end if after else pose.schedule.seconds
-    edit = AddStep(sequence, step, place, sequence_name="" if known else "Retract")
+    edit: Edit = AddStep(sequence, step, sequence_name="" if known else "Retract")
+    if place is not None:
+        edit = AddStepBetween(sequence, step, place)
     return Offer(Kept.NEW, words, edit, moment=begin + SECONDS)
 
 

@@ -77,7 +77,9 @@ def test_a_new_step_follows_the_one_under_the_rule_and_moves_what_changed():
     steps = changed.sequences[0].steps
     assert [one.name or one.id for one in steps] == ["open", "By hand", "up"]
     assert {move.drive: move.to for move in steps[1].moves} == {"gear": 20.0}
-    assert lay_out(changed.sequences[0]).step(steps[1].id).end == found.moment == 3.0
+    laid = lay_out(changed.sequences[0])
+    assert laid.step(steps[1].id).end == found.moment == 3.0
+    assert laid.step("up").begin == 3.0  # what waited for the step before it waits for the new one
 
 
 def test_a_pose_becomes_the_start():
