@@ -64,8 +64,6 @@ TABLE: tuple[Row, ...] = (
         tip="Begin an aircraft with an empty sheet"),
     Row(id="open", menu="&Aircraft", words="&Open aircraft…", keys=("Ctrl+O",),
         tip="Open an aircraft's project.json"),
-    Row(id="open-sample", menu="&Aircraft", words="Open the sa&mple",
-        tip="Open the Merrow T.2, the aircraft that comes with Bayfold"),
     Row(id="save", menu="&Aircraft", words="&Save", keys=("Ctrl+S",), needs=Needs.UNSAVED, new_group=True,
         tip="Keep the aircraft in its folder"),
     Row(id="save-as", menu="&Aircraft", words="Save in &another folder…", keys=("Ctrl+Shift+S",), needs=Needs.PROJECT,

@@ -50,7 +50,6 @@ class Keeping(QObject):
         """What its actions do, by their ids in the table."""
         return {
             "open": self.ask_to_open,
-            "open-sample": self.open_sample,
             "save": self.save,
             "save-as": self.ask_where_to_save,
             "pack": self.ask_where_to_pack,

@@ -28,8 +28,10 @@ from app.palette import palette_of, style_of, theme_of
 from app.panels.details import DetailsPanel
 from app.panels.finding_groups import all_findings, figures_off, groups_of
 from app.panels.findings import FindingsPanel
+from app.recent_pictures import RecentPictures
 from app.recent_rows import row_of
 from app.regions import Regions
+from app.samples import SAMPLE_ROWS
 from app.sequence.jumps import next_finding
 from app.sequence.panel import SequencePanel
 from app.sequence.playback import Playback
@@ -44,7 +46,7 @@ from app.sweeping import Sweeping
 from app.tracing import Tracing
 from app.widgets.notice import Notice
 from app.widgets.question import Question
-from app.widgets.start_page import SampleRow, StartPage
+from app.widgets.start_page import StartPage
 from app.widgets.title_block import TitleBlock
 from core.document.project import Project
 from core.study import run
@@ -52,15 +54,6 @@ from core.study import run
 SAID_FOR_MS = 5000
 CELLS = ("Scale", "Check")
 MOST_NUMBERED = 9
-SOUND, FLAWED = "An aircraft whose gear works", "The same with faults built in, to be found"
-SAMPLE_ROWS = (
-    SampleRow(id="merrow-t2", words="Merrow T.2", tip=SOUND),
-    SampleRow(id="skarn-p9", words="Skarn P.9", tip=SOUND),
-    SampleRow(id="pellow-3", words="Pellow 3", tip=SOUND),
-    SampleRow(id="merrow-t2-flawed", words="Merrow, faulty", tip=FLAWED),
-    SampleRow(id="skarn-p9-flawed", words="Skarn, faulty", tip=FLAWED),
-    SampleRow(id="pellow-3-flawed", words="Pellow, faulty", tip=FLAWED),
-)
 
 
 class MainWindow(QMainWindow):
@@ -96,6 +89,7 @@ class MainWindow(QMainWindow):
     def _make_parts(self) -> None:
         self.sheet = Sheet(self.session)
         self.start = StartPage(SAMPLE_ROWS)
+        self.recent_pictures = RecentPictures(self)
         self.findings = FindingsPanel(self.session, self.theme)
         self.details = DetailsPanel(self.session, self.theme)
         self.details.stock.keep_in(self.settings.home)
@@ -193,6 +187,8 @@ class MainWindow(QMainWindow):
         self.start.open_wanted.connect(self.keeping.ask_to_open)
         self.start.sample_wanted.connect(self.keeping.open_sample)
         self.menus.recent_changed.connect(self._show_recent)
+        self.menus.sample_wanted.connect(self.keeping.open_sample)
+        self.recent_pictures.made.connect(self._show_recent)
         self.menus.recent_wanted.connect(self.keeping.open_guarded)
         self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
@@ -268,8 +264,9 @@ class MainWindow(QMainWindow):
 
     def _show_recent(self) -> None:
         if self.session.project is None:  # nobody sees the start page again after that
-            rows = tuple(row_of(folder, dark=self.theme.dark) for folder in self.settings.recent)
-            self.start.show_recent(rows)
+            folders = self.settings.recent
+            self.start.show_recent(tuple(row_of(folder, dark=self.theme.dark) for folder in folders))
+            self.recent_pictures.want(folders)
 
     def _on_opened(self) -> None:
         self.notice.put_away()
@@ -362,7 +359,7 @@ class MainWindow(QMainWindow):
         self.settings.keep_layout("window", self.saveGeometry())
         self.regions.keep()
         works = (self.sweeping, self.tracing, self.details.remedy, self.sequence.curves)
-        for worker in (self.runner, self.errands, *works):
+        for worker in (self.runner, self.recent_pictures, self.errands, *works):
             worker.shut_down()
         self.keeping.keeper.let_go()
         event.accept()

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtGui import QActionGroup
+from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMainWindow, QMenu
 
 from app.actions import MENUS, TABLE, Actions
 from app.recent_rows import short
+from app.samples import SAMPLE_ROWS
 from app.session import Session
 from app.settings import Settings
 
@@ -19,6 +21,8 @@ SequenceRows = tuple[tuple[str, str], ...]
 
 class Menus(QObject):
     recent_wanted = Signal(Path)
+    sample_wanted = Signal(str)
+    """The sample's id."""
     recent_changed = Signal()
     """The list of aircraft opened lately is another."""
 
@@ -28,11 +32,22 @@ class Menus(QObject):
         menus = {title: window.menuBar().addMenu(title) for title in MENUS}
         _fill(window, menus, actions)
         self._recent = QMenu("Opened &lately", window)
-        menus["&Aircraft"].insertMenu(actions["open-sample"], self._recent)
+        self._samples = QMenu("Open a sa&mple", window)
+        self._fill_samples()
+        _insert_after(menus["&Aircraft"], actions["open"], (self._recent, self._samples))
         self._sequences = QMenu("&Choose", window)
         menus["Se&quence"].insertMenu(actions["play"], self._sequences)
         menus["Se&quence"].insertSeparator(actions["play"])
         self._filled: tuple[SequenceRows, str | None] | None = None
+
+    def _fill_samples(self) -> None:
+        """A row for each aircraft that comes with the program, the flawed twins apart."""
+        for number, row in enumerate(SAMPLE_ROWS):
+            if number and row.tip != SAMPLE_ROWS[number - 1].tip:
+                self._samples.addSeparator()
+            action = self._samples.addAction(row.words)
+            action.setStatusTip(row.tip)
+            action.triggered.connect(lambda _on=False, one=row.id: self.sample_wanted.emit(one))
 
     def fill_sequences(self) -> None:
         """A row for each sequence, the first ones with a digit for a key."""
@@ -80,3 +95,10 @@ def _fill(window: QMainWindow, menus: dict[str, QMenu], actions: Actions) -> Non
         window.addAction(action)
         if row.choice:
             groups.setdefault(row.choice, QActionGroup(window)).addAction(action)
+
+
+def _insert_after(menu: QMenu, action: QAction, submenus: Sequence[QMenu]) -> None:
+    rows = menu.actions()
+    before = rows[rows.index(action) + 1]
+    for submenu in submenus:
+        menu.insertMenu(before, submenu)

@@ -59,6 +59,8 @@ APP = {
     "keeper": "session",
     "keeping": f"{SHARED} files dialogs keeper",
     "asking": f"{SHARED} dialogs keeper keeping",
+    "samples": "widgets",
+    "recent_pictures": "aside painting",
     "recent_rows": "painting widgets",
     "errands": "aside",
     "strips": f"{SHARED} errands dialogs",
@@ -71,10 +73,10 @@ APP = {
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
     "drops": "files pictures",
-    "menus": f"{SHARED} actions recent_rows",
+    "menus": f"{SHARED} actions recent_rows samples",
     "regions": f"{SHARED} {PAGES} actions",
-    "main_window": f"{SHARED} palette asking keeping recent_rows errands strips sweeping tracing sketching figuring "
-    f"clipboard laying drops {PAGES} actions menus regions __init__",
+    "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
+    f"tracing sketching figuring clipboard laying drops {PAGES} actions menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -14,9 +14,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QLabel
 
 from app.files import SAMPLES
-from app.main_window import SAMPLE_ROWS, MainWindow
+from app.main_window import MainWindow
 from app.painting.theme import DARK, LIGHT
 from app.painting.thumbnail import thumbnail, thumbnail_file
+from app.samples import SAMPLE_ROWS
 from app.settings import Look
 from core.document.edits import SetStepDuration
 from core.document.packing import pack, unpack
@@ -202,3 +203,38 @@ def test_nothing_lately_shows_no_empty_list(qtbot, tmp_path: Path):
 
 def test_an_empty_aircraft_has_no_picture():
     assert thumbnail(Project(aircraft=Aircraft(name="Pellow 3")), LIGHT) is None
+
+
+def test_an_aircraft_that_was_never_left_has_its_picture_made_for_the_start_page(qtbot, tmp_path: Path):
+    folder = tmp_path / "aircraft"
+    write_project(small_aircraft(), folder)
+    settings_in(tmp_path).remember(folder)
+    with opened_window(qtbot, tmp_path) as window:
+        qtbot.waitUntil(thumbnail_file(folder, dark=True).is_file, timeout=5000)
+        qtbot.waitUntil(lambda: bool(pictures(window)), timeout=5000)
+
+
+def test_an_aircraft_that_cannot_be_read_has_none_and_is_no_trouble(qtbot, tmp_path: Path):
+    folder = tmp_path / "aircraft"
+    folder.mkdir()
+    (folder / "project.json").write_text("{")
+    settings_in(tmp_path).remember(folder)
+    with opened_window(qtbot, tmp_path) as window:
+        qtbot.waitUntil(lambda: not window.recent_pictures._aside.busy, timeout=5000)
+        assert pictures(window) == []
+        assert window.notice.text == ""
+
+
+def pictures(window) -> list[QLabel]:
+    return [one for row in window.start.rows for one in row.findChildren(QLabel) if not one.pixmap().isNull()]
+
+
+def test_each_sample_is_in_the_menu(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path) as window:
+        actions = [one for one in window.menus._samples.actions() if not one.isSeparator()]
+        assert [one.text() for one in actions] == [row.words for row in SAMPLE_ROWS]
+        assert all((SAMPLES / row.id / "project.json").is_file() for row in SAMPLE_ROWS)
+        actions[-1].trigger()
+        assert window.session.folder == tmp_path / "home" / "pellow-3-flawed"
+        shown = [one.text() for one in window.menuBar().actions()[0].menu().actions()]
+        assert shown.index("Open a sa&mple") == shown.index("&Open aircraft…") + 2
