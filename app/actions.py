@@ -12,6 +12,8 @@ from PySide6.QtGui import QAction, QKeySequence
 from app.dialogs.keys import KeyGroup
 from app.session import Session
 from app.uses import Switches, Uses
+from core.document.looks import hidden_in
+from core.document.project import Ink
 
 
 class Needs(Enum):
@@ -28,6 +30,7 @@ class Needs(Enum):
     VIEWS = auto()
     BODIES = auto()
     CHOSEN = auto()
+    HIDDEN = auto()
     DRIVES = auto()
     PINS = auto()
     STEP = auto()
@@ -47,6 +50,8 @@ class Row:
     """A line in the menu above it."""
     choice: str = ""
     """Of the rows with the same choice one is on."""
+    submenu: str = ""
+    """Of its menu, which it stands in."""
 
 
 WHY_NOT: Mapping[Needs, str] = {
@@ -54,6 +59,13 @@ WHY_NOT: Mapping[Needs, str] = {
     Needs.FINDINGS: "this sequence has no finding with a moment",
 }
 """What is wanting where an action that stands as a button is off."""
+TINTS: Mapping[Ink, str] = {
+    "sky": "&Sky",
+    "moss": "&Moss",
+    "straw": "St&raw",
+    "heather": "&Heather",
+    "copper": "&Copper",
+}
 MENUS = (
     "&Aircraft", "&Edit", "&Draw", "&Join", "&Change", "Trac&ing", "&Sheet", "&Measure", "Se&quence", "S&teps",
     "&Findings", "&Window", "&Help",
@@ -92,6 +104,8 @@ TABLE: tuple[Row, ...] = (
         tip="Remove what is chosen, with all that rests on it"),
     Row(id="choose-all", menu="&Edit", words="&Choose all bodies", keys=("Ctrl+A",), needs=Needs.BODIES,
         tip="Choose every body of this view; Shift and a click or a drag choose several"),
+    Row(id="rename", menu="&Edit", words="Re&name", keys=("F2",), needs=Needs.CHOSEN,
+        tip="Write another name for what is chosen"),
     Row(id="drive", menu="&Edit", words="&Drive it", keys=("Shift+V",), needs=Needs.CHOSEN,
         tip="Put a drive on the chosen pivot, slide or jack"),
     Row(id="add-step", menu="&Edit", words="Add a &step", keys=("Shift+A",), needs=Needs.DRIVES,
@@ -142,6 +156,23 @@ TABLE: tuple[Row, ...] = (
         tip="Make one body of the chosen ones: the one chosen last takes the others in"),
     Row(id="cut-away", menu="&Change", words="Cut &away", keys=("Shift+X",), needs=Needs.CHOSEN,
         tip="Cut the other chosen bodies, as drawn, out of the one chosen last"),
+    Row(id="lay-higher", menu="&Change", words="Lay one hi&gher", keys=("Alt+Shift+Up",), needs=Needs.CHOSEN,
+        new_group=True, tip="Draw the chosen bodies over the next one of their view; depth goes before"),
+    Row(id="lay-lower", menu="&Change", words="Lay one lo&wer", keys=("Alt+Shift+Down",), needs=Needs.CHOSEN,
+        tip="Draw the chosen bodies under the next one of their view; depth goes before"),
+    Row(id="lay-top", menu="&Change", words="Lay on to&p", keys=("Alt+Shift+Home",), needs=Needs.CHOSEN,
+        tip="Draw the chosen bodies over all others; depth goes before"),
+    Row(id="lay-bottom", menu="&Change", words="Lay &under all", keys=("Alt+Shift+End",), needs=Needs.CHOSEN,
+        tip="Draw the chosen bodies under all others; depth goes before"),
+    Row(id="lock", menu="&Change", words="Loc&ked", keys=("Alt+K",), needs=Needs.CHOSEN, checkable=True,
+        new_group=True, tip="What is locked stays as it is: no hand on the sheet takes hold of it"),
+    Row(id="tint-role", menu="&Change", submenu="Tint &of a body", words="&As its role", needs=Needs.CHOSEN,
+        checkable=True, choice="tint", tip="Give the chosen bodies the tint of their role again"),
+    *(
+        Row(id=f"tint-{ink}", menu="&Change", submenu="Tint &of a body", words=words,
+            needs=Needs.CHOSEN, checkable=True, choice="tint", tip=f"Tint the chosen bodies {ink}")
+        for ink, words in TINTS.items()
+    ),
     Row(id="nudge-left", menu="&Change", words="Nudge &left", keys=("Alt+Left",), needs=Needs.CHOSEN, new_group=True,
         tip="Move the chosen bodies 1 mm, or 1/32 in, to the left"),
     Row(id="nudge-right", menu="&Change", words="Nudge rig&ht", keys=("Alt+Right",), needs=Needs.CHOSEN,
@@ -204,6 +235,12 @@ TABLE: tuple[Row, ...] = (
         checkable=True, tip="Click a point of a body to draw the path that it takes over the sequence"),
     Row(id="figures", menu="&Measure", words="Published &figures…", keys=("Ctrl+4",), needs=Needs.PROJECT,
         new_group=True, tip="Published figures beside the model's, with their tolerances and what contradicts what"),
+    Row(id="hide", menu="&Sheet", words="&Hidden", keys=("Alt+V",), needs=Needs.CHOSEN, checkable=True,
+        new_group=True, tip="Do not draw what is chosen; it is solved and checked all the same"),
+    Row(id="show-only", menu="&Sheet", words="Sho&w only the chosen", keys=("Alt+O",), needs=Needs.CHOSEN,
+        tip="Draw what is chosen, with what joins it, and nothing else of its view"),
+    Row(id="show-all", menu="&Sheet", words="Show &everything", keys=("Alt+B",), needs=Needs.HIDDEN,
+        tip="Draw again what is hidden"),
     Row(id="place", menu="&Sheet", words="&Place of the finding", keys=("P",), needs=Needs.FINDING,
         tip="Bring the chosen finding's place into sight"),
     Row(id="play", menu="Se&quence", words="&Play", keys=("Space",), needs=Needs.TIME, tip="Play, or pause"),
@@ -235,7 +272,7 @@ TABLE: tuple[Row, ...] = (
         tip="Write where the points of all paths are, moment by moment, as a table"),
     Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
         tip="Write the curves that are shown as a table or a picture"),
-    Row(id="step-rename", menu="S&teps", words="&Rename the step", keys=("F2",), needs=Needs.STEP,
+    Row(id="step-rename", menu="S&teps", words="&Rename the step", needs=Needs.STEP,
         tip="Type another name over the chosen step's bar"),
     Row(id="step-split", menu="S&teps", words="&Split at the rule", keys=("I",), needs=Needs.STEP,
         tip="Part the chosen step in two at this moment"),
@@ -329,6 +366,7 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.PATHS: session.project is not None and bool(session.project.paths),
         Needs.CHOSEN: session.selection is not None,
         Needs.STEP: session.sequence is not None and any(one.id == session.selection for one in session.sequence.steps),
+        Needs.HIDDEN: session.project is not None and bool(hidden_in(session.project)),
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,
     }
     return frozenset(need for need, is_met in met.items() if is_met)

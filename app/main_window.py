@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLa
 
 from app import __version__
 from app.actions import Actions, key_groups
+from app.arranging import Arranging
 from app.asking import Asking
 from app.clipboard import Clipboard
 from app.dialogs.about import About
@@ -72,6 +73,7 @@ class MainWindow(QMainWindow):
         self._leaving = False
         self.sketching = Sketching(self.session, self)
         self._make_parts()
+        self.arranging = Arranging(self.session, self.commands, self)
         self.menus = Menus(self, self.commands, self.session, self.settings)
         self._bind()
         self._listen()
@@ -124,6 +126,7 @@ class MainWindow(QMainWindow):
             self.keeping,
             self.clipboard,
             self.sketching,
+            self.arranging,
             self.laying,
             self.sheet,
             self.playback,
@@ -131,7 +134,7 @@ class MainWindow(QMainWindow):
             self.sequence.lanes.commands,
         ):
             self.commands.bind(part.uses)
-        for switched in (self.sheet, self.playback, self.regions):
+        for switched in (self.sheet, self.playback, self.regions, self.arranging):
             self.commands.bind_switches(switched.switches)
         self.sheet.things_menu.use(self.commands.__getitem__)
         self.commands.bind(
@@ -153,6 +156,7 @@ class MainWindow(QMainWindow):
                 "look-system": lambda: self.set_look(Look.SYSTEM),
                 "look-light": lambda: self.set_look(Look.LIGHT),
                 "look-dark": lambda: self.set_look(Look.DARK),
+                "rename": self._rename,
                 "keys": self.show_keys,
                 "about": lambda: About(__version__, self).open(),
             }
@@ -176,6 +180,11 @@ class MainWindow(QMainWindow):
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
         self.sheet.tool_changed.connect(self._show_tool)
         self.details.stock.catalogue_wanted.connect(self._show_catalogue)
+        lists = self.details.lists
+        lists.view.menu_wanted.connect(self.sheet.things_menu.offer_for_chosen)
+        lists.view.look_wanted.connect(self.arranging.set_look)
+        lists.view.lay_wanted.connect(self.arranging.lay_over)
+        lists.show_all_wanted.connect(self.arranging.show_everything)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
@@ -300,6 +309,15 @@ class MainWindow(QMainWindow):
             findings = all_findings(self.session.study)
             if findings:
                 self.session.show_finding(findings[0])
+
+    def _rename(self) -> None:
+        """A step over its bar, anything else in the details."""
+        if self.commands["step-rename"].isEnabled():
+            self.commands["step-rename"].trigger()
+            return
+        if self.details.isHidden():
+            self.commands["show-details"].trigger()
+        self.details.rename()
 
     def show_keys(self) -> None:
         KeyList(key_groups(), self).open()

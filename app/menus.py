@@ -87,11 +87,16 @@ class Menus(QObject):
 
 def _fill(window: QMainWindow, menus: dict[str, QMenu], actions: Actions) -> None:
     groups: dict[str, QActionGroup] = {}
+    inner: dict[str, QMenu] = {}
     for row in TABLE:
-        action = actions[row.id]
+        action, menu = actions[row.id], menus[row.menu]
         if row.new_group:
-            menus[row.menu].addSeparator()
-        menus[row.menu].addAction(action)
+            menu.addSeparator()
+        if row.submenu:
+            if row.submenu not in inner:
+                inner[row.submenu] = menu.addMenu(row.submenu)
+            menu = inner[row.submenu]
+        menu.addAction(action)
         window.addAction(action)
         if row.choice:
             groups.setdefault(row.choice, QActionGroup(window)).addAction(action)

@@ -39,13 +39,14 @@ class Sketching(QObject):
         session, chosen = self._session, self._session.selection
         if chosen is None or session.project is None:
             return
-        every = session.chosen
         sequence = next((one for one in session.project.sequences if any(s.id == chosen for s in one.steps)), None)
         steps = {step.id for step in sequence.steps} if sequence is not None else set()
-        session.choose(None)
+        every, before = session.chosen, session.project
         session.push(
             RemoveThings(every) if sequence is None else RemoveSteps(sequence.id, tuple(s for s in every if s in steps))
         )
+        if session.project is not before:
+            session.choose(None)
 
     def join_bodies(self) -> None:
         """Make one body of the chosen ones: the one chosen last takes the others in."""

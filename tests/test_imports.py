@@ -73,10 +73,11 @@ APP = {
     "laying": f"{SHARED} {PAGES} keeping pictures",
     "actions": f"{SHARED} {PAGES}",
     "drops": "files pictures",
+    "arranging": f"{SHARED} actions",
     "menus": f"{SHARED} actions recent_rows samples",
     "regions": f"{SHARED} {PAGES} actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
-    f"tracing sketching figuring clipboard laying drops {PAGES} actions menus regions __init__",
+    f"tracing sketching figuring clipboard laying drops {PAGES} actions arranging menus regions __init__",
     "application": f"{SHARED} palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

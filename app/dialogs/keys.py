@@ -40,6 +40,14 @@ MOUSE = (
         ),
     ),
     KeyGroup(
+        "Mouse on the lists",
+        (
+            ("Choose several", "Shift or Ctrl and click"),
+            ("Hide or show, lock or free", "click its mark"),
+            ("Draw a body over another", "drag it above that"),
+        ),
+    ),
+    KeyGroup(
         "Mouse on the sequence",
         (
             ("Go to a moment", "drag on the ruler or a lane"),

@@ -146,7 +146,7 @@ class Painter:
             self._hatch(painter, mark.geometry, scale)
         if mark.line is Line.NONE:
             return
-        if mark.chosen:
+        if mark.chosen and mark.line is not Line.HIDDEN:
             edge = QPen(QColor(self.theme.accent), 3.0 * self._wide / scale)
             edge.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
             painter.strokePath(path, edge)
@@ -158,7 +158,10 @@ class Painter:
         wrong = mark.line is Line.CLASH
         soft = mark.faint or mark.line in (Line.CENTRE, Line.GHOST, Line.THIN)
         ink = self.theme.clash if wrong else self.theme.ink_soft if soft else self.theme.ink
-        pen = QPen(QColor(ink), WIDTHS.get(mark.line, NARROW) * self._wide / scale)
+        width = WIDTHS.get(mark.line, NARROW)
+        if mark.chosen and mark.line is Line.HIDDEN:  # an edge about it would close its dashes
+            ink, width = self.theme.accent, 1.0
+        pen = QPen(QColor(ink), width * self._wide / scale)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)  # round ones take twice as long: see benchmark_sheet.py
         if mark.line in PATTERNS:

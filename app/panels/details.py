@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, Qt, QTimer
-from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
 from app.panels.fact_table import FactTable
 from app.panels.facts import Facts, Scene, facts_of, step_lines
+from app.panels.lists import ListsPanel
+from app.panels.look_note import LookNote
 from app.panels.moved_by import MovedBy
 from app.panels.path_form import PathForm
 from app.panels.remedy import Remedy
@@ -18,13 +20,11 @@ from app.panels.step_form import StepForm
 from app.panels.stock_row import StockRow
 from app.panels.sweep_form import SweepForm
 from app.panels.target_form import TargetForm
-from app.panels.thing_list import ThingDelegate
-from app.panels.things import ID_ROLE, ThingModel, things
+from app.panels.tint_row import TintRow
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from core.document.project import Step
 from core.figures.told import sentence
-from core.findings.finding import Kind
 
 
 class DetailsPanel(QWidget):
@@ -32,13 +32,12 @@ class DetailsPanel(QWidget):
         super().__init__()
         self.setObjectName("panel")
         self._session = session
-        self._following = False
         self.head = PanelHead("Details")
-        self._make_list(theme)
+        self.lists = ListsPanel(session, theme)
         self._make_page(theme)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self._page)
-        self.splitter.addWidget(self._lists)
+        self.splitter.addWidget(self.lists)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes([380, 260])
         column = QVBoxLayout(self)
@@ -47,53 +46,21 @@ class DetailsPanel(QWidget):
         column.addWidget(self.head)
         column.addWidget(self.splitter, 1)
 
-        session.project_changed.connect(self._on_project_changed)
-        session.sequence_changed.connect(self._on_project_changed)
-        session.selection_changed.connect(self._on_selection_changed)
-        session.shown_changed.connect(self.refresh)
-        session.study_changed.connect(self.refresh)
+        for signal in (
+            session.project_changed, session.sequence_changed, session.selection_changed, session.shown_changed,
+            session.study_changed,
+        ):  # fmt: skip
+            signal.connect(self.refresh)
         session.moment_changed.connect(lambda _moment: self.refresh())
         self.refresh()
 
     def set_theme(self, theme: Theme) -> None:
-        self._delegate.theme = theme
-        self.list.viewport().update()
+        self.lists.set_theme(theme)
+        self.tints.set_theme(theme)
         self.section.theme = theme
         self.section.update()
 
     # ---- parts ---------------------------------------------------------------------------------------------------
-
-    def _make_list(self, theme: Theme) -> None:
-        self._lists = QWidget()
-        self._lists.setObjectName("page")
-        self.search = QLineEdit()
-        self.search.setPlaceholderText("Search bodies and connections")
-        self.search.setAccessibleName("Search bodies and connections")
-        self.search.setClearButtonEnabled(True)
-        self.search.setStatusTip("Finds names, ids, roles and kinds; several words narrow it down")
-        self.model = ThingModel()
-        self.list = QListView()
-        self.list.setModel(self.model)
-        self.list.setAccessibleName("Bodies, connections and drives")
-        self.list.setMouseTracking(True)
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._delegate = ThingDelegate(theme, self.list)
-        self.list.setItemDelegate(self._delegate)
-        self._nothing = QLabel("Nothing has these words.")
-        self._nothing.setObjectName("soft")
-        self._nothing.setContentsMargins(14, 8, 14, 8)
-        self._nothing.hide()
-        column = QVBoxLayout(self._lists)
-        column.setContentsMargins(0, 10, 0, 0)
-        column.setSpacing(6)
-        row = QVBoxLayout()
-        row.setContentsMargins(14, 0, 14, 0)
-        row.addWidget(self.search)
-        column.addLayout(row)
-        column.addWidget(self._nothing)
-        column.addWidget(self.list, 1)
-        self.search.textChanged.connect(self._on_search)
-        self.list.selectionModel().selectionChanged.connect(self._on_selected)
 
     def _make_page(self, theme: Theme) -> None:
         page = QWidget()
@@ -108,9 +75,11 @@ class DetailsPanel(QWidget):
         self.stock = StockRow(self._session)
         self.section = Section(self._session, theme)
         self.targets = TargetForm(self._session)
+        self.look_note = LookNote(self._session)
+        self.tints = TintRow(self._session, theme)
         self.table = FactTable()
         column = QVBoxLayout(page)
-        column.setContentsMargins(14, 14, 14, 14)
+        column.setContentsMargins(14, 14, 10, 14)
         column.setSpacing(12)
         self._figures_heading, self._figures = QLabel("Published figures"), QLabel()
         self._figures_heading.setObjectName("heading")
@@ -122,8 +91,9 @@ class DetailsPanel(QWidget):
         self.path = PathForm()
         self.sweep = SweepForm()
         parts = (
-            self._title, self._empty, self.remedy, self.form, self.entries, self.stock, self.section, self.moved_by,
-            self.table, self.path, self.targets, self.sweep, self._figures_heading, self._figures,
+            self._title, self._empty, self.look_note, self.remedy, self.form, self.entries, self.tints, self.stock,
+            self.section, self.moved_by, self.table, self.path, self.targets, self.sweep, self._figures_heading,
+            self._figures,
         )  # fmt: skip
         for widget in parts:
             column.addWidget(widget)
@@ -169,6 +139,10 @@ class DetailsPanel(QWidget):
         self.table.setVisible(scene is not None)
         self.form.setVisible(scene is not None and step is not None)
         self.entries.setVisible(scene is not None and step is None)
+        self.look_note.refresh()
+        self.tints.refresh()
+        for part in (self.entries, self.section, self.stock):
+            part.setEnabled(not self.look_note.locked)
         self.section.refresh()
         self.stock.refresh()
         self.targets.refresh()
@@ -176,7 +150,6 @@ class DetailsPanel(QWidget):
             self._show_figures(None, wanted=False)
             self.head.set_count("")
             return
-        self._mark_loose(scene)
         if step is not None:
             self.form.show_step(scene.project, sequence, step)
             facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
@@ -203,43 +176,10 @@ class DetailsPanel(QWidget):
         for label in (self._figures_heading, self._figures):
             label.setVisible(bool(text))
 
-    def _mark_loose(self, scene: Scene) -> None:
-        findings = scene.study.findings if scene.study is not None else ()
-        self.model.mark_loose(frozenset(b for one in findings if one.kind == Kind.LOOSE for b in one.bodies))
-
-    def _on_project_changed(self) -> None:
-        project = self._session.project
-        self.model.show(things(project, self._session.sequence) if project is not None else ())
-        self._follow()
-        self.refresh()
-
-    def _on_selection_changed(self) -> None:
-        self._follow()
-        self.refresh()
-
-    def _follow(self) -> None:
-        """The list stands on what is chosen."""
-        row = self.model.row_of(self._session.selection)
-        self._following = True
-        if row is None:
-            self.list.clearSelection()
-            self.list.selectionModel().clearCurrentIndex()
-        else:
-            index = self.model.index(row)
-            self.list.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
-            self.list.scrollTo(index)
-        self._following = False
-
-    # ---- what is done with it ------------------------------------------------------------------------------------
-
-    def _on_search(self, text: str) -> None:
-        self._following = True
-        self.model.search(text)
-        self._following = False
-        self._nothing.setVisible(self.model.rowCount() == 0 and self._session.project is not None)
-        self._follow()
-
-    def _on_selected(self, selected: QItemSelection) -> None:
-        """Not merely made current, which a list does to its first row when the keyboard comes to it."""
-        if not self._following and selected.indexes():
-            self._session.choose(selected.indexes()[0].data(ID_ROLE))
+    def rename(self) -> None:
+        """Have the name of what is chosen typed anew."""
+        if self.look_note.locked:
+            self._session.trouble.emit(f"{self.title} is locked and stays as it is: free it first")
+        if (field := self.entries.fields.get("name")) is not None:
+            field.line.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            field.line.selectAll()

@@ -1,18 +1,11 @@
-"""The list of bodies, connections and drives: a model with headings, and the words for kinds and roles."""
+"""What is listed of bodies, connections, drives and steps: their rows under headings, and which of them words find."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
+from dataclasses import dataclass, replace
 
 from core.document.names import kind_of
-from core.document.project import Body, Connection, Gearing, Project, Sequence
-
-Index = QModelIndex | QPersistentModelIndex
-ID_ROLE = int(Qt.ItemDataRole.UserRole)
-KIND_ROLE = ID_ROLE + 1
-LOOSE_ROLE = ID_ROLE + 2
+from core.document.project import Body, Connection, Drawn, Gearing, Ink, Project, Sequence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,16 +16,32 @@ class Thing:
     name: str
     kind: str = ""
     search: str = ""
+    is_body: bool = False
+    hidden: bool | None = None
+    """None of what is never drawn."""
+    locked: bool | None = None
+    tint: Ink | None = None
+
+    def said(self, *, loose: bool = False) -> str:
+        """The row as it is read out."""
+        return ", ".join((self.name, *(["loose"] if loose else []), *self.looks, self.kind)) if self.id else self.name
+
+    @property
+    def looks(self) -> tuple[str, ...]:
+        """How it is shown and kept, in words, where that is not as usual."""
+        tint = (f"tint {self.tint}",) if self.tint else ()
+        return (*(("hidden",) if self.hidden else ()), *(("locked",) if self.locked else ()), *tint)
 
 
 def things(project: Project, sequence: Sequence | None = None) -> tuple[Thing, ...]:
-    """Everything that can be chosen, under its headings, in the file's order; of one sequence its steps as well."""
-    bodies = tuple(_body(one) for one in project.bodies)
+    """Everything that can be chosen, under its headings, in the file's order, but what is drawn over another body above
+    that; of one sequence its steps as well."""
+    bodies = tuple(_body(one) for one in reversed(project.bodies))
     connections = tuple(_connection(one, project) for one in project.connections)
     drives = tuple(_row(one.id, one.name, "drive", "") for one in project.drives)
     steps = tuple(_row(one.id, one.name, "step", "") for one in sequence.steps) if sequence is not None else ()
     return (
-        *_under("Bodies", bodies),
+        *_under("Bodies, topmost first", bodies),
         *_under("Connections", connections),
         *_under("Drives", drives),
         *_under("Steps", steps),
@@ -51,13 +60,20 @@ def _row(thing_id: str, name: str, kind: str, more: str) -> Thing:
 
 def _body(body: Body) -> Thing:
     role = "fixed" if body.fixed else body.role
-    return _row(body.id, body.name, role, f"body {body.role} {body.view}")
+    row = _row(body.id, body.name, role, f"body {body.role} {body.view}")
+    return _with_looks(replace(row, is_body=True, tint=body.tint), body)
 
 
 def _connection(one: Connection, project: Project) -> Thing:
     joined = one.pivots if isinstance(one, Gearing) else one.bodies
     names = {thing.id: thing.name for thing in (*project.bodies, *project.connections)}
-    return _row(one.id, one.name, kind_of(one), "connection " + " ".join(f"{i} {names.get(i, '')}" for i in joined))
+    row = _row(one.id, one.name, kind_of(one), "connection " + " ".join(f"{i} {names.get(i, '')}" for i in joined))
+    return _with_looks(row, one)
+
+
+def _with_looks(row: Thing, one: Drawn) -> Thing:
+    row = replace(row, hidden=one.hidden, locked=one.locked)
+    return replace(row, search=" ".join((row.search, *row.looks)))
 
 
 def found(rows: tuple[Thing, ...], text: str) -> tuple[Thing, ...]:
@@ -79,62 +95,3 @@ def _groups(rows: tuple[Thing, ...]) -> list[tuple[Thing, list[Thing]]]:
         else:
             groups[-1][1].append(row)
     return groups
-
-
-class ThingModel(QAbstractListModel):
-    def __init__(self) -> None:
-        super().__init__()
-        self._all: tuple[Thing, ...] = ()
-        self._rows: tuple[Thing, ...] = ()
-        self._text = ""
-        self._loose: frozenset[str] = frozenset()
-
-    def show(self, rows: tuple[Thing, ...]) -> None:
-        if rows != self._all:
-            self._all = rows
-            self._refill()
-
-    def search(self, text: str) -> None:
-        self._text = text
-        self._refill()
-
-    def mark_loose(self, bodies: frozenset[str]) -> None:
-        """Bodies that nothing drives or holds say so in their row."""
-        if bodies != self._loose:
-            self._loose = bodies
-            if self._rows:
-                self.dataChanged.emit(self.index(0), self.index(len(self._rows) - 1))
-
-    def row_of(self, thing_id: str | None) -> int | None:
-        return next((i for i, row in enumerate(self._rows) if row.id is not None and row.id == thing_id), None)
-
-    def _refill(self) -> None:
-        self.beginResetModel()
-        self._rows = found(self._all, self._text)
-        self.endResetModel()
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's own signature)
-        return 0 if parent.isValid() else len(self._rows)
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        if self._rows[index.row()].id is None:
-            return Qt.ItemFlag.NoItemFlags
-        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        row = self._rows[index.row()]
-        loose = row.id in self._loose
-        match role:
-            case Qt.ItemDataRole.DisplayRole:
-                return row.name
-            case Qt.ItemDataRole.AccessibleTextRole:
-                return f"{row.name}, {'loose, ' if loose else ''}{row.kind}" if row.id else row.name
-            case Qt.ItemDataRole.ToolTipRole:
-                return row.name if row.id else None
-            case role if role == ID_ROLE:
-                return row.id
-            case role if role == KIND_ROLE:
-                return row.kind
-            case role if role == LOOSE_ROLE:
-                return loose
-        return None

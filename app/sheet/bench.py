@@ -14,6 +14,7 @@ from app.sheet.standing import Stand
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
+from core.document.looks import locked_in, not_drawn
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
 from core.geometry.outlines import crossing
 from core.sketch.body_edits import AddBodies, AddShape, bodies_at
@@ -105,7 +106,8 @@ class Bench(QObject):
         stand, held = self.stand(), self._targets
         if held is None or held[0] is not project or held[1] != self.view or held[2] is not stand:
             targets = snap_targets(project, self.view, stand.poses).of_kinds(self.snapping.kinds)
-            held = (project, self.view, stand, targets.without(self._left_out) if self._left_out else targets)
+            left_out = self._left_out | not_drawn(project)
+            held = (project, self.view, stand, targets.without(left_out) if left_out else targets)
             self._targets = held
         kinds = self.snapping.kinds
         return snap(raw, targets=held[3], reach=reach, start=start, grid=self.grid, kinds=kinds)
@@ -113,6 +115,12 @@ class Bench(QObject):
     def bodies_at(self, at: Point, within: float) -> tuple[str, ...]:
         project = self.project
         return () if project is None else bodies_at(project, self.view, at, within)
+
+    def free_at(self, at: Point, within: float) -> tuple[str, ...]:
+        """The bodies there that a hand may change."""
+        project = self.project
+        locked = frozenset() if project is None else locked_in(project)
+        return tuple(one for one in self.bodies_at(at, within) if one not in locked)
 
     def name_of(self, thing: str) -> str:
         project = self.project
@@ -136,9 +144,9 @@ class Bench(QObject):
             x, y = (format_number(value) for value in crossed)
             self.session.trouble.emit(f"The outline crosses itself at {x}, {y}: it is not drawn")
             return False
-        chosen = self.chosen_body
-        if self.into_chosen and chosen is not None:
-            return self.push(AddShape(chosen.id, shape))
+        into = next((one.id for one in project.bodies if one.id == self.session.selection), None)
+        if self.into_chosen and into is not None:
+            return self.push(AddShape(into, shape))
         name = fresh_name({body.name for body in project.bodies}, ROLE_NAMES[self.role])
         view = None if project.views else FIRST_VIEW
         body = Body(
@@ -153,18 +161,17 @@ class Bench(QObject):
 
     @property
     def chosen_body(self) -> Body | None:
+        """The body chosen last, if a hand may change it."""
         project, chosen = self.project, self.session.selection
-        return None if project is None else next((one for one in project.bodies if one.id == chosen), None)
+        bodies = () if project is None else project.bodies
+        return next((one for one in bodies if one.id == chosen and not one.locked), None)
 
     @property
     def chosen_bodies(self) -> tuple[Body, ...]:
-        """The chosen bodies of the view that the hand is in."""
+        """The chosen bodies of the view that the hand is in, as far as it may change them."""
         project, chosen = self.project, set(self.session.chosen)
-        return (
-            ()
-            if project is None
-            else tuple(body for body in project.bodies if body.id in chosen and body.view == self.view)
-        )
+        bodies = () if project is None else project.bodies
+        return tuple(body for body in bodies if body.id in chosen and body.view == self.view and not body.locked)
 
     def connect_up(self, make: Callable[[str, str], Connection], words: str, drive: str | None = None) -> bool:
         """A connection made with a fresh id and name, and a drive on it where one is named."""

@@ -35,6 +35,7 @@ from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
 from app.sheet.tools.tool import Hand, Tool
+from core.document.looks import locked_in
 from core.drawing.drawing import Drawing, Line, Mark
 from core.drawing.extent import joined
 from core.sketch.grids import family_of
@@ -69,7 +70,8 @@ class Canvas(QWidget):
     put_away = Signal()
     """Escape was pressed with nothing begun: the tool is to be put away."""
     menu_wanted = Signal(object, object)
-    """What can be done is asked for: the ids under the pointer, nearest to the eye first, and where on the screen."""
+    """What can be done is asked for: the ids under the pointer, nearest to the eye first and what is locked last, and
+    where on the screen."""
     typed = Signal(str)
     """A digit was typed while a tool is at work; nothing where Tab asks for the tool's numbers."""
 
@@ -300,9 +302,12 @@ class Canvas(QWidget):
 
     # ---- the hand ----------------------------------------------------------------------------------------------
 
-    def owners_at(self, at: QPointF) -> tuple[str, ...]:
-        """What lies under a pixel, nearest to the eye first."""
-        return owners_at(self.drawing, self._painter, self._placement, at)
+    def owners_at(self, at: QPointF, *, locked: bool = False) -> tuple[str, ...]:
+        """What lies under a pixel and is free, or what is locked; nearest to the eye first."""
+        project = self._shown.session.project
+        kept = frozenset() if project is None else locked_in(project)
+        found = owners_at(self.drawing, self._painter, self._placement, at)
+        return tuple(one for one in found if (one in kept) is locked)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         at = event.position()
@@ -507,7 +512,9 @@ class Canvas(QWidget):
         if self._gesture is not None:
             return
         by_mouse = event.reason() == QContextMenuEvent.Reason.Mouse
-        found = self.owners_at(QPointF(event.pos())) if by_mouse else self._shown.session.chosen[::-1]
+        at = QPointF(event.pos())
+        under = (*self.owners_at(at), *self.owners_at(at, locked=True))
+        found = under if by_mouse else self._shown.session.chosen[::-1]
         self.menu_wanted.emit(found, event.globalPos())
 
     def _hover(self) -> None:

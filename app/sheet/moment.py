@@ -22,7 +22,7 @@ from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.placement import parts_of
 from core.motion.moments import moment_of
-from core.motion.motion import Motion
+from core.motion.motion import Motion, in_order
 from core.study import SequenceStudy
 
 Floats = NDArray[np.float64]
@@ -75,6 +75,8 @@ class ShownMoment(QObject):
         self._pulled: Floats | None = None
         self._as_drawn = False
         self._stand: tuple[Floats, Stand] | None = None
+        self._ordered: tuple[Motion, tuple[str, ...], Motion | None] | None = None
+        """The motion known so far by the order of bodies that it was asked for in."""
         session.project_opened.connect(self._open)
         session.shown_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -272,7 +274,12 @@ class ShownMoment(QObject):
         study = self._session.sequence_study
         if study is None or self._scene is None:
             return None
-        return study.motion if study.motion.bodies == tuple(body.id for body in self._scene.project.bodies) else None
+        bodies = tuple(body.id for body in self._scene.project.bodies)
+        if study.motion.bodies == bodies:
+            return study.motion
+        if self._ordered is None or self._ordered[0] is not study.motion or self._ordered[1] != bodies:
+            self._ordered = (study.motion, bodies, in_order(study.motion, bodies))
+        return self._ordered[2]
 
     def checked_sequence(self) -> SequenceStudy | None:
         """The sequence's study, where it was made of the bodies and connections that are drawn."""

@@ -36,6 +36,7 @@ from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from app.uses import Switches, Uses
 from app.widgets.glyph_button import GlyphButton
+from core.document.looks import at_hand
 from core.document.project import View
 from core.findings.finding import Kind
 from core.sketch.laying import READINGS, reading
@@ -178,21 +179,22 @@ class Sheet(QWidget):
         self.snap_popup.show_at(below.mapToGlobal(below.rect().bottomRight()))
 
     def nudge(self, right: int, up: int) -> None:
-        """Move the chosen bodies by steps, in the drawn position."""
+        """Move the chosen bodies by steps, in the drawn position; those that are locked stay."""
         project, bodies = self._session.project, chosen_bodies(self._session)
         if project is None:
             return
         if not bodies:
-            self._session.trouble.emit("Bodies can be nudged; choose one first")
+            self._session.trouble.emit("Bodies that are not locked can be nudged; choose one first")
             return
         step = nudge_step(project)
         push_move(self._session, bodies, (right * step, up * step))
 
     def choose_all(self) -> None:
-        """Choose every body of the view that the hand was last in."""
+        """Choose every body in sight and free of the view that the hand was last in."""
         project = self._session.project
         if project is not None:
-            self._session.choose_several(body.id for body in project.bodies if body.view == self.looked_at)
+            free = (body for body in project.bodies if at_hand(body))
+            self._session.choose_several(body.id for body in free if body.view == self.looked_at)
 
     def _tell_tool(self) -> None:
         project = self._session.project

@@ -1,4 +1,4 @@
-"""The menu of what lies under the pointer: which of it is meant, and what can be done with it."""
+"""The menu of what lies under the pointer, or of what is chosen in the lists, and what can be done with it."""
 
 from __future__ import annotations
 
@@ -10,11 +10,31 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.session import Session
-from core.document.names import DRIVEN
-from core.document.project import Project
+from core.document.names import DRIVEN, name_of
+from core.document.project import Body, Project
 
-WITH_BODY = ("tool-reshape", "tool-move", "tool-turn", "tool-mirror", "tool-copy", "tool-path")
-WITH_NOTHING = ("tool-outline", "tool-box", "tool-circle", "tool-wheel")
+Groups = tuple[tuple[str, ...], ...]
+CLIPBOARD = ("cut", "copy", "paste")
+TINTS = "Tint &of it"
+ORDER = "&Lay it"
+INNER: dict[str, str] = {
+    **dict.fromkeys(("tint-role", "tint-sky", "tint-moss", "tint-straw", "tint-heather", "tint-copper"), TINTS),
+    **dict.fromkeys(("lay-higher", "lay-lower", "lay-top", "lay-bottom"), ORDER),
+}
+"""What stands in a menu of its own, and that menu's words."""
+WITH_BODY: Groups = (
+    ("tool-reshape", "tool-move", "tool-turn", "tool-mirror", "tool-copy", "tool-path"),
+    (*CLIPBOARD, "remove", "rename"),
+    ("hide", "show-only", "lock", *INNER),
+)
+WITH_BODIES: Groups = (("join-bodies", "cut-away"), *WITH_BODY)
+WITH_NOTHING: Groups = (
+    ("tool-outline", "tool-box", "tool-circle", "tool-wheel"),
+    ("paste", "choose-all"),
+    ("fit", "show-all", "names", "tracing"),
+    ("undo", "redo"),
+)
+WITH_LOCKED: Groups = (("copy", "paste"), WITH_BODY[-1])
 AT_MOST = 9
 """Things that are offered by name; where more lie on each other, one comes nearer first."""
 
@@ -31,44 +51,69 @@ class ThingsMenu(QObject):
         self._command = command
 
     def offer(self, found: Sequence[str], at: QPoint) -> None:
-        """Choose what is in front, unless something there is chosen, and offer what can be done with that."""
-        project, chosen = self._session.project, self._session.chosen
+        """Choose what is in front, unless something there is chosen, and offer what can be done with that. What is
+        locked is only chosen by its name."""
+        project = self._session.project
         if project is None:
             return
-        if found and not set(found) & set(chosen):
-            self._session.choose(found[0])
-        elif not found:
-            self._session.choose(None)
+        locked = {one.id for one in (*project.bodies, *project.connections) if one.locked}
+        if not set(found) & set(self._session.chosen):
+            self._session.choose(next((one for one in found if one not in locked), None))
+        menu = self._begin()
+        if len(found) > 1 or set(found) & locked:
+            self._name(menu, project, found)
+        self._fill(menu, self._commands_for(project))
+        menu.popup(at)
+
+    def offer_for_chosen(self, at: QPoint) -> None:
+        """Offer what can be done with what is chosen."""
+        if self._session.project is not None:
+            menu = self._begin()
+            self._fill(menu, self._commands_for(self._session.project))
+            menu.popup(at)
+
+    def _begin(self) -> QMenu:
         if self.menu is not None:
             self.menu.deleteLater()
         self.menu = QMenu(self._parent)
-        if len(found) > 1:
-            self._name(self.menu, project, found)
-        self._fill(self.menu, self._commands_for(project))
-        self.menu.popup(at)
+        return self.menu
 
     def _name(self, menu: QMenu, project: Project, found: Sequence[str]) -> None:
-        names = {one.id: one.name or one.id for one in (*project.bodies, *project.connections)}
+        things = {one.id: one for one in (*project.bodies, *project.connections)}
         for one in found[:AT_MOST]:
-            action = menu.addAction(names.get(one, one).replace("&", "&&"), partial(self._session.choose, one))
+            words = name_of(things[one]).replace("&", "&&") + (" (locked)" if things[one].locked else "")
+            action = menu.addAction(words, partial(self._session.choose, one))
             action.setCheckable(True)
             action.setChecked(one in self._session.chosen)
         menu.addSeparator()
 
-    def _commands_for(self, project: Project) -> tuple[tuple[str, ...], ...]:
-        chosen = self._session.selection
-        if chosen is None:
-            return (WITH_NOTHING, ("fit", "names", "tracing"), ("undo", "redo"))
-        connection = next((one for one in project.connections if one.id == chosen), None)
-        if connection is None:
-            return (WITH_BODY, ("remove",))
-        return (("drive", "tool-reshape") if isinstance(connection, DRIVEN) else ("tool-reshape",), ("remove",))
+    def _commands_for(self, project: Project) -> Groups:
+        chosen = self._session.chosen
+        things = {one.id: one for one in (*project.bodies, *project.connections)}
+        bodies = [one for one in chosen if isinstance(things.get(one), Body)]
+        if not chosen:
+            return WITH_NOTHING
+        if bodies and all(things[one].locked for one in bodies):
+            return WITH_LOCKED
+        if len(bodies) > 1:
+            return WITH_BODIES
+        last = things.get(chosen[-1])
+        if isinstance(last, Body):
+            return WITH_BODY
+        if last is None:  # a drive or a step
+            return (("remove", "rename"),)
+        shape = ("drive", "tool-reshape") if isinstance(last, DRIVEN) else ("tool-reshape",)
+        return (shape, ("remove", "rename"), ("hide", "show-only", "lock"))
 
-    def _fill(self, menu: QMenu, groups: Sequence[Sequence[str]]) -> None:
+    def _fill(self, menu: QMenu, groups: Groups) -> None:
         if self._command is None:
             return
+        inner: dict[str, QMenu] = {}
         for number, group in enumerate(groups):
             if number:
                 menu.addSeparator()
             for one in group:
-                menu.addAction(self._command(one))
+                where, words = menu, INNER.get(one)
+                if words is not None:
+                    where = inner[words] = inner.get(words) or menu.addMenu(words)
+                where.addAction(self._command(one))

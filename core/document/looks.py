@@ -39,6 +39,20 @@ def not_drawn(project: Project) -> frozenset[str]:
     return frozenset(hidden)
 
 
+def locked_in(project: Project) -> frozenset[str]:
+    return frozenset(one.id for one in (*project.bodies, *project.connections) if one.locked)
+
+
+def at_hand(thing: Drawn) -> bool:
+    """Whether a hand on the sheet can take hold of it: it is in sight and free."""
+    return not thing.hidden and not thing.locked
+
+
+def freed(thing: Shown) -> Shown:
+    """The thing in sight and free, as a new one is."""
+    return thing if at_hand(thing) else replace(thing, hidden=False, locked=False)
+
+
 def hidden_in(project: Project, view: str | None = None) -> tuple[str, ...]:
     """The bodies and connections hidden by name, of one view where one is named, in the file's order."""
     views = {body.id: body.view for body in project.bodies}

@@ -91,7 +91,10 @@ class Scene:
         return Drawing(
             pictures=_pictures(self.project, view, folder),
             marks=tuple(marks),
-            signs=tuple(self._all_signs(view, poses, told, chosen, self._hidden - back)),
+            signs=tuple(
+                replace(sign, owner=None) if sign.owner in self._hidden else sign
+                for sign in self._all_signs(view, poses, told, chosen, self._hidden - back)
+            ),
             labels=tuple(labels),
             bounds=bounds or extent(self.project, self.parts, poses[None], view) or (0.0, 0.0, 1.0, 1.0),
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,3 +46,25 @@ class Motion:
     """(T,) -> (T, B), as `assembled`."""
     course: Course | None = field(default=None, compare=False, repr=False)
     """How it was solved, for what is asked of it afterwards: what moves what, and how what is loose could move."""
+
+
+def in_order(motion: Motion, bodies: tuple[str, ...]) -> Motion | None:
+    """The motion with its bodies in another order, for showing; None where they are not the same ones.
+
+    How it was solved is left behind, since that goes by the order it was solved in.
+    """
+    if bodies == motion.bodies:
+        return motion
+    if len(bodies) != len(motion.bodies) or set(bodies) != set(motion.bodies):
+        return None
+    number = {body: i for i, body in enumerate(motion.bodies)}
+    order = np.array([number[body] for body in bodies], dtype=np.intp)
+    return replace(
+        motion,
+        bodies=bodies,
+        poses=motion.poses[:, order],
+        assembled=motion.assembled[:, order],
+        poses_at=lambda times: motion.poses_at(times)[:, order],
+        assembled_at=lambda times: motion.assembled_at(times)[:, order],
+        course=None,
+    )

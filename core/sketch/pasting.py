@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import ends_of, with_end
+from core.document.looks import freed
 from core.document.names import name_of_all
 from core.document.project import Aircraft, Body, Connection, Drive, Gearing, Point, PointPath, Project, View
 from core.geometry.outlines import outline
@@ -77,7 +78,8 @@ def taken_out(project: Project, chosen: Collection[str]) -> Project | None:
 
 
 def put_in(project: Project, parts: Project, worked_in: str | None) -> AddParts:
-    """The edit that puts parts into a project under new ids and names, a little beside what lies there already.
+    """The edit that puts parts into a project under new ids and names, a little beside what lies there already, in
+    sight and free.
 
     A body goes to the view of its plane, that which is worked in before others, else to the one worked in. `parts`
     must have bodies.
@@ -85,9 +87,11 @@ def put_in(project: Project, parts: Project, worked_in: str | None) -> AddParts:
     views, new_views = _views(project, parts, worked_in)
     ids = _Ids(project, {one.id for one in new_views})
     by = _beside(project, parts, views)
-    bodies = {one.id: ids.fresh(replace(moved_body(one, by), view=views[one.view]), "bodies") for one in parts.bodies}
+    bodies = {
+        one.id: ids.fresh(freed(replace(moved_body(one, by), view=views[one.view])), "bodies") for one in parts.bodies
+    }
     # Names before gearings, which may stand before the pivots they gear.
-    made = {one.id: ids.fresh(_moved(one, by), "connections") for one in parts.connections}
+    made = {one.id: ids.fresh(freed(_moved(one, by)), "connections") for one in parts.connections}
     connections = []
     for one in made.values():
         if isinstance(one, Gearing):

@@ -22,8 +22,13 @@ def test_plain_digits_are_left_to_the_sequences():
 
 @pytest.mark.parametrize("menu", MENUS)
 def test_no_two_words_of_a_menu_have_the_same_letter(menu: str):
-    letters = Counter(row.words[row.words.index("&") + 1].lower() for row in TABLE if row.menu == menu)
-    assert [letter for letter, count in letters.items() if count > 1] == []
+    rows = [row for row in TABLE if row.menu == menu]
+    inner = dict.fromkeys(row.submenu for row in rows if row.submenu)
+    shown = [[row.words for row in rows if not row.submenu] + list(inner)]
+    shown += [[row.words for row in rows if row.submenu == one] for one in inner]
+    for words in shown:
+        letters = Counter(one[one.index("&") + 1].lower() for one in words)
+        assert [letter for letter, count in letters.items() if count > 1] == []
 
 
 def test_every_row_stands_in_a_menu_and_says_what_it_does():

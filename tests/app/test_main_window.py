@@ -133,10 +133,10 @@ def test_regions_can_be_put_away_and_brought_back(window: MainWindow):
 
 def test_choosing_a_body_in_one_place_shows_it_in_the_others(window: MainWindow):
     window.session.choose("door")
-    index = window.details.list.currentIndex()
+    index = window.details.lists.view.currentIndex()
     assert index.data() == "Main door"
     window.session.choose(None)
-    assert not window.details.list.currentIndex().isValid()
+    assert not window.details.lists.view.currentIndex().isValid()
     assert window.details.title == "Merrow T.2"
 
 
@@ -154,6 +154,8 @@ def test_tab_goes_from_part_to_part_and_changes_nothing(window: MainWindow, qtbo
     fields = [*(field.line for field in form.fields.values()), *form.picks.values()]
     places = sorted(reached.index(field) for field in fields)
     assert places == list(range(places[0], places[0] + len(fields))), "the fields follow each other"
-    for part in (window.details.search, window.details.list, window.sequence.lanes, window.findings.list):
+    for part in (window.details.lists.search, window.details.lists.view, window.sequence.lanes, window.findings.list):
         assert part in reached
-    assert places[-1] < reached.index(window.details.search) < reached.index(window.sequence.lanes), "as one reads"
+    assert places[-1] < reached.index(window.details.lists.search) < reached.index(window.sequence.lanes), (
+        "as one reads"
+    )

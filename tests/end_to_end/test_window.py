@@ -119,9 +119,9 @@ def test_a_digit_chooses_a_sequence(window: MainWindow):
 
 
 def test_searching_the_lists_and_choosing_from_them(window: MainWindow):
-    QTest.keyClicks(window.details.search, "nose leg")
-    listed = window.details.list
-    QTest.mouseClick(listed.viewport(), LEFT, NO_KEYS, listed.visualRect(window.details.model.index(1)).center())
+    QTest.keyClicks(window.details.lists.search, "nose leg")
+    listed = window.details.lists.view
+    QTest.mouseClick(listed.viewport(), LEFT, NO_KEYS, listed.visualRect(window.details.lists.model.index(1)).center())
     assert window.session.selection == "leg"
     assert window.details.title == "Nose leg"
     assert window.details.entries.fields["mass"].value == 48.0
@@ -179,9 +179,9 @@ def test_what_is_typed_and_not_understood_changes_nothing(window: MainWindow):
 def test_letters_typed_in_a_field_are_no_commands(window: MainWindow):
     window.session.choose("leg-up")
     window.session.set_moment(2.0)
-    window.details.search.setFocus()
-    QTest.keyClicks(window.details.search, "fads 1 2")
-    assert window.details.search.text() == "fads 1 2"
+    window.details.lists.search.setFocus()
+    QTest.keyClicks(window.details.lists.search, "fads 1 2")
+    assert window.details.lists.search.text() == "fads 1 2"
     assert (window.session.moment, window.session.sequence.id, window.playback.playing) == (2.0, "retract", False)
 
 

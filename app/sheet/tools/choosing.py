@@ -17,6 +17,7 @@ from app.sheet.moment import ShownMoment
 from app.sheet.tools.drafts import cue_label, cue_marks, shape_marks
 from app.sheet.tools.pan import SLACK, Film
 from app.sheet.tools.tool import Preview
+from core.document.looks import at_hand
 from core.document.names import name_of_all
 from core.document.project import Body, Point, Project
 from core.drawing.drawing import Line, Mark, Pose
@@ -42,11 +43,11 @@ def nudge_step(project: Project) -> float:
 
 
 def chosen_bodies(session: Session, view: str | None = None) -> tuple[Body, ...]:
-    """The chosen bodies, of one view where one is named, in the project's order."""
+    """The chosen bodies that are not locked, of one view where one is named, in the project's order."""
     project, chosen = session.project, set(session.chosen)
     if project is None:
         return ()
-    return tuple(one for one in project.bodies if one.id in chosen and view in (None, one.view))
+    return tuple(one for one in project.bodies if one.id in chosen and view in (None, one.view) and not one.locked)
 
 
 def push_move(session: Session, bodies: tuple[Body, ...], by: Point) -> None:
@@ -195,14 +196,14 @@ class Band:
 
 
 def bodies_within(shown: ShownMoment, view: str, low: Point, high: Point) -> tuple[str, ...]:
-    """The bodies of a view that stand wholly in a rectangle at the shown moment."""
+    """The bodies of a view in sight and free that stand wholly in a rectangle at the shown moment."""
     project = shown.session.project
     if project is None:
         return ()
     return tuple(
         body.id
         for body, pose in zip(project.bodies, shown.poses, strict=True)
-        if body.view == view and body.shapes and _within(placed_corners(body, pose), low, high)
+        if body.view == view and body.shapes and at_hand(body) and _within(placed_corners(body, pose), low, high)
     )
 
 

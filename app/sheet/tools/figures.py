@@ -255,7 +255,7 @@ class HoleTool(_Points):
 
     def _done(self, points: Sequence[Point]) -> bool:
         bench, hole = self._bench, self.shape(points)
-        found = bench.bodies_at(points[0], self._hand.reach if self._hand is not None else 0.0)
+        found = bench.free_at(points[0], self._hand.reach if self._hand is not None else 0.0)
         project = bench.project
         body = next((one for one in project.bodies if one.id in found[:1]), None) if project is not None else None
         if body is None or hole is None:

@@ -13,6 +13,7 @@ from app.sheet.tools.drafts import length_and_angle, line_mark, shape_marks
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
+from core.document.looks import freed
 from core.document.names import name_of, name_of_all
 from core.document.project import Body, Point
 from core.drawing.drawing import Line
@@ -34,7 +35,7 @@ class _OnChosen(Following):
         self._hand = hand
         if self._from is None:
             if self._bench.chosen_body is None or not self._on_chosen(hand):
-                found = self._bench.bodies_at(hand.raw, 0.25 * hand.reach)
+                found = self._bench.free_at(hand.raw, 0.25 * hand.reach)
                 if not found:
                     return
                 self._bench.session.choose(found[0])
@@ -44,7 +45,7 @@ class _OnChosen(Following):
         self._bench.changed.emit()
 
     def _on_chosen(self, hand: Hand) -> bool:
-        under = self._bench.bodies_at(hand.raw, 0.25 * hand.reach)
+        under = self._bench.free_at(hand.raw, 0.25 * hand.reach)
         return any(body.id in under for body in self._bench.chosen_bodies)
 
     def _begin(self, hand: Hand) -> None:
@@ -152,7 +153,7 @@ class CopyTool(MoveTool):
         for body in bodies:
             name = fresh_name({one.name for one in (*project.bodies, *copies)}, name_of(body))
             fresh = fresh_id(project, name, {one.id for one in copies})
-            copies.append(replace(moved_body(body, by), id=fresh, name=name))
+            copies.append(replace(freed(moved_body(body, by)), id=fresh, name=name))
         return AddBodies(tuple(copies), words=f"Copy {name_of_all(bodies)}")
 
 

@@ -13,6 +13,7 @@ from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
 from app.sheet.tools.grips import GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.tool import Field, Hand, Preview
 from core.document.joint_edits import MoveEnd, ends_of
+from core.document.looks import at_hand
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Line
 from core.sketch.body_edits import ReplaceShapes
@@ -60,7 +61,7 @@ class ReshapeTool(Following):
         self._held, self._end, self._shape, self._to = grip, end, None, None
         self._dragging = grip is not None or end is not None
         if not self._dragging:
-            found = self._bench.bodies_at(hand.raw, 0.25 * hand.reach)
+            found = self._bench.free_at(hand.raw, 0.25 * hand.reach)
             self._bench.session.choose(found[0] if found else None)
         elif self._bench.chosen_body is not None:
             self._bench.leave_out((self._bench.chosen_body.id,))
@@ -214,6 +215,7 @@ class ReshapeTool(Following):
         chosen = self._bench.session.selection
         for one in project.connections:
             mine = one.id == chosen or (body is not None and body.id in getattr(one, "bodies", ()))
+            mine = mine and at_hand(one)
             for number, place in enumerate(ends_of(one)) if mine else ():
                 if math.dist(place, at) <= 0.7 * reach:
                     return one.id, number
