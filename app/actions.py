@@ -148,6 +148,8 @@ TABLE: tuple[Row, ...] = (
         tip="Move a body in the drawn position"),
     Row(id="tool-turn", menu="&Change", words="&Turn", keys=("Shift+U",), needs=Needs.BODIES, checkable=True,
         tip="Turn a body about a point"),
+    Row(id="tool-scale", menu="&Change", words="&Scale", keys=("Ctrl+6",), needs=Needs.BODIES, checkable=True,
+        tip="Make a body larger or smaller about a point"),
     Row(id="tool-mirror", menu="&Change", words="M&irror", keys=("Shift+I",), needs=Needs.BODIES, checkable=True,
         tip="Mirror a body over a line"),
     Row(id="tool-copy", menu="&Change", words="Put a &copy", keys=("Shift+Y",), needs=Needs.BODIES, checkable=True,

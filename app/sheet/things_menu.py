@@ -23,7 +23,7 @@ INNER: dict[str, str] = {
 }
 """What stands in a menu of its own, and that menu's words."""
 WITH_BODY: Groups = (
-    ("tool-reshape", "tool-move", "tool-turn", "tool-mirror", "tool-copy", "tool-path"),
+    ("tool-reshape", "tool-move", "tool-turn", "tool-scale", "tool-mirror", "tool-copy", "tool-path"),
     (*CLIPBOARD, "remove", "rename"),
     ("hide", "show-only", "lock", *INNER),
 )

@@ -1,4 +1,4 @@
-"""Bodies that are drawn already, moved, copied, turned and mirrored by clicks."""
+"""Bodies that are drawn already, moved, copied, turned, scaled and mirrored by clicks."""
 
 from __future__ import annotations
 
@@ -19,6 +19,10 @@ from core.document.project import Body, Point
 from core.drawing.drawing import Line
 from core.sketch.body_edits import AddBodies, MoveBodies
 from core.sketch.moving import Likeness, moved_body, moved_shape
+
+LEAST_REACH = 1e-3
+"""Millimetres from the point that stays: nearer than this nothing can be scaled by."""
+LEAST_FACTOR = 1e-3
 
 
 class _OnChosen(Following):
@@ -191,6 +195,57 @@ class TurnTool(_OnChosen):
             self.cancel()
 
 
+class ScaleTool(_OnChosen):
+    """About the first click; how far the hand is from there, against the second, is the factor."""
+
+    id, words = "scale", "Scale"
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self._reach: float | None = None
+        """How far the second click is from the first, mm."""
+
+    def hint(self) -> str:
+        if self._from is None:
+            return "Click a body, at the point that stays where it is"
+        if self._reach is None:
+            return "Click a point of the body, or type how many times as large"
+        return "Click where that point goes, or type how many times as large"
+
+    def press(self, hand: Hand) -> None:
+        if self._from is not None and self._reach is None:
+            reach = math.dist(hand.point, self._from)
+            self._reach = reach if reach > LEAST_REACH else None
+            self._bench.changed.emit()
+            return
+        super().press(hand)
+
+    def release(self, hand: Hand) -> None:
+        """Its points are clicked, not dragged."""
+
+    def cancel(self) -> bool:
+        self._reach = None
+        return super().cancel()
+
+    def likeness(self, at: Point) -> Likeness | None:
+        if self._from is None or self._reach is None:
+            return None
+        factor = math.dist(at, self._from) / self._reach
+        return Likeness.scaling(factor, self._from) if factor > LEAST_FACTOR else None
+
+    def fields(self) -> Sequence[Field]:
+        if self._from is None or self._hand is None:
+            return ()
+        times = 1.0 if self._reach is None else math.dist(self._hand.point, self._from) / self._reach
+        return (Field(id="times", words="Times", unit=Unit.COUNT, value=times),)
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        bodies, times = self._bench.chosen_bodies, values.get("times", 1.0)
+        if self._from is not None and bodies and times > LEAST_FACTOR:
+            self._push(bodies, Likeness.scaling(times, self._from))
+            self.cancel()
+
+
 class MirrorTool(_OnChosen):
     """Over a line through two clicks."""
 
@@ -212,4 +267,4 @@ class MirrorTool(_OnChosen):
         return Likeness.mirroring(self._from, at)
 
 
-MOVING: tuple[Callable[[Bench], Tool], ...] = (MoveTool, TurnTool, MirrorTool, CopyTool)
+MOVING: tuple[Callable[[Bench], Tool], ...] = (MoveTool, TurnTool, ScaleTool, MirrorTool, CopyTool)

@@ -104,6 +104,29 @@ def test_a_body_is_mirrored_over_a_line(hand: Sketcher):
     assert (min(xs), max(xs)) == pytest.approx((40.0, 50.0))
 
 
+def test_a_body_is_scaled_by_two_points_about_a_third(hand: Sketcher):
+    hand.window.session.choose("door")
+    before = [point[0] for point in body(hand, "door").shapes[0].points]
+    hand.tool("scale")
+    hand.click(30, -20)
+    hand.click(40, -20)
+    hand.click(45, -20)
+    xs = [point[0] for point in body(hand, "door").shapes[0].points]
+    assert xs == pytest.approx([30.0 + 1.5 * (x - 30.0) for x in before])
+    assert hand.window.session.undo_label == "Scale Door"
+
+
+def test_a_body_is_scaled_by_a_typed_factor(hand: Sketcher):
+    hand.window.session.choose("door")
+    before = [point[1] for point in body(hand, "door").shapes[0].points]
+    hand.tool("scale")
+    hand.click(30, -20)
+    hand.move(40, -20)
+    hand.type("0.5")
+    ys = [point[1] for point in body(hand, "door").shapes[0].points]
+    assert ys == pytest.approx([-20.0 + 0.5 * (y + 20.0) for y in before])
+
+
 def test_several_are_copied_as_one_edit_and_the_copies_chosen(hand: Sketcher):
     hand.window.session.choose_several(("door", "link"))
     hand.tool("copy")
@@ -116,7 +139,7 @@ def test_several_are_copied_as_one_edit_and_the_copies_chosen(hand: Sketcher):
     assert len(hand.window.session.project.bodies) == 4
 
 
-@pytest.mark.parametrize("tool", ["move", "turn", "mirror", "copy"])
+@pytest.mark.parametrize("tool", ["move", "turn", "scale", "mirror", "copy"])
 def test_what_is_given_up_leaves_nothing_behind(hand: Sketcher, tool: str):
     before = hand.window.session.project
     hand.tool(tool)
