@@ -34,6 +34,7 @@ class Needs(Enum):
     DRIVES = auto()
     PINS = auto()
     STEP = auto()
+    SEQUENCE = auto()
     PATHS = auto()
 
 
@@ -274,6 +275,20 @@ TABLE: tuple[Row, ...] = (
         tip="Write where the points of all paths are, moment by moment, as a table"),
     Row(id="write-curves", menu="Se&quence", words="&Write the curves…", needs=Needs.TIME,
         tip="Write the curves that are shown as a table or a picture"),
+    Row(id="sequence-new", menu="Se&quence", words="New se&quence", needs=Needs.PROJECT, new_group=True,
+        tip="Begin another sequence, which starts where this one does"),
+    Row(id="sequence-copy", menu="Se&quence", words="Doub&le the sequence", needs=Needs.SEQUENCE,
+        tip="Put this sequence in once more, beside it"),
+    Row(id="sequence-back", menu="Se&quence", words="Make the wa&y back", needs=Needs.SEQUENCE,
+        tip="Make the sequence that runs this one backwards: extend of retract"),
+    Row(id="sequence-rename", menu="Se&quence", words="Re&name the sequence", needs=Needs.SEQUENCE,
+        tip="Type another name for this sequence"),
+    Row(id="sequence-sooner", menu="Se&quence", words="Move it &forward", needs=Needs.SEQUENCE,
+        tip="Have this sequence stand before its neighbour"),
+    Row(id="sequence-later", menu="Se&quence", words="Move it bac&k", needs=Needs.SEQUENCE,
+        tip="Have this sequence stand after its neighbour"),
+    Row(id="sequence-remove", menu="Se&quence", words="&Remove the sequence", needs=Needs.SEQUENCE,
+        tip="Remove this sequence, with the targets and figures that are measured in it"),
     Row(id="step-rename", menu="S&teps", words="&Rename the step", needs=Needs.STEP,
         tip="Type another name over the chosen step's bar"),
     Row(id="step-split", menu="S&teps", words="&Split at the rule", keys=("I",), needs=Needs.STEP,
@@ -367,6 +382,7 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.PINS: session.project is not None and bool(session.sequence and session.sequence.pinned),
         Needs.PATHS: session.project is not None and bool(session.project.paths),
         Needs.CHOSEN: session.selection is not None,
+        Needs.SEQUENCE: session.project is not None and bool(session.project.sequences),
         Needs.STEP: session.sequence is not None and any(one.id == session.selection for one in session.sequence.steps),
         Needs.HIDDEN: session.project is not None and bool(hidden_in(session.project)),
         Needs.VIEWS: session.project is not None and len(session.project.views) > 1,

@@ -132,6 +132,7 @@ class MainWindow(QMainWindow):
             self.playback,
             self.sequence.pins,
             self.sequence.lanes.commands,
+            self.sequence.transport.commands,
         ):
             self.commands.bind(part.uses)
         for switched in (self.sheet, self.playback, self.regions, self.arranging):

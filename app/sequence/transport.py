@@ -11,18 +11,21 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QToolButton
 
+from app.sequence.naming import NameLine
 from app.sequence.playback import SPEEDS, Playback
+from app.sequence.sequence_commands import SequenceCommands
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.glyph_button import GlyphButton
 from app.widgets.segments import Segments
+from core.document.names import name_of
 from core.motion.schedule import frame_times
 from core.units import format_number
 from core.units.times import model_seconds, prototype_seconds
 
 HEIGHT = 42
-ROOM_FOR_FRAME = 1040
-"""Pixels of width from which the frame's number is told as well."""
+APART = 24
+"""Pixels between the parts of the row at the least, before the frame's number is told as well."""
 BUTTONS = (
     ("to-start", "frame-back", "play", "frame-on", "to-end"),
     ("backwards", "loop"),
@@ -32,6 +35,10 @@ BUTTONS = (
 SPEED_WORDS: Mapping[float, str] = {
     0.05: "a twentieth", 0.1: "a tenth", 0.25: "a quarter", 0.5: "half", 1.0: "true", 2.0: "twice",
 }  # fmt: skip
+SEQUENCE_ACTIONS = (
+    "sequence-new", "sequence-copy", "sequence-back", "sequence-rename", "sequence-sooner", "sequence-later",
+    "sequence-remove",
+)  # fmt: skip
 PROTOTYPE = "prototype time"
 
 
@@ -67,6 +74,25 @@ class Transport(QFrame):
         self.segments = Segments("Sequence")
         self.segments.chosen.connect(self._session.choose_sequence)
         self._row.addWidget(self.segments)
+        self.commands = SequenceCommands(self._session, self.ask_for_name)
+        self.name_line = NameLine(self, "Name of the sequence")
+        self.more = Button(
+            "⋯", "Make, double, name, order or remove sequences, or one that runs backwards", look="quiet"
+        )
+        self.more.setAccessibleName("Change the sequences")
+        self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(self.more)
+        for action_id in SEQUENCE_ACTIONS:
+            menu.addAction(self._actions[action_id])
+        self.more.setMenu(menu)
+        self._row.addWidget(self.more)
+
+    def ask_for_name(self) -> None:
+        """The name of the sequence that is looked at, typed over the chooser."""
+        if self.commands.shown is not None:
+            name = name_of(self.commands.shown[1])
+            place = self.segments.geometry().adjusted(0, 2, 0, -2)
+            self.name_line.ask(name, place, self.commands.rename, self.more.setFocus)
 
     def _make_buttons(self) -> None:
         self._play: GlyphButton | None = None
@@ -126,9 +152,16 @@ class Transport(QFrame):
         self._row.addWidget(self._frame)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Where room is short, the frame's number goes first."""
-        self._frame.setVisible(self.width() >= ROOM_FOR_FRAME)
+        self._share_room()
         super().resizeEvent(event)
+
+    def _share_room(self) -> None:
+        """Where room is short, the frame's number goes first."""
+        without = self._row.sizeHint().width()
+        if not self._frame.isHidden():
+            without -= self._frame.sizeHint().width()
+        wanted = without + max(self._frame.sizeHint().width(), self._frame.minimumWidth()) + 2 * APART
+        self._frame.setVisible(self.width() >= wanted)
 
     # ---- what they show ------------------------------------------------------------------------------------------
 
@@ -140,6 +173,7 @@ class Transport(QFrame):
         project, current = self._session.project, self._session.sequence
         rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
         self.segments.show_rows(rows, current.id if current is not None else None)
+        self._share_room()
         self._on_schedule_changed()
 
     def _on_schedule_changed(self) -> None:

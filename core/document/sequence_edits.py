@@ -8,19 +8,25 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.changing import those, with_sequence
+from core.document.fresh import fresh_id, fresh_name
+from core.document.names import name_of
 from core.document.project import Project, Sequence
 
 
 @dataclass(frozen=True, slots=True)
 class AddSequence:
+    """A new sequence at a place among the others; after them without one."""
+
     sequence: Sequence
+    place: int | None = None
 
     @property
     def label(self) -> str:
         return f"Add sequence {self.sequence.name or self.sequence.id}"
 
     def apply(self, project: Project) -> Project:
-        return replace(project, sequences=(*project.sequences, self.sequence))
+        place = len(project.sequences) if self.place is None else self.place
+        return replace(project, sequences=(*project.sequences[:place], self.sequence, *project.sequences[place:]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +34,11 @@ class RemoveSequence:
     """Without a sequence, the targets and figures that are measured at its moments, and what was accepted of them."""
 
     sequence: str
+    name: str = ""
 
     @property
     def label(self) -> str:
-        return "Remove sequence"
+        return f"Remove sequence {self.name}".rstrip()
 
     def apply(self, project: Project) -> Project:
         gone = next((one for one in project.sequences if one.id == self.sequence), None)
@@ -89,6 +96,26 @@ class OrderSequence:
         place = min(max(0, self.place), len(others))
         ordered = (*others[:place], *moved, *others[place:])
         return project if ordered == project.sequences else replace(project, sequences=ordered)
+
+
+def copied_sequence(project: Project, sequence: Sequence) -> Sequence:
+    """The same sequence once more, with steps and a name of its own."""
+    made: dict[str, str] = {}
+    for step in sequence.steps:
+        made[step.id] = fresh_id(project, step.id, frozenset(made.values()))
+    steps = tuple(
+        replace(
+            step, id=made[step.id], after=made.get(step.after or "", step.after),
+            together_with=made.get(step.together_with or "", step.together_with),
+        )
+        for step in sequence.steps
+    )  # fmt: skip
+    return replace(
+        sequence,
+        id=fresh_id(project, sequence.id, frozenset(made.values())),
+        name=fresh_name({one.name for one in project.sequences}, name_of(sequence)),
+        steps=steps,
+    )
 
 
 def without_acceptances(project: Project, steps: set[str]) -> Project:

@@ -17,7 +17,9 @@ from core.document.steps import (
     leading_steps,
     moments_after,
     needs_of_both,
+    parted,
     place_of,
+    run_on,
     waiting_as_before,
     waiting_for_another,
     waits_for_the_one_above,
@@ -246,8 +248,8 @@ class OrderStep:
 class SplitStep:
     """A step parted at a share of its duration, the second part with an id of its own.
 
-    Steady moves are parted where they are; eased ones become two eased moves, which come to rest between.
-    `reached` gives each drive's value at the parting.
+    Each part of an eased move runs its part of the course, so that nothing moves otherwise than before. `reached` gives
+    each drive's value at the parting.
     """
 
     sequence: str
@@ -273,12 +275,15 @@ class SplitStep:
             first = replace(
                 whole,
                 duration=whole.duration * self.share,
-                moves=tuple(replace(move, to=values.get(move.drive, move.to)) for move in whole.moves),
+                moves=tuple(
+                    replace(parted(move, 0.0, self.share), to=values.get(move.drive, move.to)) for move in whole.moves
+                ),
                 engage=(),
             )
             second = Step(
                 id=self.second, name=f"{whole.name or whole.id}, rest", after=whole.id,
-                duration=whole.duration * (1.0 - self.share), moves=whole.moves, engage=whole.engage,
+                duration=whole.duration * (1.0 - self.share), engage=whole.engage,
+                moves=tuple(parted(move, self.share, 1.0) for move in whole.moves),
             )  # fmt: skip
             rest = tuple(
                 replace(one, after=self.second) if one.after == whole.id else one for one in sequence.steps[place + 1 :]
@@ -315,10 +320,7 @@ class JoinSteps:
             if self.first not in spans or self.second not in spans:
                 return sequence
             later = {move.drive: move for move in second.moves}
-            moves = (
-                *(later.pop(move.drive, move) for move in first.moves),
-                *later.values(),
-            )
+            moves = (*(run_on(move, later.pop(move.drive, move)) for move in first.moves), *later.values())
             end = max(spans[self.first][1], spans[self.second][1])
             one = replace(
                 first, duration=end - spans[self.first][0], moves=moves,

@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from core.document.project import Moment, Need, Project, Sequence, Step
+from core.document.project import Moment, Move, Need, Project, Sequence, Step
 from core.document.sequence_checks import partner, step_spans
 
 ROUNDING = 1e-12
@@ -50,6 +50,21 @@ def waiting_for_another(step: Step, old: str, new: str) -> Step:
         after=new if step.after == old else step.after,
         together_with=new if step.together_with == old else step.together_with,
     )
+
+
+def parted(move: Move, first: float, last: float) -> Move:
+    """A share of a move's course; a steady one is the same all the way."""
+    if move.profile == "steady":
+        return move
+    begin, end = move.part
+    return replace(move, part=(begin + first * (end - begin), begin + last * (end - begin)))
+
+
+def run_on(move: Move, later: Move) -> Move:
+    """What two moves of a drive are as one: the later one, and of one course again where that was parted between."""
+    if later is not move and move.profile == later.profile and abs(move.part[1] - later.part[0]) < ROUNDING:
+        return replace(later, part=(move.part[0], later.part[1]))
+    return later
 
 
 def both_of(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:

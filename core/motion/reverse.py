@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
+
 from msgspec.structs import replace
 
 from core.document.fresh import fresh_id, fresh_name
 from core.document.project import Move, Need, Project, Sequence, Step
 from core.mechanism.build import build
 from core.motion.schedule import Schedule, lay_out
+
+_PAIRS = (
+    ("up", "down"), ("open", "close"), ("opens", "closes"), ("retract", "extend"), ("raise", "lower"),
+    ("lock", "unlock"), ("engage", "release"), ("in", "out"), ("on", "off"), ("fold", "unfold"),
+)  # fmt: skip
+_OTHER_WAY = MappingProxyType({one: other for pair in _PAIRS for one, other in (pair, pair[::-1])})
 
 
 def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
@@ -30,7 +38,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
         steps.append(
             Step(
                 id=step_id,
-                name=f"{old.name or old.id}, back",
+                name=_fresh(opposite(old.name or old.id), steps),
                 delay=_round(begin - (last_end if number else 0.0)),
                 duration=old.duration,
                 moves=tuple(move_back(move, before[one.id][move.drive]) for move in one.moves),
@@ -43,10 +51,25 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
     sequence_names = {one.name for one in project.sequences}
     return Sequence(
         id=fresh_id(project, f"{sequence.id}-back", frozenset(step.id for step in steps)),
-        name=fresh_name(sequence_names, f"{sequence.name or sequence.id}, back"),
+        name=fresh_name(sequence_names, opposite(sequence.name or sequence.id)),
         start=end,
         steps=tuple(steps),
     )
+
+
+def opposite(words: str) -> str:
+    """A name with what it says turned round, `Leg down` for `Leg up`; `Weight off, back` where nothing in it turns."""
+    turned = [_turned(word) for word in words.split(" ")]
+    return " ".join(turned) if turned != words.split(" ") else f"{words}, back"
+
+
+def _turned(word: str) -> str:
+    other = _OTHER_WAY.get(word.lower(), word)
+    return other.capitalize() if word[:1].isupper() else other
+
+
+def _fresh(name: str, steps: list[Step]) -> str:
+    return fresh_name({one.name for one in steps}, name)
 
 
 def move_back(move: Move, to: float) -> Move:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,7 +11,7 @@ from msgspec.structs import replace
 from core.document.checks import problems
 from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Project, Sequence, Step, Target, View
 from core.document.sequence_checks import step_spans
-from core.document.sequence_edits import AddSequence, OrderSequence, RemoveSequence, RenameSequence
+from core.document.sequence_edits import AddSequence, OrderSequence, RemoveSequence, RenameSequence, copied_sequence
 from core.document.step_edits import (
     AddStep,
     ChainStep,
@@ -23,6 +24,10 @@ from core.document.step_edits import (
     ShiftSteps,
     SplitStep,
 )
+from core.mechanism.build import build
+from core.motion.inputs import inputs_of
+from core.motion.new_steps import asked_at
+from core.motion.schedule import lay_out
 
 
 def project(*steps, targets=(), figures=()):
@@ -217,3 +222,28 @@ def test_sequences_are_ordered():
     two = AddSequence(Sequence(id="extend")).apply(THREE)
     assert [one.id for one in OrderSequence("extend", 0).apply(two).sequences] == ["extend", "retract"]
     assert OrderSequence("extend", 5).apply(two) is two
+
+
+def test_an_eased_step_split_and_joined_moves_as_before():
+    eased = project(OPEN, replace(UP, moves=(Move(drive="gear", to=100.0, profile="eased"),)))
+    times = np.linspace(0.0, 5.5, 45)
+    before = _asked(eased, times)
+    at = 2.5
+    split = SplitStep("retract", "up", 0.25, "rest", (("gear", asked_at(eased, eased.sequences[0], at)["gear"]),))
+    assert _asked(split.apply(eased), times) == pytest.approx(before, abs=1e-9)
+    again = JoinSteps("retract", "up", "rest").apply(split.apply(eased))
+    assert _asked(again, times) == pytest.approx(before, abs=1e-9)
+    assert again.sequences[0].steps[1].moves == eased.sequences[0].steps[1].moves
+
+
+def _asked(one: Project, times):
+    return inputs_of(build(one), lay_out(one.sequences[0])).at(times)
+
+
+def test_a_copied_sequence_has_steps_of_its_own_that_wait_for_each_other():
+    copied = copied_sequence(THREE, THREE.sequences[0])
+    two = AddSequence(copied, 0).apply(THREE)
+    assert not problems(two)
+    assert [one.name for one in two.sequences] == ["Retract 2", "Retract"]
+    assert [step.after for step in copied.steps] == [None, None, copied.steps[1].id]
+    assert list(step_spans(copied).values()) == list(spans(THREE).values())

@@ -11,7 +11,7 @@ from core.document.project import Move
 from core.document.project_file import read_project
 from core.document.sequence_edits import AddSequence
 from core.mechanism.build import build
-from core.motion.reverse import move_back, reversed_sequence
+from core.motion.reverse import move_back, opposite, reversed_sequence
 from core.motion.schedule import frame_times, lay_out
 from core.motion.solve import solve_motion
 
@@ -55,3 +55,21 @@ def test_a_move_broken_off_is_taken_up_where_it_was():
     back = move_back(there, 0.0)
     assert (back.to, back.part) == (0.0, (0.6, 1.0))
     assert move_back(back, 40.0).part == pytest.approx(there.part)
+
+
+@pytest.mark.parametrize(
+    ("words", "turned"),
+    [
+        ("Retract", "Extend"), ("Leg up", "Leg down"), ("Doors open", "Doors close"), ("lock", "unlock"),
+        ("Weight off", "Weight on"), ("Steer", "Steer, back"),
+    ],
+)  # fmt: skip
+def test_what_a_name_says_is_turned_round(words: str, turned: str):
+    assert opposite(words) == turned
+
+
+def test_the_way_back_of_retracting_is_extending():
+    project = read_project(SAMPLES / "merrow-t2")
+    back = reversed_sequence(project, project.sequences[0])
+    assert back.name == "Extend"
+    assert "Leg down" in [step.name for step in back.steps]
