@@ -44,6 +44,8 @@ FAINT_SHARE = 0.45
 """How much of a ground is left where it is faint."""
 GROUND_ALPHA = 0.78
 """Bodies let what lies behind them show through, as films laid on each other do."""
+TRACED_ALPHA = 0.4
+"""And all the more while they are traced over a drawing."""
 
 
 class Painter:
@@ -81,6 +83,8 @@ class Painter:
         self._paths: WeakKeyDictionary[Geometry, QPainterPath] = WeakKeyDictionary()
         self._light_paths: WeakKeyDictionary[Geometry, tuple[int, QPainterPath]] = WeakKeyDictionary()
         self._shapes: dict[Symbol, Shape] = {}
+        self.see_through = False
+        """Whether bodies are laid over a drawing to be traced by it."""
 
     @property
     def pictures(self) -> Pictures:
@@ -139,7 +143,7 @@ class Painter:
         scale = placement.scale
         if mark.tint is not None:
             ground = QColor(self.theme.tint(mark.tint))
-            solid = 1.0 if mark.tint in (Tint.PAPER, Tint.INK) else GROUND_ALPHA
+            solid = 1.0 if mark.tint in (Tint.PAPER, Tint.INK) else self._solid
             ground.setAlphaF(FAINT_SHARE * solid if mark.faint else solid)
             painter.fillPath(path, ground)
         if mark.hatched:
@@ -153,6 +157,10 @@ class Painter:
         painter.strokePath(path, self._pen(mark, scale))
         if mark.line is Line.DIMENSION:
             self._arrowheads(painter, mark.geometry, scale)
+
+    @property
+    def _solid(self) -> float:
+        return TRACED_ALPHA if self.see_through else GROUND_ALPHA
 
     def _pen(self, mark: Mark, scale: float) -> QPen:
         wrong = mark.line is Line.CLASH

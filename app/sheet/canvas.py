@@ -250,7 +250,12 @@ class Canvas(QWidget):
 
     def _still_key(self) -> tuple[object, ...]:
         """What the sheet without the hand's doings depends on."""
-        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares)
+        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares, self._traces)
+
+    @property
+    def _traces(self) -> bool:
+        """Whether something is drawn or reshaped over a picture."""
+        return self._tool is not None and bool(self.drawing.pictures)
 
     @property
     def _squares(self) -> film.Squares:
@@ -261,6 +266,7 @@ class Canvas(QWidget):
     def _paint_still(self, painter: QPainter) -> None:
         """The sheet without what the hand does on it."""
         pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
+        self._painter.see_through = self._traces
         self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))

@@ -25,13 +25,17 @@ ROOM = QRectF(0, 0, SIZE, SIZE)
 SQUARE = np.array([(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0)])
 
 
-def painted(drawing: Drawing, *, theme: Theme = LIGHT, placement: Placement = MIDDLE, wide: float = 0.5) -> np.ndarray:
+def painted(
+    drawing: Drawing, *, theme: Theme = LIGHT, placement: Placement = MIDDLE, wide: float = 0.5, traced: bool = False
+) -> np.ndarray:
     """(SIZE, SIZE, 3) of red, green and blue."""
     image = QImage(SIZE, SIZE, QImage.Format.Format_RGB32)
     image.fill(QColor(theme.paper))
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    Painter(theme, unit=UNIT, wide=wide).paint(painter, drawing, placement, ROOM)
+    ours = Painter(theme, unit=UNIT, wide=wide)
+    ours.see_through = traced
+    ours.paint(painter, drawing, placement, ROOM)
     painter.end()
     pixels = np.frombuffer(image.constBits(), np.uint8).reshape(SIZE, SIZE, 4)[:, :, 2::-1]
     return pixels.astype(int)
@@ -105,6 +109,12 @@ def test_a_filled_body_shows_what_lies_behind_it():
     tint = pixels[SIZE // 2 + 30, SIZE // 2]
     assert np.abs(pixels[SIZE // 2, SIZE // 2] - tint).max() > 10
     assert away_from(pixels, LIGHT.paper)[SIZE // 2 + 30, SIZE // 2] > 8
+
+
+def test_what_is_traced_over_a_drawing_shows_more_of_it():
+    drawing = ring(tint=Tint.LEG)
+    usual, traced = (away_from(painted(drawing, traced=on), LIGHT.paper)[SIZE // 2, SIZE // 2] for on in (False, True))
+    assert 0 < traced < 0.6 * usual
 
 
 def test_holes_are_bare():
