@@ -180,18 +180,18 @@ class Curves(QWidget):
         self._measure()
 
     def _shift(self) -> None:
-        """While it is stale, each curve goes along with the steps, over whatever it is drawn."""
+        """While it is stale, each curve goes along with steps that lie elsewhere, over whatever it is drawn."""
         found, now = self.session.sequence_study, self.session.schedule
         if self._shown and self._chart is not None and found is not None and now is not None:
-            stale = self.stale
-            if stale:
+            elsewhere = self.stale and now != found.schedule
+            if elsewhere:
                 along = self._over_series
                 every = [*self.shown, *([along] if along is not None else [])]
                 moved = tuple(replace(one, times=foreseen(one.times, found.schedule, now)) for one in every)
                 self._chart.show_curves(moved[: len(self.shown)], moved[-1] if along is not None else None)
             elif self._shifted:
                 self._chart.show_curves(self.shown, self._over_series)
-            self._shifted = stale
+            self._shifted = elsewhere
         self._tell()
 
     def _take(self, shown: Shown, along: Series | None) -> None:

@@ -59,6 +59,8 @@ class Plot(graph.GraphicsView):
         self.setMinimumHeight(40)
         self._boxes = (_view_box(), _view_box())
         """One for each axis."""
+        self._boxes_of: list[int] = []
+        self._items: list[graph.PlotCurveItem] = []
         self.setCentralItem(self._boxes[0])
         self.addItem(self._boxes[1])
 
@@ -74,17 +76,24 @@ class Plot(graph.GraphicsView):
             self._renew()
 
     def show_curves(self, curves: tuple[Series, ...], over: Series | None) -> None:
+        """Curves that are there already only get their new values: putting one in takes longer than a repaint may."""
+        self._lay(curves, over)
+        shown = [(number, one) for number, one in enumerate(curves) if one.unit in self.laid.units]
+        wanted = [self.laid.units.index(one.unit) for _, one in shown]
+        if wanted != self._boxes_of:
+            self._put_in(wanted)
+        for (number, one), item in zip(shown, self._items, strict=True):
+            x, y = self.laid.line(one)
+            item.setData(x=x, y=y, pen=curve_pen(number, self._inks), connect="finite", antialias=True)
+
+    def _put_in(self, wanted: list[int]) -> None:
+        """An empty curve in each of these boxes, and no others."""
         for box in self._boxes:
             for old in list(box.addedItems):
                 box.removeItem(old)
-        self._lay(curves, over)
-        for number, one in enumerate(curves):
-            if one.unit in self.laid.units:
-                x, y = self.laid.line(one)
-                curve = graph.PlotCurveItem(
-                    x=x, y=y, pen=curve_pen(number, self._inks), connect="finite", antialias=True
-                )
-                self._boxes[self.laid.units.index(one.unit)].addItem(curve)
+        self._boxes_of, self._items = wanted, [graph.PlotCurveItem() for _ in wanted]
+        for number, item in zip(wanted, self._items, strict=True):
+            self._boxes[number].addItem(item)
 
     def set_scale(self, scale: TimeScale) -> None:
         """The lanes' own scale, in pixels of this widget."""

@@ -1,0 +1,254 @@
+"""How soon the window follows a hand that drags a rod's end or a pivot: the thing itself, and the whole verdict.
+
+    python -m tests.benchmarks.benchmark_live [bodies ...]
+
+The window is the real one, offscreen, at 1600 x 1000, driven by mouse events. The aircraft is the row of units of
+`benchmark_edit`, clean, and with flaps so long that some clash with the next unit's door and some come too near. All
+sequences have 600 frames. In one kind of drag the hand waits after each move until the ribbons are painted for it; in
+the other it goes on at 60 moves a second, and a verdict counts for a move when it is of that move or a later one.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+from msgspec.structs import replace
+
+sys.path[:0] = [str(Path(__file__).parents[2])]
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+from PySide6.QtCore import QEvent, QEventLoop, QObject, QPointF, QSettings, Qt, QTimer  # noqa: E402
+from PySide6.QtGui import QFont, QMouseEvent  # noqa: E402
+from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
+
+from app.fonts import register_fonts  # noqa: E402
+from app.main_window import MainWindow  # noqa: E402
+from app.session import Session  # noqa: E402
+from app.settings import Settings  # noqa: E402
+from core.document.project import Body, Project  # noqa: E402
+from core.document.project_file import write_project  # noqa: E402
+from core.study import Study, run  # noqa: E402
+from tests.benchmarks.benchmark_edit import UNIT, bar, doors  # noqa: E402
+
+MOVES_A_SECOND = 60.0
+SECONDS = 9.99
+"""Which at 60 frames a second gives 600 of them."""
+MOVES = 60
+GOAL_VERDICT, GOAL_REPAINT = 100.0, 16.0
+FLAPS = (57.5, 55.9, 48.5)
+"""Where flaps end: in the next door, near it, and well off it."""
+
+
+def scene(bodies: int, *, flawed: bool) -> Project:
+    project = doors(round((bodies - 1) / 3))
+    (sequence,) = project.sequences
+    long = tuple(_longer(one) for one in project.bodies) if flawed else project.bodies
+    step = replace(sequence.steps[0], id="opening", duration=SECONDS)
+    return replace(project, bodies=long, sequences=(replace(sequence, steps=(step,)),))
+
+
+def _longer(body: Body) -> Body:
+    kind, _, number = body.id.partition("-")
+    if kind != "flap":
+        return body
+    n = int(number)
+    return replace(body, shapes=(bar(UNIT * n + 38.0, 0.0, UNIT * n + FLAPS[n % 3], 0.0),))
+
+
+class Painted(QObject):
+    """Notes of what project each thing that it watches was painted last, and of which one the study was."""
+
+    def __init__(self, session: Session, *watched: QWidget) -> None:
+        super().__init__()
+        self.session = session
+        self.shown: dict[QObject, Project | None] = {}
+        self.studied: dict[QObject, Project | None] = {}
+        for one in watched:
+            one.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self.shown[watched] = self.session.shown
+            self.studied[watched] = None if self.session.study is None else self.session.study.project
+        return False
+
+
+@dataclass
+class Figures:
+    repaint: list[float] = field(default_factory=list)
+    verdict: list[float] = field(default_factory=list)
+    compared: int = 0
+    alike: int = 0
+
+
+class Hand:
+    """Drags what it holds about a place, and times what the window shows."""
+
+    def __init__(self, window: MainWindow, at: tuple[float, float]) -> None:
+        self.window, self.at = window, at
+        self.canvas, self.ribbons = window.sheet.canvases[0], window.sequence.ribbons
+        self.painted = Painted(window.session, self.canvas, self.ribbons)
+        self.figures = Figures()
+        self.tick = QTimer()
+        self.tick.setTimerType(Qt.TimerType.PreciseTimer)
+
+    def place(self, number: int) -> tuple[float, float]:
+        """A circle that grows a little: no two moves are alike."""
+        turn = 2.0 * np.pi * number / 24.0
+        far = 0.4 + 0.002 * number
+        return (self.at[0] + far * float(np.cos(turn)), self.at[1] + far * float(np.sin(turn)))
+
+    def mouse(self, kind: QEvent.Type, at: tuple[float, float]) -> None:
+        pixel = self.canvas.placement.to_device(*at)
+        left, none = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
+        button = none if kind is QEvent.Type.MouseMove else left
+        event = QMouseEvent(
+            kind, QPointF(pixel), QPointF(self.canvas.mapToGlobal(pixel)), button, left, Qt.KeyboardModifier.AltModifier
+        )
+        QApplication.sendEvent(self.canvas, event)
+
+    def waits(self) -> None:
+        """One move after another, each followed to its verdict."""
+        self.mouse(QEvent.Type.MouseButtonPress, self.at)
+        for number in range(MOVES):
+            begin = self._move(number)
+            shown = self.window.session.shown
+            self._until(lambda shown=shown: self.painted.studied.get(self.ribbons) is shown)
+            self.figures.verdict.append(1000.0 * (time.perf_counter() - begin))
+            if number % 10 == 0:
+                self._compare()
+        self._let_go(MOVES)
+
+    def goes_on(self) -> None:
+        """Moves at a steady rate, whether or not a verdict has come."""
+        session = self.window.session
+        drafts: list[tuple[object, float]] = []
+        self.mouse(QEvent.Type.MouseButtonPress, self.at)
+        told = -1
+        self.tick.start(1)
+        start = time.perf_counter()
+        for number in range(MOVES):
+            due = start + number / MOVES_A_SECOND
+            while time.perf_counter() < due:
+                self._turn()
+                told = self._note(drafts, told)
+            begin = self._move(number)
+            drafts.append((session.shown, begin))
+            told = self._note(drafts, told)
+        while told < len(drafts) - 1:
+            self._turn()
+            told = self._note(drafts, told)
+        self.tick.stop()
+        self._let_go(MOVES)
+
+    def _move(self, number: int) -> float:
+        """Move the hand, and wait until what it drags is painted; when that began."""
+        begin = time.perf_counter()
+        self.mouse(QEvent.Type.MouseMove, self.place(number))
+        shown = self.window.session.shown
+        self._until(lambda: self.painted.shown.get(self.canvas) is shown)
+        self.figures.repaint.append(1000.0 * (time.perf_counter() - begin))
+        return begin
+
+    def _note(self, drafts: list[tuple[object, float]], told: int) -> int:
+        """Put down the latency of every move whose verdict is painted."""
+        studied = self.painted.studied.get(self.ribbons)
+        number = next((n for n, (draft, _) in enumerate(drafts) if draft is studied), told)
+        now = time.perf_counter()
+        for _, begin in drafts[told + 1 : number + 1]:
+            self.figures.verdict.append(1000.0 * (now - begin))
+        return max(told, number)
+
+    def _let_go(self, number: int) -> None:
+        self.mouse(QEvent.Type.MouseButtonRelease, self.place(number - 1))
+        self._until(lambda: self.window.session.study_current)
+        self.window.session.undo()
+        self._until(lambda: self.window.session.study_current)
+
+    def _compare(self) -> None:
+        study = self.window.session.study
+        assert study is not None
+        self.figures.compared += 1
+        self.figures.alike += verdict(study) == verdict(run(study.project))
+
+    def _until(self, done: Callable[[], bool]) -> None:
+        while not done():
+            self._turn()
+
+    def _turn(self) -> None:
+        """As the window's own loop does it: wait for something, and do it."""
+        flags = QEventLoop.ProcessEventsFlag
+        QApplication.processEvents(flags.AllEvents | flags.WaitForMoreEvents)
+
+
+def verdict(study: Study) -> list[tuple[object, ...]]:
+    """Every finding, by what it is about and how bad it is to a thousandth."""
+    return sorted(
+        (one.kind.name, one.bodies, one.connections, round(one.amount or 0.0, 3))
+        for sequence in study.sequences
+        for one in sequence.findings
+    )
+
+
+def opened(project: Project, folder: Path) -> MainWindow:
+    settings = Settings(QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat))
+    settings.home = folder / "home"
+    window = MainWindow(settings)
+    window.resize(1600, 1000)
+    window.show()
+    write_project(project, folder / "aircraft")
+    assert window.keeping.open(folder / "aircraft")
+    while not window.session.study_current:
+        QApplication.processEvents()
+    return window
+
+
+def report(bodies: int, flawed: bool, what: str) -> None:
+    project = scene(bodies, flawed=flawed)
+    middle = (len(project.bodies) - 1) // 6
+    at = (UNIT * middle + 18.0, 0.5) if what == "rod's end" else (UNIT * middle, 30.0)
+    with tempfile.TemporaryDirectory() as folder:
+        window = opened(project, Path(folder))
+        window.session.choose(f"rod-{middle}" if what == "rod's end" else f"crank-pivot-{middle}")
+        window.sheet.take_up("reshape")
+        QApplication.processEvents()
+        for name in ("waits", "goes on"):
+            hand = Hand(window, at)
+            hand.waits() if name == "waits" else hand.goes_on()
+            told(f"{len(project.bodies):3} {'flawed' if flawed else 'clean':6} {what:9} {name:7}", hand.figures)
+        window.session.mark_saved(Path(folder) / "aircraft")
+        window.close()
+
+
+def told(name: str, figures: Figures) -> None:
+    verdict_ms, repaint_ms = (np.percentile(one, [50, 95]) for one in (figures.verdict, figures.repaint))
+    alike = f"{figures.alike}/{figures.compared}" if figures.compared else "-"
+    sys.stdout.write(
+        f"{name}  verdict {verdict_ms[0]:6.1f} {verdict_ms[1]:6.1f} ms  repaint {repaint_ms[0]:5.1f} {repaint_ms[1]:5.1f} ms"
+        f"  as the full check: {alike}\n"
+    )
+    sys.stdout.flush()
+
+
+def main() -> None:
+    application = QApplication([])
+    application.setFont(QFont(register_fonts(), 10))
+    sys.stdout.write(
+        f"goals at 20 bodies: verdict {GOAL_VERDICT:g} ms, repaint of the dragged thing {GOAL_REPAINT:g} ms, at the 95th "
+        "percentile; each figure is the median and the 95th percentile\n"
+    )
+    for bodies in [int(one) for one in sys.argv[1:]] or [10, 20, 40]:
+        for flawed in (False, True):
+            for what in ("rod's end", "pivot"):
+                report(bodies, flawed, what)
+
+
+if __name__ == "__main__":
+    main()
