@@ -16,6 +16,7 @@ from app.aside import unforeseen
 from app.fonts import register_fonts
 from app.main_window import MainWindow
 from app.settings import Settings
+from app.study_process import StudyProcess
 
 Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
 
@@ -27,12 +28,15 @@ SWITCH_SECONDS = 0.002
 def run_window(project: Path | None) -> int:
     """Open the window, on a project or on the start page, and stay until it is closed; the exit status."""
     application = make_application()
-    window = MainWindow(Settings())
+    studies = StudyProcess()
+    window = MainWindow(Settings(), work=studies)
     sys.excepthook = error_teller(window)
     if project is not None:
         window.keeping.open(project)
     window.show()
-    return int(application.exec())
+    status = int(application.exec())
+    studies.shut_down()
+    return status
 
 
 def make_application() -> QApplication:

@@ -242,6 +242,9 @@ class MainWindow(QMainWindow):
         """The title, the menus, the title block: whatever says how things stand."""
         session = self.session
         project = session.project
+        if session.drafting:  # nothing else is different from what it was before something was taken in hand
+            self.block.put("Check", self.standing)
+            return
         self.commands.refresh(session)
         self.stack.setCurrentWidget(self.start if project is None else self.regions)
         self.setWindowTitle("Bayfold" if project is None else f"{self._title(project)}[*] – Bayfold")

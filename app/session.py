@@ -256,7 +256,14 @@ class Session(QObject):
         """Whether the study is of what is shown; never while what the hand proposes makes no sense."""
         return self._study is not None and self._study.project is self.shown and not self._senseless
 
+    @property
+    def following(self) -> bool:
+        """Whether the study is of what the hand proposed a moment ago: what was wrong then may be shown, and nothing as
+        clear."""
+        return self.drafting and self._study is not None and not self._senseless and not self.study_current
+
     def put_study(self, study: Study) -> None:
+        """A new study of what is shown; while the hand proposes something, also of what it proposed a moment ago."""
         self._study = study
         if study.project is self._project:
             self._settled = study
@@ -264,11 +271,12 @@ class Session(QObject):
 
     def _take_findings(self) -> None:
         """The finding that is looked at, as the study has it; what a draft does away with comes back without it."""
-        self._finding = self._same_finding(self._followed)
+        before, self._finding = self._finding, self._same_finding(self._followed)
         if self._draft is None:
             self._followed = self._finding
         self.study_changed.emit()
-        self.finding_changed.emit()
+        if before is not None or self._finding is not None:
+            self.finding_changed.emit()
 
     @property
     def failure(self) -> str | None:

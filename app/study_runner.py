@@ -1,6 +1,7 @@
 """Studies away from the window's thread: a request that carries all it needs, a pure call, a response by signal.
 
-A newer request replaces an older one, whether that is running or still waiting.
+A newer request replaces an older one, whether that is running or still waiting. While the hand drags something, what
+is running goes on to its end: were it stopped at every move, no verdict would come before the hand rests.
 """
 
 from __future__ import annotations
@@ -23,6 +24,9 @@ Work = Callable[..., Study]
 @dataclass(frozen=True, slots=True, eq=False)
 class _Request:
     project: Project
+    """What is studied: a project, or a draft..."""
+    of: Project | None
+    """...of this one."""
     previous: Study | None
     stop: threading.Event = field(default_factory=threading.Event)
 
@@ -41,6 +45,8 @@ class StudyRunner(QObject):
         self._aside.failed.connect(self._on_failed)
         self._running: _Request | None = None
         self._waiting: Project | None = None
+        self._newest: Study | None = None
+        """From which the next one takes over what stayed the same; it may never have been shown."""
         self._closed = False
         session.shown_changed.connect(self.request)
 
@@ -58,11 +64,15 @@ class StudyRunner(QObject):
             self._waiting = None
             return
         self._waiting = None if study is not None and study.project is project else project
-        if running is not None:
-            running.stop.set()
-        else:
+        if running is None:
             self._start_waiting()
+        elif not self._follows(running):
+            running.stop.set()
         self.state_changed.emit()
+
+    def _follows(self, request: _Request) -> bool:
+        """Whether it is of what the hand has in mind, or had a moment ago."""
+        return self._session.drafting and request.of is self._session.project
 
     def shut_down(self) -> bool:
         """Cancel and wait; True when nothing runs any more."""
@@ -75,7 +85,7 @@ class StudyRunner(QObject):
         project, self._waiting = self._waiting, None
         if project is None or self._closed:
             return
-        self._running = _Request(project, self._session.study)
+        self._running = _Request(project, self._session.project, self._newest)
         self._aside.ask(self._running, partial(self._run, self._running))
 
     def _run(self, request: _Request) -> Study | None:
@@ -86,9 +96,13 @@ class StudyRunner(QObject):
             return None
 
     def _on_done(self, request: _Request, study: Study | None) -> None:
-        if self._ends(request) and study is not None and request.project is self._session.shown:
+        self._newest = study or self._newest
+        if self._ends(request) and study is not None and self._is_wanted(request):
             self._session.put_study(study)
         self.state_changed.emit()
+
+    def _is_wanted(self, request: _Request) -> bool:
+        return request.project is self._session.shown or self._follows(request)
 
     def _on_failed(self, request: _Request, why: str) -> None:
         if self._ends(request) and request.project is self._session.shown:

@@ -92,13 +92,13 @@ def run(
 ) -> Study:
     """Solve and check every sequence of a project, or the one named, at `frames` moments each.
 
-    `previous` is a study of an earlier state of the same project: what its edit left alone is taken from it.
+    `previous` is a study of an earlier state, in general of the same project: what is still alike is taken from it.
     Raises SenselessRequest for a sequence that does not exist, StudyCancelled when `cancelled` answers yes.
     """
     wanted = sequences_of(project, sequence)
     kept = _what_stays(previous, project)
     mechanism = build(project) if kept.mechanism is None else kept.mechanism
-    parts = parts_of(project) if kept.parts is None else kept.parts
+    parts = parts_of(project, previous.parts if previous is not None else None) if kept.parts is None else kept.parts
     pairs = checked_pairs(project, parts) if kept.pairs is None else kept.pairs
 
     studies: list[SequenceStudy] = []

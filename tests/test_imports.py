@@ -27,6 +27,7 @@ CORE = {
     "figures": "errors units geometry document mechanism motion",
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
+    "serving": "errors document study",
     "report": "errors units document motion interference findings figures study",
     "tolerance": "errors units geometry document mechanism motion interference findings study",
     "curves": "errors units geometry document mechanism motion interference findings study",
@@ -49,6 +50,7 @@ APP = {
     "aside": "",
     "uses": "",  # the types of what the parts say that actions do
     "study_runner": "aside session settings",
+    "study_process": "",
     "painting": "fonts",
     "sheet": SHARED,
     "sequence": SHARED,
@@ -78,7 +80,7 @@ APP = {
     "regions": f"{SHARED} {PAGES} actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
     f"tracing sketching figuring clipboard laying drops {PAGES} actions arranging menus regions __init__",
-    "application": f"{SHARED} palette {PAGES} actions main_window __init__",
+    "application": f"{SHARED} study_process palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {
     "core": {"numpy", "scipy", "shapely", "msgspec", "PIL", "ezdxf", "fontTools", "pypdfium2"},

@@ -26,6 +26,9 @@ from app.widgets.panel_head import PanelHead
 from core.document.project import Step
 from core.figures.told import sentence
 
+BEHIND_MS = 120
+"""How far what is told may be behind the hand."""
+
 
 class DetailsPanel(QWidget):
     def __init__(self, session: Session, theme: Theme) -> None:
@@ -46,13 +49,23 @@ class DetailsPanel(QWidget):
         column.addWidget(self.head)
         column.addWidget(self.splitter, 1)
 
-        for signal in (
-            session.project_changed, session.sequence_changed, session.selection_changed, session.shown_changed,
-            session.study_changed,
-        ):  # fmt: skip
+        self._behind = QTimer(self)
+        self._behind.setSingleShot(True)
+        self._behind.timeout.connect(self.refresh)
+        for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
             signal.connect(self.refresh)
+        for signal in (session.shown_changed, session.study_changed):
+            signal.connect(self._on_shown_changed)
         session.moment_changed.connect(lambda _moment: self.refresh())
         self.refresh()
+
+    def _on_shown_changed(self) -> None:
+        """What is told of the chosen thing takes longer than a repaint may: under the hand it comes after that."""
+        if not self._session.drafting:
+            self._behind.stop()
+            self.refresh()
+        elif not self._behind.isActive():
+            self._behind.start(BEHIND_MS)
 
     def set_theme(self, theme: Theme) -> None:
         self.lists.set_theme(theme)

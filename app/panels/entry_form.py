@@ -47,7 +47,7 @@ class Entry:
     @property
     def look(self) -> tuple[object, ...]:
         """What the field has to be made anew for."""
-        return (self.key, self.label, self.unit, self.note, self.empty, self.words, self.choices, bool(self.offers))
+        return (self.key, self.label, self.unit, self.note, self.words, self.choices, bool(self.offers))
 
 
 class EntryForm(QWidget):
@@ -81,6 +81,7 @@ class EntryForm(QWidget):
                 pick = self.picks[entry.key]
                 pick.setCurrentIndex([value for value, _ in entry.choices].index(entry.value))
             else:
+                self.fields[entry.key].line.setPlaceholderText(entry.empty)
                 self.fields[entry.key].set_value(entry.value)
 
     def _refill(self, entries: tuple[Entry, ...]) -> None:
@@ -111,7 +112,6 @@ class EntryForm(QWidget):
             words=entry.words,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip
-        field.line.setPlaceholderText(entry.empty)
         field.entered.connect(lambda value: self._push(key, value))
         self.fields[key] = field
         return field, field.line

@@ -157,10 +157,10 @@ class FindingsPanel(QWidget):
         self._title.setText(standing.title)
         self._text.setText(kept_together(standing.text))
         current = self._session.study_current
-        if current or self._session.study is None:
+        if current or self._session.following or self._session.study is None:
             self._fill()
         # While it is checked anew, what was found before stays in sight, faint, and cannot be chosen.
-        self.list.setEnabled(current)
+        self.list.setEnabled(current or self._session.following)
         said = self._session.senseless or self._session.failure
         overtaken = not current and not said and self.model.rowCount() > 0
         self._stack.setCurrentWidget(self._note if standing.title and not overtaken else self.list)

@@ -115,8 +115,8 @@ class MovedBy(QWidget):
 
     def _know(self) -> _Known | None:
         study = self._session.sequence_study if self._session.study_current else None
-        if study is None or study.motion.course is None:
-            return None
+        if study is None or study.motion.course is None or self._session.drafting:
+            return None  # under the hand it would be past before it is worked out
         if self._known is None or self._known.motion is not study.motion:
             motion = study.motion
             self._known = _Known(motion, chains_of(motion), transmissions_of(motion))

@@ -66,14 +66,19 @@ class Lanes(Track):
         self.setAccessibleName("Steps")
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self._on_changed)
-        for signal in (session.shown_changed, session.study_changed, session.selection_changed):
-            signal.connect(self._on_shown)
+        for signal in (session.shown_changed, session.study_changed):
+            signal.connect(self._on_draft)
+        session.selection_changed.connect(self._on_shown)
 
     def _on_changed(self) -> None:
         """Whatever the hand was about is of another project now."""
         self._forget()
         self.name_line.give_up()
         self._on_shown()
+
+    def _on_draft(self) -> None:
+        self.keep_height()
+        self.look_again()
 
     def _on_shown(self) -> None:
         self.keep_height()

@@ -64,8 +64,8 @@ class SequencePanel(QWidget):
         session.study_changed.connect(self._make_ready)
         self._readied = False
         for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
-            signal.connect(self.ruler.renew)
-        session.shown_changed.connect(self.ribbons.renew)
+            signal.connect(self.ruler.look_again)
+        session.shown_changed.connect(self.ribbons.look_again)
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)

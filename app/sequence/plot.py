@@ -97,8 +97,9 @@ class Plot(graph.GraphicsView):
 
     def set_scale(self, scale: TimeScale) -> None:
         """The lanes' own scale, in pixels of this widget."""
-        self._scale = scale
-        self._lay(self.laid.curves, self.laid.over)
+        if scale != self._scale:
+            self._scale = scale
+            self._lay(self.laid.curves, self.laid.over)
 
     def _lay(self, curves: tuple[Series, ...], over: Series | None) -> None:
         """Have the view boxes show exactly what the lanes above and the axes show."""

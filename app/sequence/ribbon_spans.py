@@ -109,7 +109,9 @@ def spans(
     """
     first, last = float(times[0]), float(times[-1])
     edges = np.concatenate([times[:1], (times[1:] + times[:-1]) / 2, times[-1:]])
-    cover = [Span(State.TIGHT, float(edges[i]), float(edges[i + 1])) for i in np.flatnonzero(tight)]
+    changes = np.flatnonzero(np.diff(np.concatenate([[False], tight, [False]]))).tolist()
+    runs = zip(changes[::2], changes[1::2], strict=True)
+    cover = [Span(State.TIGHT, float(edges[i]), float(edges[j])) for i, j in runs]
     if tightest is not None and not any(one.begin <= tightest <= one.end for one in cover):
         half = (last - first) / max(1, len(times) - 1) / 2
         cover.append(Span(State.TIGHT, max(first, tightest - half), min(last, tightest + half)))

@@ -14,6 +14,7 @@ from app.sequence.track import Track, put_text
 from app.session import Session
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import millimetres
+from core.study import SequenceStudy, Study
 
 ROW = 22
 HEADING = 25
@@ -28,6 +29,7 @@ class Ribbons(Track):
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
         self._ribbons: tuple[Ribbon, ...] = ()
+        self._shown: tuple[Study | None, SequenceStudy | None] = (None, None)
         self.setAccessibleName("Pairs that come near")
         session.study_changed.connect(self._on_study_changed)
         session.sequence_changed.connect(self._on_study_changed)
@@ -37,12 +39,12 @@ class Ribbons(Track):
         return self._ribbons
 
     def _on_study_changed(self) -> None:
-        project, study = self.session.project, self.session.sequence_study
-        if project is None or study is None or self.session.study is None:
-            self._ribbons = ()
-        else:  # of an earlier state where that is all there is; it is shown as such
-            self._ribbons = ribbons(self.session.study.project, study)
-        self.setMinimumHeight(self.sizeHint().height())
+        """Of an earlier state where that is all there is; it is shown as such."""
+        whole, study = self.session.study, self.session.sequence_study
+        if whole is not self._shown[0] or study is not self._shown[1]:
+            self._shown = (whole, study)
+            self._ribbons = () if whole is None or study is None else ribbons(whole.project, study)
+            self.setMinimumHeight(self.sizeHint().height())
         self.renew()
 
     def sizeHint(self) -> QSize:
@@ -101,6 +103,10 @@ class Ribbons(Track):
         box = QRectF(14, 4, NAMES_WIDTH - 28, HEADING - 4)
         put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         left = NAMES_WIDTH + MARGIN
+        if self.session.drafting and self._ribbons and not self.session.senseless:
+            words = "Following the hand; what was clear is dotted until it is checked."
+            put_text(painter, QRectF(left, 4, self.width() - left, HEADING - 4), words, self.inks.text)
+            return
         if self.stale:
             words = "Not checked." if self.session.failure or self.session.senseless else "Checking…"
             if self._ribbons:
@@ -123,12 +129,12 @@ class Ribbons(Track):
         width = painter.fontMetrics().horizontalAdvance(figure) + 2
         grave = ribbon.worst == State.TOUCHING
         ink = self.inks.grave if grave else self.inks.mild if ribbon.worst == State.TIGHT else self.inks.soft
-        ink = self.inks.stale if self.stale else ink
+        ink = self.inks.stale if self.faint else ink
         right = NAMES_WIDTH - 14
         put_text(painter, QRectF(right - width, top, width, ROW), figure, ink, Qt.AlignmentFlag.AlignRight)
         room = right - width - 24
         title = both_shortened(ribbon.names, room, painter.fontMetrics())
-        put_text(painter, QRectF(14, top, room, ROW), title, self.inks.soft if self.stale else self.inks.text)
+        put_text(painter, QRectF(14, top, room, ROW), title, self.inks.soft if self.faint else self.inks.text)
         for span in sorted(ribbon.spans, key=lambda one: one.state):
             self._paint_span(painter, self._span_box(span, top), span.state)
         if ribbon.worst != State.TOUCHING:
@@ -151,17 +157,17 @@ class Ribbons(Track):
     def _paint_span(self, painter: QPainter, box: QRectF, state: State) -> None:
         """A thin line, a low dotted band, a high hatched one: told apart without their colours.
 
-        What is stale has one ink, and a line of dots where it was clear.
+        What is stale has one ink, and a line of dots where it was clear; what follows the hand only has the dots.
         """
         if state == State.CLEAR:
             painter.setPen(QPen(self.inks.stale, 1, Qt.PenStyle.DotLine) if self.stale else QPen(self.inks.bar_edge, 1))
             painter.drawLine(QPointF(box.left(), box.center().y()), QPointF(box.right(), box.center().y()))
             return
         tight = state == State.TIGHT
-        ink = self.inks.stale if self.stale else self.inks.mild if tight else self.inks.grave
+        ink = self.inks.stale if self.faint else self.inks.mild if tight else self.inks.grave
         box = box.adjusted(0, 3.5, 0, -3.5) if tight else box
         ground = self.inks.mild_ground if tight else self.inks.grave_ground
-        painter.fillRect(box, self.inks.ground if self.stale else ground)
+        painter.fillRect(box, self.inks.ground if self.faint else ground)
         painter.setPen(QPen(ink, 1.2))
         painter.setBrush(QBrush(ink, Qt.BrushStyle.Dense6Pattern if tight else Qt.BrushStyle.BDiagPattern))
         painter.drawRect(box)

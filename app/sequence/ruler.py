@@ -151,7 +151,7 @@ class TimeRuler(Track):
         self._paint_ticks(painter)
         self._paint_pins(painter)
         for finding, box in self.marks:
-            ink = self.inks.stale if self.stale else self.inks.mild if finding.kind in MILD else self.inks.grave
+            ink = self.inks.stale if self.faint else self.inks.mild if finding.kind in MILD else self.inks.grave
             paint_mark(painter, finding.kind, box, ink)
         painter.setPen(QPen(self.inks.line, 1))
         painter.drawLine(QPointF(0, HEIGHT - 0.5), QPointF(self.width(), HEIGHT - 0.5))
@@ -163,7 +163,7 @@ class TimeRuler(Track):
         if self.findings:
             counted = len(self.findings)
             text = "1 finding in this sequence" if counted == 1 else f"{counted} findings in this sequence"
-            if self.stale:
+            if self.faint:
                 text = "not checked yet"
             box = QRectF(14, MARKS_TOP, NAMES_WIDTH - 28, MARK_SIDE)
             put_text(painter, box, text, self.inks.soft, Qt.AlignmentFlag.AlignRight)

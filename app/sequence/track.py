@@ -32,6 +32,7 @@ class Track(QWidget):
         self._scrubbing = False
         self._held_seconds: float | None = None
         self._content: QPixmap | None = None
+        self._painted: tuple[object, ...] = ()
         self._content_key: tuple[QSize, float] = (QSize(), 1.0)
         self.setMouseTracking(True)
         session.moment_changed.connect(self._on_moment_changed)
@@ -39,6 +40,17 @@ class Track(QWidget):
     def set_inks(self, inks: Inks) -> None:
         self.inks = inks
         self.renew()
+
+    def look_again(self) -> None:
+        """Paint again where what stands under the rule is another than was painted last."""
+        seen = self._seen()
+        if len(seen) != len(self._painted) or any(a is not b for a, b in zip(seen, self._painted, strict=True)):
+            self.renew()
+
+    def _seen(self) -> tuple[object, ...]:
+        """What the content depends on that changes while something is dragged; to be compared by identity."""
+        session = self.session
+        return (self.stale, self.faint, session.drafting, bool(session.senseless), session.study, session.schedule)
 
     def renew(self) -> None:
         """Paint again; what stands under the rule has changed."""
@@ -63,6 +75,11 @@ class Track(QWidget):
     def stale(self) -> bool:
         """Whether what was found is of another state than what is shown; it may be shown as such, never as clear."""
         return not self.session.study_current
+
+    @property
+    def faint(self) -> bool:
+        """Whether what was found wrong is shown as past; not while it is of where the hand was a moment ago."""
+        return self.stale and not self.session.following
 
     def x_of(self, times: Sequence[float]) -> list[float]:
         """Where moments of the study lie; while it is stale, where they are to be looked for."""
@@ -137,6 +154,7 @@ class Track(QWidget):
             self._content.setDevicePixelRatio(ratio)
             self._content.fill(self.inks.ground)
             self._content_key = (self.size(), ratio)
+            self._painted = self._seen()
             painter = QPainter(self._content)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.setFont(self.font())

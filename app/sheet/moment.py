@@ -168,7 +168,8 @@ class ShownMoment(QObject):
 
     @property
     def situation(self) -> Situation:
-        """What the check says of the moment; nothing while there is no check of what is drawn."""
+        """What the check says of the moment; nothing while there is no check of what is drawn, but for what was wrong a
+        moment ago while something is dragged."""
         if self._situation is None:
             study, sequence = self._session.study, self.checked_sequence()
             if study is None or sequence is None or self._scene is None or self._as_drawn:
@@ -255,12 +256,13 @@ class ShownMoment(QObject):
         elif old is None or old.project is not project:
             same = old is not None and old.project.bodies is project.bodies
             same = same and old is not None and old.project.connections is project.connections
-            parts = old.parts if old is not None and same else parts_of(project)
+            parts = old.parts if old is not None and same else parts_of(project, old.parts if old is not None else None)
             self._scene = Scene(project, parts, previous=old)
         self._restudy()
 
     def _restudy(self) -> None:
-        self._bounds.clear()
+        if not self._session.drafting:  # the room that is shown stays as it is under the hand
+            self._bounds.clear()
         self._rescrub()
 
     def _rescrub(self) -> None:
@@ -287,7 +289,7 @@ class ShownMoment(QObject):
         if study is None or sequence is None or project is None or self._motion() is None:
             return None
         alike = study.project.bodies is project.bodies and study.project.connections is project.connections
-        return sequence if alike else None
+        return sequence if alike or self._session.following else None
 
     def _time(self, motion: Motion) -> float:
         return min(self._session.moment, float(motion.times[-1]))

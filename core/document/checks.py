@@ -27,26 +27,24 @@ def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     """What an edit would break: the problems after it at places that had none before.
 
-    Outlines are only looked at again where the edit touched a body; 2 ms where it did not, and 15 ms where it did, with
-    40 bodies of 40 corners.
+    Outlines and the size of numbers are only looked at again where the edit touched them: it is asked at every move of
+    a hand that drags something.
     """
-    outlines = before.bodies is not after.bodies
-    found = tuple(islice(all_problems(after, outlines=outlines), MOST))
+    found = tuple(islice(all_problems(after, before=before), MOST))
     if not found:
         return ()
-    old = {one.path for one in all_problems(before, outlines=outlines)}
+    old = {one.path for one in all_problems(before)}
     return tuple(one for one in found if one.path not in old)
 
 
-def all_problems(project: Project, folder: Path | None = None, *, outlines: bool = True) -> Iterator[Problem]:
-    """Problems without end, one by one; without `outlines` the shapes of bodies are passed over."""
+def all_problems(project: Project, folder: Path | None = None, *, before: Project | None = None) -> Iterator[Problem]:
+    """Problems without end, one by one; of outlines and the size of numbers those that were not there `before`."""
     yield from reference_problems(project)
-    beyond_range = list(range_problems(project))
+    beyond_range = list(range_problems(project, before))
     yield from beyond_range
     if not beyond_range:  # what follows calculates
         yield from number_problems(project)
-        if outlines:
-            yield from outline_problems(project)
+        yield from outline_problems(project, before)
         yield from sequence_problems(project)
         yield from figure_problems(project)
     yield from drawing_problems(project, folder)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import zip_longest
 from typing import Any
 
 from core.document import kept
@@ -34,9 +35,9 @@ ON_THE_LINE = 0.5
 UNITS = ("mm", "cm", "m", "in", "ft")
 
 
-def range_problems(project: Project) -> Iterator[Problem]:
-    """Numbers too large to mean anything, or none at all."""
-    for path, number, thing in _numbers(project, (), ""):
+def range_problems(project: Project, before: Project | None = None) -> Iterator[Problem]:
+    """Numbers too large to mean anything, or none at all; what is the very same `before` is passed over."""
+    for path, number, thing in _numbers(project, before, (), ""):
         if not abs(number) <= LARGEST:
             right = f"a number between -{LARGEST:,.0f} and {LARGEST:,.0f} is needed"
             yield problem(path, f"{number:.10g} is too large", right, thing=thing)
@@ -64,18 +65,22 @@ def number_problems(project: Project) -> Iterator[Problem]:
             yield from _at_least(("sequences", index, "pinned", number), seconds, sequence.id)
 
 
-def _numbers(held: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:
+def _numbers(held: Any, before: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:
     """Every number that the format knows, with its place and the id of the thing it belongs to."""
+    if held is before:
+        return
     if isinstance(held, Value):
         thing = getattr(held, "id", thing)
         for key, about in kept.file_fields(type(held)).items():
-            yield from _numbers(getattr(held, about.name), (*path, key), thing)
+            yield from _numbers(getattr(held, about.name), getattr(before, about.name, None), (*path, key), thing)
     elif isinstance(held, tuple):
-        for index, element in enumerate(held):
-            yield from _numbers(element, (*path, index), thing)
+        old = before if isinstance(before, tuple) else ()
+        for index, (element, other) in enumerate(zip_longest(held, old[: len(held)])):
+            yield from _numbers(element, other, (*path, index), thing)
     elif isinstance(held, dict):
         for key, element in held.items():
-            yield from _numbers(element, (*path, key), thing)
+            other = before.get(key) if isinstance(before, dict) else None
+            yield from _numbers(element, other, (*path, key), thing)
     elif isinstance(held, float):
         yield path, held, thing
 

@@ -52,6 +52,8 @@ class Parts:
     """(P,) half the longest side of the box about each outline's largest hole, mm; 0 without any."""
     by_id: dict[str, tuple[int, ...]] = field(repr=False)
     """Part indices by id."""
+    made_of: tuple[object, ...] = field(repr=False)
+    """(P,) what of the document each outline is made of."""
 
     def __len__(self) -> int:
         return len(self.ids)
@@ -68,14 +70,40 @@ class _Part:
     bodies: tuple[int, int]
     ends: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0))
     jointed: bool = False
+    made_of: object
+    earlier: int = -1
+    """Which part of the earlier ones has the same outline."""
 
 
-def parts_of(project: Project) -> Parts:
-    """The parts of a project. A body without shapes, or a rod or jack without a width, is none."""
+class _Earlier:
+    """Outlines that were made before, and are lent where what they are made of is still the same."""
+
+    def __init__(self, parts: Parts | None) -> None:
+        self._parts = parts
+
+    def find(self, part_id: str, made_of: object) -> int:
+        """The earlier part; -1 where there is none."""
+        parts = self._parts
+        known = parts.by_id.get(part_id, ()) if parts is not None else ()
+        return next((i for i in known if parts is not None and parts.made_of[i] == made_of), -1)
+
+    def outline(self, number: int) -> BaseGeometry:
+        assert self._parts is not None
+        polygon: BaseGeometry = self._parts.polygons[number]
+        return polygon
+
+
+def parts_of(project: Project, earlier: Parts | None = None) -> Parts:
+    """The parts of a project. A body without shapes, or a rod or jack without a width, is none.
+
+    `earlier` parts lend their outlines, as the same objects, where an edit left alone what they are made of.
+    """
     index = {body.id: i for i, body in enumerate(project.bodies)}
+    before = _Earlier(earlier)
     found: list[_Part] = []
     for i, body in enumerate(project.bodies):
-        polygon = outline(body) if body.shapes else None
+        old = before.find(body.id, body.shapes)
+        polygon = before.outline(old) if old >= 0 else outline(body) if body.shapes else None
         if polygon is not None and not polygon.is_empty:
             found.append(
                 _Part(
@@ -86,12 +114,14 @@ def parts_of(project: Project) -> Parts:
                     depth=body.depth,
                     fixed=body.fixed,
                     bodies=(i, i),
+                    made_of=body.shapes,
+                    earlier=old,
                 )
             )
     for connection in project.connections:
         if isinstance(connection, (Rod, Jack)):
-            found.extend(_bars(project, connection, index))
-    return _gather(found)
+            found.extend(_bars(project, connection, index, before))
+    return _gather(found, earlier)
 
 
 def part_poses(parts: Parts, poses: Floats) -> Floats:
@@ -126,55 +156,58 @@ def moved(polygons: NDArray[np.object_], poses: Floats) -> NDArray[np.object_]:
     return shapely.set_coordinates(polygons.copy(), there)
 
 
-def _bars(project: Project, connection: Rod | Jack, index: dict[str, int]) -> list[_Part]:
+def _bars(project: Project, connection: Rod | Jack, index: dict[str, int], before: _Earlier) -> list[_Part]:
     first, second = (index[body] for body in connection.bodies)
     start, end = connection.ends
 
-    def part(polygon: BaseGeometry, *, from_end: int) -> _Part:
+    def part(size: tuple[float, float, bool], *, from_end: int) -> _Part:
         forward = from_end == 0
+        old = before.find(connection.id, size)
+        length, width, square_end = size
         return _Part(
             id=connection.id,
             name=connection.name or connection.id,
             view=project.bodies[first].view,
-            polygon=polygon,
+            polygon=before.outline(old) if old >= 0 else bar(length, width, square_end=square_end),
             depth=connection.depth,
             fixed=project.bodies[first].fixed and project.bodies[second].fixed,
             bodies=(first, second) if forward else (second, first),
             ends=(start, end) if forward else (end, start),
             jointed=True,
+            made_of=size,
+            earlier=old,
         )
 
     if isinstance(connection, Rod):
         if not connection.width:
             return []
         length = connection.length if connection.length is not None else math.dist(start, end)
-        return [part(bar(length, connection.width), from_end=0)]
-    return [part(polygon, from_end=end) for end, polygon in _jack(connection)]
+        return [part((length, connection.width, False), from_end=0)]
+    return [part(size, from_end=end) for end, size in _jack(connection)]
 
 
-def _jack(jack: Jack) -> list[tuple[int, BaseGeometry]]:
-    """A jack's barrel and piston rod, each with the end it stands at.
+def _jack(jack: Jack) -> list[tuple[int, tuple[float, float, bool]]]:
+    """A jack's barrel and piston rod: the end each stands at, its length, its width, and whether it ends square.
 
     The barrel is as long as leaves room for the piston rod's eye when closed; the piston rod is as long as the
     stroke and its eye, so that it still reaches the barrel when it is all the way out, and never out at its foot.
     """
-    bars: list[tuple[int, BaseGeometry]] = []
+    bars: list[tuple[int, tuple[float, float, bool]]] = []
     eye = jack.rod or 0.0
     if jack.barrel:
-        bars.append((0, bar(max(jack.closed - eye, 0.5 * jack.barrel), jack.barrel, square_end=True)))
+        bars.append((0, (max(jack.closed - eye, 0.5 * jack.barrel), jack.barrel, True)))
     if jack.rod:
-        bars.append((1, bar(min(jack.stroke + eye, jack.closed), jack.rod)))
+        bars.append((1, (min(jack.stroke + eye, jack.closed), jack.rod, False)))
     return bars
 
 
-def _gather(found: list[_Part]) -> Parts:
+def _gather(found: list[_Part], earlier: Parts | None) -> Parts:
     polygons = np.empty(len(found), dtype=object)
     polygons[:] = [part.polygon for part in found]
     by_id: dict[str, tuple[int, ...]] = {}
     for i, part in enumerate(found):
         by_id[part.id] = (*by_id.get(part.id, ()), i)
-    middles = [middle(part.polygon) for part in found]
-    reach = [far_point(part.polygon, at) for part, at in zip(found, middles, strict=True)]
+    measured = [_measured(part, earlier) for part in found]
     return Parts(
         ids=tuple(part.id for part in found),
         names=tuple(part.name for part in found),
@@ -186,14 +219,24 @@ def _gather(found: list[_Part]) -> Parts:
         bodies=np.array([part.bodies for part in found], dtype=np.intp).reshape(-1, 2),
         ends=np.array([part.ends for part in found], dtype=np.float64).reshape(-1, 2, 2),
         jointed=np.array([part.jointed for part in found], dtype=bool),
-        centre=np.array(middles, dtype=np.float64).reshape(-1, 2),
-        radius=np.array(reach, dtype=np.float64),
-        round=np.array(
-            [is_round(part.polygon, at, far) for part, at, far in zip(found, middles, reach, strict=True)], dtype=bool
-        ),
-        holes=np.array([widest_hole(part.polygon) for part in found], dtype=np.float64),
+        centre=np.array([one[0] for one in measured], dtype=np.float64).reshape(-1, 2),
+        radius=np.array([one[1] for one in measured], dtype=np.float64),
+        round=np.array([one[2] for one in measured], dtype=bool),
+        holes=np.array([one[3] for one in measured], dtype=np.float64),
         by_id=by_id,
+        made_of=tuple(part.made_of for part in found),
     )
+
+
+def _measured(part: _Part, earlier: Parts | None) -> tuple[tuple[float, float], float, bool, float]:
+    """An outline's centre and radius, whether it is round, and half its widest hole."""
+    if earlier is not None and part.earlier >= 0:
+        n = part.earlier
+        x, y = earlier.centre[n].tolist()
+        return (x, y), float(earlier.radius[n]), bool(earlier.round[n]), float(earlier.holes[n])
+    at = middle(part.polygon)
+    far = far_point(part.polygon, at)
+    return at, far, is_round(part.polygon, at, far), widest_hole(part.polygon)
 
 
 def _carried(poses: Floats, points: Floats) -> Floats:

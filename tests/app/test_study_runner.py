@@ -142,8 +142,10 @@ def propose(session: Session, seconds: float) -> None:
 
 
 def test_what_the_hand_proposes_is_studied_and_goes_on_when_it_is_pushed(qtbot, session, runner, workshop):
+    workshop.gate.set()
     session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    qtbot.waitUntil(lambda: session.study_current)
+    workshop.gate.clear()
     propose(session, 5.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     edit(session, 5.0)
@@ -151,6 +153,25 @@ def test_what_the_hand_proposes_is_studied_and_goes_on_when_it_is_pushed(qtbot, 
     qtbot.waitUntil(lambda: session.study_current)
     assert session.study.project is session.project
     assert len(workshop.asked) == 2, "what is under way for it already is not begun again"
+
+
+def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    workshop.gate.clear()
+    for seconds in (5.0, 6.0, 7.0):
+        propose(session, seconds)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    seen: list[tuple[Project, bool, bool]] = []
+    session.study_changed.connect(
+        lambda: seen.append((session.study.project, session.following, session.study_current))
+    )
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: session.study_current)
+    assert seen[0] == (workshop.asked[1], True, False), "it is of where the hand was, and counts for no more"
+    durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
+    assert (durations, workshop.stopped) == ([4.0, 5.0, 7.0], [])
 
 
 def test_what_is_taken_back_needs_no_new_check(qtbot, session, runner, workshop):

@@ -1,11 +1,15 @@
 """How soon the window follows a hand that drags a rod's end or a pivot: the thing itself, and the whole verdict.
 
-    python -m tests.benchmarks.benchmark_live [bodies ...]
+    python -m tests.benchmarks.benchmark_live [--thread] [bodies ...]
+
+With --thread studies are made by a thread of the window's own process, and not by one of their own.
 
 The window is the real one, offscreen, at 1600 x 1000, driven by mouse events. The aircraft is the row of units of
 `benchmark_edit`, clean, and with flaps so long that some clash with the next unit's door and some come too near. All
-sequences have 600 frames. In one kind of drag the hand waits after each move until the ribbons are painted for it; in
-the other it goes on at 60 moves a second, and a verdict counts for a move when it is of that move or a later one.
+sequences have 600 frames. Each figure stands twice: by the clock on the wall, and as processor time spent on the way
+(the window's thread and the studies' process), which other work on the machine does not lengthen. In one kind of drag
+the hand waits after each move until the ribbons are painted for it; in the other it goes on at 60 moves a second, and a
+verdict counts for a move when it is of that move or a later one.
 """
 
 from __future__ import annotations
@@ -25,13 +29,15 @@ sys.path[:0] = [str(Path(__file__).parents[2])]
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 from PySide6.QtCore import QEvent, QEventLoop, QObject, QPointF, QSettings, Qt, QTimer  # noqa: E402
-from PySide6.QtGui import QFont, QMouseEvent  # noqa: E402
+from PySide6.QtGui import QMouseEvent  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
-from app.fonts import register_fonts  # noqa: E402
+from app.application import make_application  # noqa: E402
 from app.main_window import MainWindow  # noqa: E402
 from app.session import Session  # noqa: E402
 from app.settings import Settings  # noqa: E402
+from app.study_process import StudyProcess  # noqa: E402
+from app.study_runner import Work  # noqa: E402
 from core.document.project import Body, Project  # noqa: E402
 from core.document.project_file import write_project  # noqa: E402
 from core.study import Study, run  # noqa: E402
@@ -83,7 +89,9 @@ class Painted(QObject):
 @dataclass
 class Figures:
     repaint: list[float] = field(default_factory=list)
+    repaint_spent: list[float] = field(default_factory=list)
     verdict: list[float] = field(default_factory=list)
+    verdict_spent: list[float] = field(default_factory=list)
     compared: int = 0
     alike: int = 0
 
@@ -91,8 +99,8 @@ class Figures:
 class Hand:
     """Drags what it holds about a place, and times what the window shows."""
 
-    def __init__(self, window: MainWindow, at: tuple[float, float]) -> None:
-        self.window, self.at = window, at
+    def __init__(self, window: MainWindow, at: tuple[float, float], spent: Callable[[], float]) -> None:
+        self.window, self.at, self.spent = window, at, spent
         self.canvas, self.ribbons = window.sheet.canvases[0], window.sequence.ribbons
         self.painted = Painted(window.session, self.canvas, self.ribbons)
         self.figures = Figures()
@@ -118,10 +126,12 @@ class Hand:
         """One move after another, each followed to its verdict."""
         self.mouse(QEvent.Type.MouseButtonPress, self.at)
         for number in range(MOVES):
+            spent = self.spent()
             begin = self._move(number)
             shown = self.window.session.shown
             self._until(lambda shown=shown: self.painted.studied.get(self.ribbons) is shown)
             self.figures.verdict.append(1000.0 * (time.perf_counter() - begin))
+            self.figures.verdict_spent.append(1000.0 * (self.spent() - spent))
             if number % 10 == 0:
                 self._compare()
         self._let_go(MOVES)
@@ -150,11 +160,12 @@ class Hand:
 
     def _move(self, number: int) -> float:
         """Move the hand, and wait until what it drags is painted; when that began."""
-        begin = time.perf_counter()
+        begin, spent = time.perf_counter(), time.thread_time()
         self.mouse(QEvent.Type.MouseMove, self.place(number))
         shown = self.window.session.shown
         self._until(lambda: self.painted.shown.get(self.canvas) is shown)
         self.figures.repaint.append(1000.0 * (time.perf_counter() - begin))
+        self.figures.repaint_spent.append(1000.0 * (time.thread_time() - spent))
         return begin
 
     def _note(self, drafts: list[tuple[object, float]], told: int) -> int:
@@ -197,30 +208,31 @@ def verdict(study: Study) -> list[tuple[object, ...]]:
     )
 
 
-def opened(project: Project, folder: Path) -> MainWindow:
+def opened(project: Project, folder: Path, work: Work) -> MainWindow:
     settings = Settings(QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat))
     settings.home = folder / "home"
-    window = MainWindow(settings)
+    window = MainWindow(settings, work=work)
     window.resize(1600, 1000)
     window.show()
     write_project(project, folder / "aircraft")
     assert window.keeping.open(folder / "aircraft")
     while not window.session.study_current:
         QApplication.processEvents()
+    window.regions.setSizes([560, 440])  # so that the ribbons are in sight beside a curve
     return window
 
 
-def report(bodies: int, flawed: bool, what: str) -> None:
+def report(bodies: int, flawed: bool, what: str, work: Work, spent: Callable[[], float]) -> None:
     project = scene(bodies, flawed=flawed)
     middle = (len(project.bodies) - 1) // 6
     at = (UNIT * middle + 18.0, 0.5) if what == "rod's end" else (UNIT * middle, 30.0)
     with tempfile.TemporaryDirectory() as folder:
-        window = opened(project, Path(folder))
+        window = opened(project, Path(folder), work)
         window.session.choose(f"rod-{middle}" if what == "rod's end" else f"crank-pivot-{middle}")
         window.sheet.take_up("reshape")
         QApplication.processEvents()
         for name in ("waits", "goes on"):
-            hand = Hand(window, at)
+            hand = Hand(window, at, spent)
             hand.waits() if name == "waits" else hand.goes_on()
             told(f"{len(project.bodies):3} {'flawed' if flawed else 'clean':6} {what:9} {name:7}", hand.figures)
         window.session.mark_saved(Path(folder) / "aircraft")
@@ -228,26 +240,50 @@ def report(bodies: int, flawed: bool, what: str) -> None:
 
 
 def told(name: str, figures: Figures) -> None:
-    verdict_ms, repaint_ms = (np.percentile(one, [50, 95]) for one in (figures.verdict, figures.repaint))
     alike = f"{figures.alike}/{figures.compared}" if figures.compared else "-"
-    sys.stdout.write(
-        f"{name}  verdict {verdict_ms[0]:6.1f} {verdict_ms[1]:6.1f} ms  repaint {repaint_ms[0]:5.1f} {repaint_ms[1]:5.1f} ms"
-        f"  as the full check: {alike}\n"
+    both = (
+        f"{kind} {_two(clock)} wall, {_two(spent)} spent"
+        for kind, clock, spent in (
+            ("verdict", figures.verdict, figures.verdict_spent),
+            ("repaint", figures.repaint, figures.repaint_spent),
+        )
     )
+    sys.stdout.write(f"{name}  {'  '.join(both)}  as the full check: {alike}\n")
     sys.stdout.flush()
 
 
+def _two(milliseconds: list[float]) -> str:
+    if not milliseconds:
+        return "    -     -"
+    return "{:5.0f} {:5.0f}".format(*np.percentile(milliseconds, [50, 95]))
+
+
+def _spent_by(studies: StudyProcess | None) -> Callable[[], float]:
+    """Seconds of processor time: of the window's thread and the studies' process, or of all threads of this one."""
+    pid = studies.pid if studies is not None else None
+    if pid is None:
+        return time.process_time
+    clock = (~pid << 3) | 2  # Linux's clock of another process
+    return lambda: time.thread_time() + time.clock_gettime(clock)
+
+
 def main() -> None:
-    application = QApplication([])
-    application.setFont(QFont(register_fonts(), 10))
+    make_application()
     sys.stdout.write(
-        f"goals at 20 bodies: verdict {GOAL_VERDICT:g} ms, repaint of the dragged thing {GOAL_REPAINT:g} ms, at the 95th "
-        "percentile; each figure is the median and the 95th percentile\n"
+        f"goals at 20 bodies: verdict {GOAL_VERDICT:g} ms, repaint of the dragged thing {GOAL_REPAINT:g} ms, "
+        "at the 95th percentile; each figure is the median and the 95th percentile\n"
     )
-    for bodies in [int(one) for one in sys.argv[1:]] or [10, 20, 40]:
+    studies = StudyProcess()
+    while not studies.ready:
+        time.sleep(0.05)
+    threaded = "--thread" in sys.argv
+    work: Work = run if threaded else studies
+    spent = _spent_by(None if threaded else studies)
+    for bodies in [int(one) for one in sys.argv[1:] if one.isdecimal()] or [10, 20, 40]:
         for flawed in (False, True):
             for what in ("rod's end", "pivot"):
-                report(bodies, flawed, what)
+                report(bodies, flawed, what, work, spent)
+    studies.shut_down()
 
 
 if __name__ == "__main__":

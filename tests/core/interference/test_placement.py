@@ -96,3 +96,20 @@ def test_the_circle_about_a_part_holds_all_of_it():
     assert parts.radius == pytest.approx([2.0, math.hypot(2.0, 20.0)], abs=0.01)
     for polygon, centre, radius in zip(parts.polygons, parts.centre, parts.radius, strict=True):
         assert shapely.hausdorff_distance(polygon, shapely.Point(centre)) <= radius + 1e-9
+
+
+def test_earlier_parts_lend_the_outlines_that_an_edit_left_alone():
+    jack = Jack(id="jack", bodies=("frame", "leg"), ends=((30.0, 0.0), (0.0, -30.0)), closed=30.0, stroke=20.0,
+                barrel=4.0, rod=2.0)  # fmt: skip
+    rod = Rod(id="rod", bodies=("frame", "leg"), ends=((20.0, 0.0), (0.0, -20.0)), width=2.0)
+    longer = Rod(id="rod", bodies=("frame", "leg"), ends=((20.0, 0.0), (0.0, -25.0)), width=2.0)
+    leg = body("leg", box(-2, -50, 2, 0), depth=(5.0, -5.0))
+    before = parts_of(project_of(FRAME, LEG, connections=(rod, jack)))
+    project = project_of(FRAME, leg, connections=(longer, jack))
+    after, fresh = parts_of(project, before), parts_of(project)
+    assert [one is other for one, other in zip(after.polygons, before.polygons, strict=True)] == [
+        True, False, False, True, True,
+    ]  # fmt: skip
+    assert shapely.equals_exact(after.polygons, fresh.polygons, 0.0).all()
+    for name in ("near", "far", "fixed", "bodies", "ends", "jointed", "centre", "radius", "round", "holes"):
+        np.testing.assert_array_equal(getattr(after, name), getattr(fresh, name))

@@ -1,0 +1,121 @@
+"""Studies in a process of its own, so that the interpreter stays free for the window's repaints.
+
+It is begun when the window is, and until it is ready, or if it fails, studies are made by the thread that asks.
+"""
+
+from __future__ import annotations
+
+import queue
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+
+from core.document.project import Project
+from core.errors import BayfoldError
+from core.serving import GREETING, Request, packed, read_message, unpacked, write_message
+from core.study import Study, StudyCancelled, run
+
+ROOT = Path(__file__).resolve().parent.parent
+PROGRAM = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from core.serving import main; main()"
+LOOK = 0.01
+"""Seconds between two looks whether a study is still wanted."""
+PATIENCE = 2.0
+"""Seconds that the process is given to end by itself."""
+
+
+class StudyFailed(BayfoldError):
+    """The process could not study a project; why, in one line."""
+
+
+class StudyProcess:
+    """What `core.study.run` does, one call at a time, by a process that is kept alive between calls."""
+
+    def __init__(self) -> None:
+        self._answers: queue.SimpleQueue[bytes | None] = queue.SimpleQueue()
+        self._ready = threading.Event()
+        self._process = _begun()
+        if self._process is not None:
+            threading.Thread(target=self._read, args=(self._process,), daemon=True).start()
+
+    @property
+    def ready(self) -> bool:
+        return self._ready.is_set()
+
+    @property
+    def pid(self) -> int | None:
+        """Of the process; None where there is none."""
+        return None if self._process is None else self._process.pid
+
+    def __call__(self, project: Project, *, previous: Study | None, cancelled: Callable[[], bool]) -> Study:
+        """Study a project; raises StudyCancelled when `cancelled` says so, StudyFailed where it cannot be done."""
+        if self.ready and self._send(Request(project)):
+            answer = self._wait(cancelled)
+            if answer is not None:
+                found = unpacked(answer, project)
+                if found.why:
+                    raise StudyFailed(found.why)
+                if found.study is None:
+                    raise StudyCancelled
+                return found.study
+        return run(project, previous=previous, cancelled=cancelled)
+
+    def shut_down(self) -> None:
+        """End the process; it goes by itself when nothing more can come."""
+        process, self._process = self._process, None
+        self._ready.clear()
+        if process is None or process.stdin is None:
+            return
+        with suppress(OSError):
+            process.stdin.close()
+        try:
+            process.wait(PATIENCE)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+
+    def _wait(self, cancelled: Callable[[], bool]) -> bytes | None:
+        """The answer, even to what was stopped, so that the next one is to the next request; None when none comes."""
+        stopped = False
+        while True:
+            if not stopped and cancelled():
+                stopped = self._send(Request()) or True
+            with suppress(queue.Empty):
+                return self._answers.get(timeout=LOOK)
+
+    def _send(self, request: Request) -> bool:
+        process = self._process
+        if process is None or process.stdin is None:
+            return False
+        try:
+            write_message(process.stdin, packed(request))
+        except (OSError, ValueError):  # it has ended, or is being ended
+            self._ready.clear()
+            return False
+        return True
+
+    def _read(self, process: subprocess.Popen[bytes]) -> None:
+        assert process.stdout is not None
+        with process.stdout as answers:
+            if read_message(answers) == GREETING:
+                self._ready.set()
+                while (answer := read_message(answers)) is not None:
+                    self._answers.put(answer)
+        self._ready.clear()
+        self._answers.put(None)
+
+
+def _begun() -> subprocess.Popen[bytes] | None:
+    """The process; None where none can be begun."""
+    hidden = getattr(subprocess, "CREATE_NO_WINDOW", 0)
+    try:
+        return subprocess.Popen(
+            [sys.executable, "-c", PROGRAM],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            creationflags=hidden,
+        )
+    except OSError:
+        return None

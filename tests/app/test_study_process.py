@@ -1,0 +1,117 @@
+"""Studies in a process of their own: the same as made here, cut short, failing, and made here when it is gone."""
+
+from __future__ import annotations
+
+import io
+import os
+import pickle
+import subprocess
+import time
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from app.study_process import StudyFailed, StudyProcess
+from core.document.edits import SetStepDuration
+from core.document.project import Project
+from core.serving import Answer, Request, packed, read_message, unpacked, write_message
+from core.study import Study, StudyCancelled, run
+from tests.app.small_aircraft import small_aircraft
+
+STARTS_WITHIN = 60.0
+
+
+def never() -> bool:
+    return False
+
+
+@pytest.fixture(scope="module")
+def studies() -> Iterator[StudyProcess]:
+    made = StudyProcess()
+    until(lambda: made.ready)
+    yield made
+    made.shut_down()
+
+
+def until(done) -> None:
+    end = time.monotonic() + STARTS_WITHIN
+    while not done():
+        assert time.monotonic() < end
+        time.sleep(0.02)
+
+
+def told(study: Study) -> list[object]:
+    return [(one.kind, one.bodies, one.sentence, one.time) for part in study.sequences for one in part.findings]
+
+
+def test_it_finds_what_is_found_here_and_of_the_very_project(studies):
+    project = small_aircraft()
+    there, here = studies(project, previous=None, cancelled=never), run(project)
+    assert there.project is project
+    assert told(there) == told(here) != []
+    for one, other in zip(there.sequences, here.sequences, strict=True):
+        np.testing.assert_array_equal(one.motion.poses, other.motion.poses)
+        np.testing.assert_array_equal(one.motion.poses_at(np.array([0.31])), other.motion.poses_at(np.array([0.31])))
+        np.testing.assert_array_equal(one.interference.gaps, other.interference.gaps)
+        assert one.interference.clearances == other.interference.clearances
+
+
+def test_one_edit_after_another_is_studied_from_the_one_before(studies):
+    project = small_aircraft()
+    for seconds in (3.0, 5.0, 4.0):
+        project = SetStepDuration("retract", "leg-up", seconds).apply(project)
+        assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+
+
+def test_what_is_cut_short_is_stopped_and_the_next_answer_is_to_the_next_request(studies):
+    project = small_aircraft()
+    with pytest.raises(StudyCancelled):
+        studies(SetStepDuration("retract", "leg-up", 30.0).apply(project), previous=None, cancelled=lambda: True)
+    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+
+
+def test_a_fault_comes_back_as_one_line_and_the_next_request_works(studies):
+    project = small_aircraft()
+    broken = Project(aircraft=project.aircraft, views=project.views, bodies=project.bodies[:1],
+                     connections=project.connections, drives=project.drives)  # fmt: skip
+    with pytest.raises(StudyFailed, match=r"\AKeyError: .*"):
+        studies(broken, previous=None, cancelled=never)
+    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+
+
+def test_without_its_process_it_studies_here():
+    studies = StudyProcess()
+    until(lambda: studies.ready)
+    os.kill(studies.pid, 9)
+    project = small_aircraft()
+    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+    until(lambda: not studies.ready)
+    studies.shut_down()
+
+
+def test_it_ends_with_whoever_began_it():
+    studies = StudyProcess()
+    process = studies._process
+    assert isinstance(process, subprocess.Popen)
+    until(lambda: studies.ready)
+    studies.shut_down()
+    assert process.returncode == 0
+    assert studies.pid is None
+
+
+def test_messages_are_read_whole_or_not_at_all():
+    stream = io.BytesIO()
+    write_message(stream, b"one")
+    write_message(stream, packed(Request()))
+    whole = stream.getvalue()
+    back = io.BytesIO(whole)
+    assert read_message(back) == b"one"
+    assert read_message(back) == packed(Request())
+    assert read_message(back) is None
+    assert read_message(io.BytesIO(whole[:10])) is None
+
+
+def test_an_answer_without_a_study_says_why():
+    project = small_aircraft()
+    assert unpacked(pickle.dumps(Answer(why="no way")), project) == Answer(why="no way")
