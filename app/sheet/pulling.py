@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QApplication, QStyle
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.sheet.moment import ShownMoment
+from app.sheet.way_back import WayBack
 from core.document.names import name_of
 from core.document.pose_edits import SetMoves
 from core.document.project import Point, Project
@@ -31,15 +31,10 @@ from core.pulling.words import drive_words, where_it_resists, why_it_resists
 
 Floats = NDArray[np.float64]
 
-SWING_MS = 200.0
-"""How long it takes back to where the sequence has it."""
-INTERVAL_MS = 12
 MOST_GOING_ON = 150
 """Calls for one place of the hand."""
 STILL = 1e-9
 """Millimetres and radians that are no movement."""
-TRAIL = 400
-"""Poses that are kept of the way, of which every other one is left out when they are more."""
 
 
 @dataclass(slots=True)
@@ -70,7 +65,6 @@ class Pulling(QObject):
         self._shown, self._session = shown, shown.session
         self._in_hand: _InHand | None = None
         self._holding = False
-        self._trail: list[Floats] = []
         self._why = ""
         self._settling = False
         self.pinned: frozenset[str] = frozenset()
@@ -79,12 +73,11 @@ class Pulling(QObject):
         """Why nothing could be taken hold of; empty where something was."""
         self.every = False
         """Whether drives that a step does not move are added to it."""
-        self._going, self._swing, self._clock = QTimer(self), QTimer(self), QElapsedTimer()
+        self._going, self._way_back = QTimer(self), WayBack(self)
         self._going.setInterval(0)
         self._going.timeout.connect(self._go_on)
-        self._swing.setTimerType(Qt.TimerType.PreciseTimer)
-        self._swing.setInterval(INTERVAL_MS)
-        self._swing.timeout.connect(self._swing_on)
+        self._way_back.passed.connect(shown.show_pulled)
+        self._way_back.ended.connect(self.drop)
         session = self._session
         session.project_opened.connect(self._forget_pins)
         for signal in (session.moment_changed, session.sequence_changed, session.shown_changed):
@@ -101,7 +94,7 @@ class Pulling(QObject):
     @property
     def stands_pulled(self) -> bool:
         """Whether something stands where it was pulled to, and waits for what is to become of it."""
-        return self._shown.pulled and not self._holding and not self._swing.isActive() and not self._settling
+        return self._shown.pulled and not self._holding and not self._way_back.running and not self._settling
 
     @property
     def poses(self) -> Floats:
@@ -221,18 +214,17 @@ class Pulling(QObject):
         self._holding = False
         self._going.stop()
         self._session.withdraw()
-        if not self._shown.pulled or not self._trail or animation_ms(SWING_MS) <= 0.0:
+        if not self._shown.pulled:
             self.drop()
             return
-        self._clock.start()
-        self._swing.start()
+        self._way_back.swing()
         self.changed.emit()
 
     def drop(self) -> None:
         """Show the sequence again at once."""
         self._stop()
         self._holding, self._settling, self._in_hand, self._why, self.refused = False, False, None, "", ""
-        self._trail = []
+        self._way_back.forget()
         self._shown.show_pulled(None)
         self.changed.emit()
 
@@ -268,7 +260,7 @@ class Pulling(QObject):
         found = resistance(held.grab, held.last)
         body = held.project.bodies[held.grab.body].id
         self._why = "" if found is None else why_it_resists(held.project, body, found)
-        self._remember(held.last.poses)
+        self._way_back.remember(held.last.poses, self._shown.own_poses)
         if held.moved or self._shown.pulled:
             self._shown.show_pulled(held.last.poses)
         if held.last.arrived or held.calls >= MOST_GOING_ON:
@@ -284,13 +276,6 @@ class Pulling(QObject):
             self._pull(self._in_hand)
         else:
             self._going.stop()
-
-    def _remember(self, poses: Floats) -> None:
-        if not self._trail:
-            self._trail.append(self._shown.own_poses)
-        self._trail.append(poses)
-        if len(self._trail) > TRAIL:
-            self._trail = [*self._trail[:-1:2], self._trail[-1]]
 
     def _set(self, held: _InHand) -> None:
         """Propose the step's targets that have the sequence where the hand has pulled it."""
@@ -319,17 +304,9 @@ class Pulling(QObject):
             self._session.push(edit)
         self._on_study()
 
-    def _swing_on(self) -> None:
-        share = min(1.0, self._clock.elapsed() / animation_ms(SWING_MS)) if self._trail else 1.0
-        if share >= 1.0:
-            self.drop()
-            return
-        left = 0.5 + 0.5 * float(np.cos(np.pi * share))
-        self._shown.show_pulled(self._trail[round(left * (len(self._trail) - 1))])
-
     def _stop(self) -> None:
         self._going.stop()
-        self._swing.stop()
+        self._way_back.stop()
 
     def _refuse(self, why: str) -> None:
         self.refused = why
@@ -393,12 +370,3 @@ class Pulling(QObject):
     def _forget_pins(self) -> None:
         self.pinned = frozenset()
         self.drop()
-
-
-def animation_ms(wanted: float) -> float:
-    """How long something may move on the screen: not at all where the desktop wants no animation."""
-    application = QApplication.instance()
-    style = application.style() if isinstance(application, QApplication) else None
-    if style is not None and style.styleHint(QStyle.StyleHint.SH_Widget_Animation_Duration) <= 0:
-        return 0.0
-    return wanted

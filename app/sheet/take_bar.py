@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from app.widgets.button import Button
@@ -25,7 +25,8 @@ class TakeBar(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(10, 3, 8, 3)
         row.setSpacing(4)
-        row.addWidget(QLabel("Keep as"))
+        self._words = QLabel("Keep as")
+        row.addWidget(self._words)
         self.buttons: dict[Kept, Button] = {}
         for kept in Kept:
             self.buttons[kept] = Button(look="segment", parent=self)
@@ -47,15 +48,28 @@ class TakeBar(QWidget):
         """It never pushes the sheet wider as it comes."""
         return QSize(120, super().minimumSizeHint().height())
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Where there is no room for words before them, the buttons say it alone."""
+        shown = [one for one in (*self.buttons.values(), self.every, self.away) if not one.isHidden()]
+        need = sum(one.sizeHint().width() + 6 for one in (self._words, *shown)) + 34
+        self._words.setVisible(need <= self.width())
+
     def show_offers(self, offers: tuple[Offer, ...], *, every: bool, more: bool) -> None:
         """The ways there are; hidden where there is none. `more`: whether the pull moved drives that the step does
         not."""
         self.setVisible(bool(offers))
         self.every.setChecked(every)
         self.every.setVisible(more)
-        if offers == self._offers:
-            return
-        self._offers = offers
+        if offers != self._offers:
+            self._offers = offers
+            self._name_buttons(offers)
+        self._make_room()
+
+    def _name_buttons(self, offers: tuple[Offer, ...]) -> None:
         likeliest = next((one.kept for one in offers if one.edit is not None), None)
         for offer in offers:
             button = self.buttons[offer.kept]

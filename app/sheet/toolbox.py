@@ -28,17 +28,15 @@ class ToolRow:
 
 
 GROUPS = ("Draw", "Join", "Change", "Fit", "Measure")
-"""Those that have a menu of their own in the tray."""
 
 
 def _rows() -> dict[str, ToolRow]:
     grouped = (
         ("Draw", (OutlineTool, WallTool, *DRAWING)),
         ("Join", JOINING),
-        ("Change", (ReshapeTool, *MOVING)),
+        ("Change", (ReshapeTool, *MOVING, PullTool)),
         ("Fit", FITTING),
         ("Measure", (*MEASURING, *TRACING)),
-        ("Try", (PullTool,)),
     )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]

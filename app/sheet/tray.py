@@ -17,8 +17,9 @@ from app.widgets.offers import Offers, OffersButton
 from core.errors import UnreadableQuantity
 from core.units import format_angle, format_length, parse_angle, parse_length, parse_number
 
-SHORT = ("outline", "box", "circle", "wheel", "bar", "wall", "hole", "pivot", "rod", "jack", "reshape", "move")
-"""Tools that have a button of their own where there is room for it; every tool is under its group's."""
+SHORT = ("pull", "outline", "box", "circle", "wheel", "bar", "wall", "hole", "pivot", "rod", "jack", "reshape", "move")
+"""Tools that have a button of their own where there is room for it, the first to stay first; every tool is under its
+group's."""
 
 
 class Tray(QWidget):
@@ -42,8 +43,6 @@ class Tray(QWidget):
             for tool in (TOOLS[one] for one in SHORT if TOOLS[one].group == group):
                 row.addWidget(self._tool_button(tool.id, tool.words))
             row.addSpacing(8)
-        row.addWidget(self._tool_button("pull", "Pull"))
-        self.buttons["pull"].setToolTip("Pull a body by hand at this moment; the linkage follows  (M)")
         row.addStretch(1)
         self.role = QComboBox()
         self.role.setAccessibleName("Role of the next body")
@@ -66,7 +65,9 @@ class Tray(QWidget):
         row.addWidget(self.snap_more)
         bench.snapping_changed.connect(self._show_snapping)
         self._show_snapping()
-        self._spare += [*(self.buttons[one] for one in reversed(SHORT)), self.into]
+        self.buttons["pull"].setText("Pull")
+        self.buttons["pull"].setToolTip("Pull a body by hand at this moment; the linkage follows  (M)")
+        self._spare += [*(self.buttons[one] for one in reversed(SHORT[1:])), self.into, self.buttons[SHORT[0]]]
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     def minimumSizeHint(self) -> QSize:

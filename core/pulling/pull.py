@@ -49,6 +49,8 @@ TRIED = 0.02
 """Of the mechanism's size: so far it is tried whether connections agree."""
 APART = 1e-3
 """Of the mechanism's size: connections that are further off than this are not met."""
+CLEAR = 1e-4
+"""Of the mechanism's size: so far before a place where two ways cross a step ends: there none of them is plain."""
 LITTLE = 0.02
 """Of what the drive that went farthest has gone: one that has gone less has not been pulled."""
 HOLDS = 1e-7
@@ -99,6 +101,8 @@ class _Walk:
     rank: float
     turned_back: int = -1
     arrived: bool = False
+    crossing: bool = False
+    """Whether it is just before a place where two ways cross."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,11 +163,14 @@ def _step(walk: _Walk) -> None:
     walk.held = wish.held
     length = float(np.linalg.norm(wish.move))
     walk.turned_back = -1
+    if walk.crossing and length <= 2.0 * CLEAR * walk.size:
+        walk.arrived = True
+        return
     if length <= ARRIVED * walk.size:
         walk.arrived = True
-        state = walk.here.met(walk.state + walk.here.spread(wish.move[:, None])[0], walk.allowed, walk.size)
-        if state is not None:
-            walk.state, walk.here = state, tangent_of(walk.grab, state, walk.rank)
+        last = _reached(walk, wish.move)
+        if last is not None and last[1].freedoms == walk.here.freedoms:
+            walk.state, walk.here = last
         return
     share = min(1.0, walk.room / length)
     for _ in range(SHORTENED):
@@ -265,16 +272,26 @@ def _tried(walk: _Walk, wish: _Wish, share: float) -> tuple[Floats, Tangent, int
     """Where a share of a step leads with the connections met again, and the drive that turns back on it, or -1; None
     where it is too long."""
     move = share * wish.move
-    state = walk.here.met(walk.state + walk.here.spread(move[:, None])[0], walk.allowed, walk.size)
-    if state is None:
+    reached = _reached(walk, move)
+    if reached is not None and reached[1].freedoms > walk.here.freedoms:
+        walk.crossing = True
+        move = max(0.0, 1.0 - CLEAR * walk.size / float(np.linalg.norm(move))) * move
+        reached = _reached(walk, move)
+    if reached is None:
         return None
+    state, there = reached
     strayed = float(np.linalg.norm(((state - walk.state)[: walk.grab.count]).ravel() - move))
     if strayed > BENDS * float(np.linalg.norm(move)) + MET * walk.size:
         return None
-    there = tangent_of(walk.grab, state, walk.rank)
     if _merit(walk, wish, state, there.values) > _merit(walk, wish, walk.state, walk.here.values) + 1e-12:
         return None
     return state, there, walk.here.turned_back(there)
+
+
+def _reached(walk: _Walk, move: Floats) -> tuple[Floats, Tangent] | None:
+    """Where a move leads with the connections met again, and what is open there."""
+    state = walk.here.met(walk.state + walk.here.spread(move[:, None])[0], walk.allowed, walk.size)
+    return None if state is None else (state, tangent_of(walk.grab, state, walk.rank))
 
 
 def _merit(walk: _Walk, wish: _Wish, state: Floats, values: Floats) -> float:

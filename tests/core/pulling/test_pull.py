@@ -195,6 +195,21 @@ def test_without_a_drive_a_crank_goes_through_its_dead_centre():
     assert 50.0 + np.rad2deg(here[held.body, 2]) == pytest.approx(-60.0, abs=1e-6)
 
 
+def test_a_parallelogram_goes_smoothly_through_where_it_could_fold_otherwise():
+    """Its drive does not turn back there, so that a sequence goes through as well."""
+    example = next(one for one in catalogue() if one.name == "parallelogram")
+    held = grabbed(example.project, "crank", 25.0 * complex(degrees(50.0)))
+    here = held.poses
+    for angle in np.linspace(50.0, -70.0, 61):
+        result = pulled_to(held, 25.0 * complex(degrees(angle)), here)
+        here = result.poses
+    value = drive_values(held.mechanism, here)[0]
+    assert value == pytest.approx(-120.0, abs=1e-6)
+    known = example.answer({"input": np.array([value])}, np.zeros(1))
+    for name, (body, drawn) in example.marks.items():
+        assert abs(place(held.mechanism, here, body, drawn) - known[name][0]) < CLOSE, name
+
+
 def test_a_rocker_pulled_beyond_its_end_comes_back_the_way_it_went():
     example = four_bar(CRANK_ROCKER, name="four-bar")
     _, b = CRANK_ROCKER.drawn_pins()

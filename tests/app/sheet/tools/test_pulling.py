@@ -114,6 +114,26 @@ def test_let_go_it_swings_back_the_way_it_came(window: MainWindow, qtbot):
     assert window.session.undo_label is None
 
 
+def test_where_the_desktop_wants_no_animation_it_is_back_at_once(window: MainWindow, monkeypatch):
+    monkeypatch.setattr("app.sheet.way_back.animation_ms", lambda _wanted: 0.0)
+    hand = Hand(window)
+    hand.pull(SHANK, turned(SHANK, 30.0))
+    hand.key(Qt.Key.Key_Escape, hand.canvas)
+    assert not window.sheet.shown.pulled
+
+
+def test_the_way_back_keeps_every_connection(window: MainWindow, qtbot):
+    seen = []
+    window.sheet.shown.changed.connect(lambda: seen.append(window.sheet.shown.poses[1].copy()))
+    hand = Hand(window)
+    hand.pull(SHANK, turned(SHANK, 30.0))
+    seen.clear()
+    hand.key(Qt.Key.Key_Escape, hand.canvas)
+    qtbot.waitUntil(lambda: not window.sheet.shown.pulled, timeout=2000)
+    assert len(seen) > 3
+    assert all(abs(x) + abs(y) < 1e-6 for x, y, _ in seen)  # the leg turns about its pivot at the origin
+
+
 def test_enter_makes_it_the_end_of_the_step_under_the_rule(window: MainWindow, qtbot):
     step, end = step_of_leg(window)
     window.session.set_moment(end)
