@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from functools import partial
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -31,13 +31,15 @@ from app.sheet.swing import Swing
 from app.sheet.take_bar import TakeBar
 from app.sheet.things_menu import ThingsMenu
 from app.sheet.toolbox import TOOLS
-from app.sheet.tools.choosing import chosen_bodies, nudge_step, push_move
+from app.sheet.tools.choosing import REACH, chosen_bodies, nudge_step, push_move
+from app.sheet.tools.paths import add_path, not_on
 from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from app.uses import Switches, Uses
 from app.widgets.glyph_button import GlyphButton
 from core.document.looks import at_hand
 from core.document.project import View
+from core.drawing.placing import drawn_point
 from core.findings.finding import Kind
 from core.sketch.laying import READINGS, reading
 from core.units import LENGTH_UNITS, format_length
@@ -99,6 +101,7 @@ class Sheet(QWidget):
             pane.canvas.put_away.connect(lambda: self.take_up(""))
             pane.canvas.typed.connect(self._begin_typing)
             pane.canvas.use(self.bench)
+        self.things_menu.path_wanted.connect(self._show_path)
         self.tray.wanted.connect(self.take_up)
         self.tray.snapping_wanted.connect(self.choose_snapping)
         self.line.entered.connect(self._enter)
@@ -235,6 +238,20 @@ class Sheet(QWidget):
 
     def _begin_typing(self, text: str) -> None:
         self.line.begin(text)
+
+    def _show_path(self, body_id: str, at: QPoint) -> None:
+        """Of the point that a body has under a place of the screen at the shown moment, drawn to what is near it."""
+        project, canvas = self._session.project, self._active.canvas
+        number = next((n for n, one in enumerate(project.bodies) if one.id == body_id), None) if project else None
+        if project is None or number is None or not len(self._shown.poses) > number:
+            return
+        place = QPointF(canvas.mapFromGlobal(at))
+        drawn = drawn_point(self._shown.poses[number], canvas.placement.to_drawing(place.x(), place.y()))
+        self.bench.view = canvas.view or ""
+        self.bench.leave_out(not_on(project, body_id))  # others stand elsewhere than where they are drawn
+        snap = self.bench.snapped(drawn, REACH / canvas.placement.scale, None, free=False)
+        self.bench.leave_out(())
+        add_path(self.bench, project.bodies[number], snap.at)
 
     # ---- views -------------------------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QObject, QPoint
+from PySide6.QtCore import QObject, QPoint, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
@@ -23,7 +23,7 @@ INNER: dict[str, str] = {
 }
 """What stands in a menu of its own, and that menu's words."""
 WITH_BODY: Groups = (
-    ("tool-reshape", "tool-move", "tool-turn", "tool-scale", "tool-mirror", "tool-copy", "tool-path"),
+    ("tool-reshape", "tool-move", "tool-turn", "tool-scale", "tool-mirror", "tool-copy"),
     (*CLIPBOARD, "remove", "rename"),
     ("hide", "show-only", "lock", *INNER),
 )
@@ -40,6 +40,9 @@ AT_MOST = 9
 
 
 class ThingsMenu(QObject):
+    path_wanted = Signal(str, QPoint)
+    """The path of a body's point is to be shown: its id, and where the point is on the screen."""
+
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session, self._parent = session, parent
@@ -63,6 +66,7 @@ class ThingsMenu(QObject):
         if len(found) > 1 or set(found) & locked:
             self._name(menu, project, found)
         self._fill(menu, self._commands_for(project))
+        self._offer_path(menu, project, found, at)
         menu.popup(at)
 
     def offer_for_chosen(self, at: QPoint) -> None:
@@ -78,10 +82,18 @@ class ThingsMenu(QObject):
         self.menu = QMenu(self._parent)
         return self.menu
 
+    def _offer_path(self, menu: QMenu, project: Project, found: Sequence[str], at: QPoint) -> None:
+        """Of the chosen body, where it can move and lies under the pointer."""
+        body = next((one for one in project.bodies if one.id == self._session.selection and one.id in found), None)
+        if body is not None and not body.fixed:
+            menu.addSeparator()
+            menu.addAction("Show the path of this point", partial(self.path_wanted.emit, body.id, at))
+
     def _name(self, menu: QMenu, project: Project, found: Sequence[str]) -> None:
-        things = {one.id: one for one in (*project.bodies, *project.connections)}
+        locked = {one.id for one in (*project.bodies, *project.connections) if one.locked}
+        names = {one.id: name_of(one) for one in (*project.bodies, *project.connections, *project.paths)}
         for one in found[:AT_MOST]:
-            words = name_of(things[one]).replace("&", "&&") + (" (locked)" if things[one].locked else "")
+            words = names.get(one, one).replace("&", "&&") + (" (locked)" if one in locked else "")
             action = menu.addAction(words, partial(self._session.choose, one))
             action.setCheckable(True)
             action.setChecked(one in self._session.chosen)
@@ -100,6 +112,8 @@ class ThingsMenu(QObject):
         last = things.get(chosen[-1])
         if isinstance(last, Body):
             return WITH_BODY
+        if any(one.id == chosen[-1] for one in project.paths):
+            return (("write-paths",), ("remove", "rename"))
         if last is None:  # a drive or a step
             return (("remove", "rename"),)
         shape = ("drive", "tool-reshape") if isinstance(last, DRIVEN) else ("tool-reshape",)

@@ -28,6 +28,13 @@ def carried_point(pose: Floats, point: Sequence[float]) -> tuple[float, float]:
     return (cosine * point[0] - sine * point[1] + x, sine * point[0] + cosine * point[1] + y)
 
 
+def drawn_point(pose: Floats, place: Sequence[float]) -> tuple[float, float]:
+    """Where a point is drawn that a body, pose (3,), has at a place."""
+    x, y, turn = (float(value) for value in pose)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    return (cosine * (place[0] - x) + sine * (place[1] - y), cosine * (place[1] - y) - sine * (place[0] - x))
+
+
 def piece_pose(piece: Piece, poses: Floats) -> Pose:
     """Of a piece, when the bodies stand at (B, 3); that of a bar looks from its first end to its second."""
     if piece.ends is None:

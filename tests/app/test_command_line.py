@@ -287,6 +287,8 @@ def test_window_without_a_display_is_refused_with_what_works(ask, tmp_path):
         ["moves", "-h"],
         ["strip", "--help"],
         ["sweep", "--help"],
+        ["curves", "--help"],
+        ["paths", "--help"],
     ],
 )
 def test_help_reads_well_in_a_terminal(ask, arguments):

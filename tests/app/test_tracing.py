@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu
 
 from core.curves.quantities import Quantity, Sort
 from core.document.edits import SetMoveTarget
@@ -14,6 +16,7 @@ from core.document.path_edits import AddPath
 from core.document.project import PointPath
 from core.document.project_file import read_project
 from core.drawing.drawing import Line, Symbol
+from core.drawing.placing import carried_point
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -173,3 +176,25 @@ def test_a_path_in_another_sequence_may_stand_still(qtbot, window):
     window.session.choose_sequence("hold")
     wait(qtbot, window)
     assert "stands still" in window.details.path.said.text()
+
+
+def test_the_menu_of_a_body_shows_the_path_of_the_point_under_it_where_it_stands(qtbot, window, monkeypatch):
+    popped: list[QMenu] = []
+    monkeypatch.setattr(QMenu, "popup", lambda menu, *_: popped.append(menu))
+    window.session.set_moment(window.session.schedule.seconds)
+    window.session.choose("leg")
+    canvas = window.sheet.canvases[0]
+    hub = next(one.at for one in window.session.project.connections if one.id == "leg-pivot")
+    number = [one.id for one in window.session.project.bodies].index("leg")
+    at = carried_point(window.sheet.shown.poses[number], (3.0, -60.0))
+    pixel = canvas.placement.to_device(*at).toPoint()
+    canvas.menu_wanted.emit(("leg",), canvas.mapToGlobal(pixel))
+    next(one for one in popped[-1].actions() if one.text() == "Show the path of this point").trigger()
+    (path,) = window.session.project.paths
+    assert (path.body, path.point) == ("leg", (3.0, -60.0)), "a corner of the leg, as drawn"
+    assert math.dist(path.point, hub) == pytest.approx(math.dist(at, hub))
+    canvas.menu_wanted.emit(("airframe",), canvas.mapToGlobal(pixel))
+    assert "Show the path of this point" not in [one.text() for one in popped[-1].actions()]
+    window.session.choose(path.id)
+    canvas.menu_wanted.emit((path.id,), canvas.mapToGlobal(pixel))
+    assert [one.objectName() for one in popped[-1].actions() if one.text()] == ["write-paths", "remove", "rename"]

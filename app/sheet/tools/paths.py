@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from app.sheet.bench import Bench
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.tool import Hand, Preview
 from core.document.fresh import fresh_id, fresh_name
 from core.document.path_edits import AddPath
-from core.document.project import Body, Point, PointPath
+from core.document.project import Body, Gearing, Point, PointPath, Project
 from core.drawing.drawing import Label
 
 
@@ -25,9 +26,11 @@ class PathTool(Following):
                 "No body there can move: click a point of one, or choose one first and click anywhere"
             )
         elif len(found) == 1:
-            self._show(found[0], hand.point)
+            add_path(self._bench, found[0], hand.point)
         else:
-            choices = tuple((body.name or body.id, lambda body=body: self._show(body, hand.point)) for body in found)
+            choices = tuple(
+                (body.name or body.id, lambda body=body: add_path(self._bench, body, hand.point)) for body in found
+            )
             self._bench.choices_wanted.emit(choices, self._bench.pixel)
 
     def _bodies(self, hand: Hand) -> tuple[Body, ...]:
@@ -43,16 +46,6 @@ class PathTool(Following):
             return (chosen,)
         return found
 
-    def _show(self, body: Body, point: Point) -> None:
-        project = self._bench.project
-        if project is None:
-            return
-        name = fresh_name({one.name for one in project.paths}, f"Path on {body.name or body.id}")
-        path = PointPath(id=fresh_id(project, name), name=name, body=body.id, point=point)
-        if self._bench.push(AddPath(path)):
-            self._bench.session.choose(path.id)
-            self._bench.made.emit(path.id)
-
     def preview(self) -> Preview:
         """Whose point it would be."""
         found = () if self._hand is None else self._bodies(self._hand)
@@ -60,6 +53,26 @@ class PathTool(Following):
             return Preview()
         said = found[0].name or found[0].id if len(found) == 1 else f"{len(found)} bodies"
         return Preview(labels=(Label(text=f"point of {said}", at=self._hand.point, offset=(5.0, -5.0), boxed=True),))
+
+
+def add_path(bench: Bench, body: Body, point: Point) -> None:
+    """Show the path of a body's point, mm as drawn, and choose it."""
+    project = bench.project
+    if project is None:
+        return
+    name = fresh_name({one.name for one in project.paths}, f"Path on {body.name or body.id}")
+    path = PointPath(id=fresh_id(project, name), name=name, body=body.id, point=point)
+    if bench.push(AddPath(path)):
+        bench.session.choose(path.id)
+        bench.made.emit(path.id)
+
+
+def not_on(project: Project, body: str) -> tuple[str, ...]:
+    """The other bodies, and the connections that do not join this one."""
+    others = tuple(one.id for one in project.bodies if one.id != body)
+    return others + tuple(
+        one.id for one in project.connections if isinstance(one, Gearing) or body not in one.bodies
+    )  # fmt: skip
 
 
 TRACING = (PathTool,)
