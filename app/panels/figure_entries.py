@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 from msgspec.structs import replace
@@ -16,10 +16,11 @@ from core.document.figure_checks import is_angle, moments_of, points_of
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import published
 from core.document.names import DRIVEN, name_of, names_of
-from core.document.project import Figure, FigurePoint, Moment, Project
+from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity
 from core.motion.moments import moment_words, moments_in
 from core.sizes.offers import tolerances
+from core.tolerance.workshop import tolerance_of
 from core.units import format_number
 
 CONFIDENCE = (
@@ -82,7 +83,8 @@ def _tolerances(project: Project, figure: Figure) -> Offers:
         size = published(project, figure, angle=False)
     except UnreadableQuantity:
         size = None
-    return lines_of(tolerances(size.value if size is not None else None))
+    made = {way: tolerance_of(project, way) for way in get_args(Made)}
+    return lines_of(tolerances(size.value if size is not None else None, made))
 
 
 # ---- rows -----------------------------------------------------------------------------------------------------------

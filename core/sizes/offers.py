@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
-from core.sizes.making import MAKINGS
 from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
 from core.units import format_length, format_number
 
@@ -69,17 +69,16 @@ def sheets(unit: str = "mm") -> tuple[Offer, ...]:
     return inches + metric if unit in ("in", "ft") else metric + inches
 
 
-def tolerances(size: float | None) -> tuple[Offer, ...]:
-    """What a workshop may hold of a length in mm: by the way of making, and by the general tolerances."""
-    length = 0.0 if size is None else size
-    made = tuple(Offer(format_length(one.tolerance(length), decimals=3), one.source, one.words) for one in MAKINGS)
-    classes = ((kind, general(length, kind)) for kind in GENERAL_CLASSES)
+def tolerances(size: float | None, made: Mapping[str, float]) -> tuple[Offer, ...]:
+    """What may be held of a length in mm: by this workshop's ways of making, ± mm, and by the general tolerances."""
+    ways = tuple(Offer(format_length(value, decimals=3), "this workshop", way) for way, value in made.items())
+    classes = ((kind, None if size is None else general(size, kind)) for kind in GENERAL_CLASSES)
     standard = tuple(
         Offer(format_length(value, decimals=3), GENERAL_SOURCE, f"{GENERAL_CLASSES[kind]}, {kind}")
         for kind, value in classes
         if value is not None
     )
-    return made + standard
+    return ways + standard
 
 
 def tyres() -> tuple[Offer, ...]:

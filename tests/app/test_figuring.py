@@ -150,7 +150,7 @@ def test_what_a_workshop_may_hold_is_offered_for_the_size(hand):
     menu = field.offers.menu_now()
     lines = [one.text() for one in menu.actions()]
     assert "0.3 mm, medium, m  –  ISO 2768-1" in lines, "of 80 mm"
-    assert "0.05 mm, milled  –  common workshop practice, from memory" in lines
+    assert "0.05 mm, milled  –  this workshop" in lines
     menu.actions()[0].trigger()
     assert figures(hand)[0].shop == "0.05 mm"
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from core.sizes.fits import fits_of, general, zone
-from core.sizes.making import MAKINGS, making_of
 from core.sizes.offers import Offer, bores, pins, piston_rods, sheets, tolerances, tyres
 from core.sizes.tyres import parse_tyre
 from core.units import Tolerance, parse_length, parse_length_tolerance
@@ -52,15 +51,6 @@ def test_general_tolerances(size: float, fine: float | None, medium: float, coar
     assert general(0.4, "m") is general(4000.1, "m") is None
 
 
-def test_what_is_printed_is_off_by_a_share_where_it_is_long():
-    """± 0.3 mm up to 100 mm, 0.5 % beyond (a print service's public guide)."""
-    printed = making_of("printed")
-    assert printed is not None
-    assert [printed.tolerance(length) for length in (10.0, 100.0, 200.0)] == [0.3, 0.3, 1.0]
-    assert making_of("cast") is None
-    assert all(one.source for one in MAKINGS)
-
-
 def offered() -> list[Offer]:
     return [*bores(), *piston_rods(), *pins(), *pins("in"), *sheets(), *sheets("ft")]
 
@@ -80,11 +70,9 @@ def test_the_project_s_own_unit_comes_first():
 
 
 def test_tolerances_are_offered_for_the_size_that_is_asked():
-    found = {one.words: parse_length_tolerance(one.text).above for one in tolerances(200.0)}
-    assert found["medium, m"] == 0.5
-    assert found["printed from filament"] == 1.0
-    assert found["milled"] == 0.05
-    assert not any("medium" in one.words for one in tolerances(None))
+    found = {one.words: parse_length_tolerance(one.text).above for one in tolerances(200.0, {"milled": 0.03})}
+    assert found == {"milled": 0.03, "fine, f": 0.2, "medium, m": 0.5, "coarse, c": 1.2, "very coarse, v": 2.5}
+    assert [one.source for one in tolerances(None, {"filed": 0.2})] == ["this workshop"]
 
 
 def test_tyres_are_offered_by_their_names():
