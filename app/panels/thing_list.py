@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QDropEvent, QHelpEvent, QMouseEvent
+from PySide6.QtGui import QContextMenuEvent, QDragMoveEvent, QDropEvent, QHelpEvent, QMouseEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QToolTip
 
 from app.painting.theme import Theme
@@ -122,6 +122,11 @@ class ThingList(QListView):
         return TIPS[look, bool(getattr(index.data(THING_ROLE), look))]
 
     # ---- bodies dragged among each other -------------------------------------------------------------------------
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        super().dragMoveEvent(event)
+        if not self._rows.under(self._place(event.position().toPoint()))[0]:
+            event.ignore()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """The rows are made anew by what the project says, and not by the list."""

@@ -155,6 +155,8 @@ def empty_words(shown: ShownMoment, view: str | None, drawing: Drawing) -> tuple
     if view is None:
         return ("This aircraft has no views yet", "Take up a tool above and draw: the first body brings a side view.")
     if not drawing.marks and not drawing.signs and not drawing.pictures:
+        if hidden_in(shown.scene.project, view):
+            return ("All of this view is hidden", "It is checked all the same; show everything from the Sheet menu.")
         return (
             "Nothing is drawn in this view yet",
             "Take up a tool above and draw the bay, then the leg and the doors.",

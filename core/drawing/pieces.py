@@ -75,15 +75,17 @@ def _far_to_near(pieces: list[Piece]) -> tuple[Piece, ...]:
     near, far = (np.array([getattr(piece, end) for piece in pieces]) for end in ("near", "far"))
     apart = (near[:, None] != near) | (far[:, None] != far)
     behind = (near[:, None] >= far) & apart
-    order: dict[int, None] = {}
+    left = np.ones(len(pieces), dtype=bool)
+    order: list[int] = []
     for number in range(len(pieces)):
-        waiting = [number]
+        waiting = [number] if left[number] else []
         while waiting:
-            before = [one for one in np.flatnonzero(behind[:, waiting[-1]]).tolist() if one not in order]
-            if before:
-                waiting.append(before[0])
+            before = np.flatnonzero(behind[:, waiting[-1]] & left)
+            if len(before):
+                waiting.append(int(before[0]))
             else:
-                order.setdefault(waiting.pop())
+                order.append(waiting.pop())
+                left[order[-1]] = False
     return tuple(pieces[number] for number in order)
 
 

@@ -17,6 +17,7 @@ from app.sheet.canvas import Canvas, scale_words
 from app.sheet.film import empty_words, name_of, note_of
 from app.sheet.sheet import Sheet, decimals_of
 from core.document.edits import SetStepDuration
+from core.document.look_edits import SetHidden
 from core.document.project import TracedDrawing
 from core.drawing.drawing import Line, Symbol
 from core.findings.finding import Kind
@@ -470,6 +471,12 @@ def test_a_view_without_bodies_says_so(sheet: Sheet):
     canvas = canvas_of(sheet)
     assert empty_words(sheet._shown, "front", canvas.drawing)[0] == "Nothing is drawn in this view yet"
     sheet.grab()
+
+
+def test_a_view_that_is_all_hidden_says_so(sheet: Sheet, session: Session):
+    session.push(SetHidden(("collar",), True, "Hide"))
+    sheet.set_view("plan")
+    assert empty_words(sheet._shown, "plan", canvas_of(sheet).drawing)[0] == "All of this view is hidden"
 
 
 def test_a_project_without_views_says_so(qtbot):

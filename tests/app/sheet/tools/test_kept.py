@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 
 from app.sheet.film import note_of
 from core.document.look_edits import SetHidden, SetLocked
-from tests.app.sheet.tools.test_choosing import OFFSCREEN_MENU, ask, shift_drag
+from tests.app.sheet.tools.test_choosing import shift_drag
 from tests.app.sheet.tools.things import body, corner
 from tests.app.sketcher import Sketcher
 
@@ -136,53 +136,6 @@ def test_the_sheet_says_how_much_is_hidden(hand: Sketcher):
     assert "hidden" not in note_of(hand.window.sheet.shown, "side")[0]
     hide(hand, "leg", "rod")
     assert note_of(hand.window.sheet.shown, "side")[0].endswith(" · 2 hidden, still checked")
-
-
-# ---- the menu --------------------------------------------------------------------------------------------------------
-
-
-@OFFSCREEN_MENU
-def test_what_is_locked_is_named_in_the_menu_and_freed_from_there(hand: Sketcher):
-    lock(hand, "leg")
-    words = ask(hand, 0, -25)
-    assert "Leg (locked)" in words
-    assert hand.window.session.chosen == (), "nothing is picked by mistake"
-    menu = hand.window.sheet.things_menu.menu
-    next(one for one in menu.actions() if one.text() == "Leg (locked)").trigger()
-    assert hand.window.session.chosen == ("leg",)
-    words = ask(hand, 0, -25)
-    assert {"Copy", "Hidden", "Locked"} <= set(words)
-    assert not {"Move", "Remove", "Cut"} & set(words)
-    hand.window.commands["lock"].trigger()
-    assert not body(hand, "leg").locked
-
-
-@OFFSCREEN_MENU
-def test_several_bodies_are_joined_from_the_menu(hand: Sketcher):
-    hand.window.session.choose_several(("link", "door"))
-    assert ask(hand, 38, -12)[:2] == ["Join bodies", "Cut away"]
-    menu = hand.window.sheet.things_menu.menu
-    next(one for one in menu.actions() if one.text() == "&Join bodies").trigger()
-    assert [one.id for one in hand.window.session.project.bodies] == ["bay", "leg", "door"]
-
-
-@OFFSCREEN_MENU
-def test_the_menus_inside_are_the_windows_own_actions(hand: Sketcher):
-    ask(hand, 38, -12)
-    menu = hand.window.sheet.things_menu.menu
-    inner = {one.text(): one.menu() for one in menu.actions() if one.menu() is not None}
-    lay = inner["&Lay it"].actions()
-    assert lay[0] is hand.window.commands["lay-higher"]
-    next(one for one in inner["Tint &of it"].actions() if one.text() == "&Heather").trigger()
-    assert body(hand, "door").tint == "heather"
-    menu.close()
-
-
-@OFFSCREEN_MENU
-def test_the_menu_of_bare_film_offers_to_paste_fit_and_show_everything(hand: Sketcher):
-    hide(hand, "link")
-    assert {"Paste", "Fit the view", "Show everything"} <= set(ask(hand, -30, -28))
-    assert hand.window.commands["show-all"].isEnabled()
 
 
 def test_a_click_with_shift_on_what_is_locked_chooses_nothing(hand: Sketcher):
