@@ -358,7 +358,7 @@ class Canvas(QWidget):
             self._tool.move(self._hand(event))
             self.worked.emit()
             self.update()
-            if not self._tool.grasps:
+            if not self._tool.grasps or self._shown.pulled:
                 return
         self._hover()
 

@@ -66,6 +66,7 @@ class Pulling(QObject):
         self._in_hand: _InHand | None = None
         self._holding = False
         self._why = ""
+        self._found: Resistance | None = None
         self._settling = False
         self.pinned: frozenset[str] = frozenset()
         """Drives that keep their values."""
@@ -109,8 +110,8 @@ class Pulling(QObject):
     @property
     def resists_at(self) -> tuple[Point, str, str] | None:
         """The place of the connection that holds the body, the view that it is drawn in, and a word or two for it."""
-        found, project = self._resistance(), self._session.shown
-        if found is None or project is None or not found.connections:
+        found, project = self._found, self._session.shown
+        if found is None or project is None or not found.connections or not self._holding:
             return None
         signs = Signs(project)
         place, view = signs.place(found.connections[0], self._shown.poses), signs.view_of(found.connections[0])
@@ -188,7 +189,7 @@ class Pulling(QObject):
             held, project, place, Pulled(poses=poses, short_by=0.0, arrived=True), step,
             loose=bool(kept.members) and tangent_of(kept, kept.start, INDEPENDENT).moves_hand,
         )  # fmt: skip
-        self._holding, self._why = True, ""
+        self._holding, self._why, self._found = True, "", None
         self.changed.emit()
 
     def pull_to(self, at: Point) -> None:
@@ -257,7 +258,7 @@ class Pulling(QObject):
     def _pull(self, held: _InHand) -> None:
         held.last = pull(held.grab, held.last.poses, held.hand)
         held.calls += 1
-        found = resistance(held.grab, held.last)
+        found = self._found = resistance(held.grab, held.last)
         body = held.project.bodies[held.grab.body].id
         self._why = "" if found is None else why_it_resists(held.project, body, found)
         self._way_back.remember(held.last.poses, self._shown.own_poses)
@@ -311,10 +312,6 @@ class Pulling(QObject):
     def _refuse(self, why: str) -> None:
         self.refused = why
         self.changed.emit()
-
-    def _resistance(self) -> Resistance | None:
-        held = self._in_hand
-        return None if held is None or not self._holding else resistance(held.grab, held.last)
 
     def _grips(self) -> Mapping[int, tuple[complex, float]]:
         checked = self._shown.checked_sequence()

@@ -51,6 +51,9 @@ APART = 1e-3
 """Of the mechanism's size: connections that are further off than this are not met."""
 CLEAR = 1e-4
 """Of the mechanism's size: so far before a place where two ways cross a step ends: there none of them is plain."""
+OFF_IT = 1e-3
+"""Of the mechanism's size: so far from such a place one of them is."""
+ROUNDS = 6
 LITTLE = 0.02
 """Of what the drive that went farthest has gone: one that has gone less has not been pulled."""
 HOLDS = 1e-7
@@ -188,7 +191,24 @@ def _step(walk: _Walk) -> None:
         walk.turned_back = back
         if share * length <= 1e-4 * walk.size:
             break
-    walk.arrived = True
+    walk.arrived = walk.turned_back >= 0 or not _off_the_crossing(walk, wish.move / length)
+
+
+def _off_the_crossing(walk: _Walk, way: Floats) -> bool:
+    """Where two ways cross and none is plain: a little along the wished one, on to whichever is near; once a call."""
+    if walk.crossing or walk.here.freedoms < 2:
+        return False
+    walk.crossing = True
+    state: Floats | None = walk.state + OFF_IT * walk.size * walk.here.spread(way[:, None])[0]
+    for _ in range(ROUNDS):
+        assert state is not None
+        there = tangent_of(walk.grab, state, walk.rank)
+        closer = there.met(state, walk.allowed, walk.size)
+        if closer is not None:
+            walk.state, walk.here = closer, tangent_of(walk.grab, closer, walk.rank)
+            return True
+        state = there.nearer(state)
+    return False
 
 
 def _wanted(walk: _Walk) -> _Wish:

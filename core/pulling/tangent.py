@@ -62,8 +62,6 @@ class Tangent:
     def met(self, state: Floats, allowed: float, size: float) -> Floats | None:
         """The nearest state that meets the kept rows and leaves the others within what is allowed, by Newton's steps
         with this position's slopes; None where they do not get there."""
-        from scipy.linalg import solve_triangular
-
         rows, last = self.grab.rows, np.inf
         for _ in range(ROUNDS):
             off = rows.values(state[None])[0]
@@ -73,9 +71,18 @@ class Tangent:
             if not worst < 0.7 * last:
                 return None
             last = worst
-            back = self.across @ solve_triangular(self.upper, off[self.kept], trans="T", check_finite=False)
-            state = state - self.spread(back[:, None])[0]
+            state = self._corrected(state, off)
         return None
+
+    def nearer(self, state: Floats) -> Floats:
+        """The state after one of these steps."""
+        return self._corrected(state, self.grab.rows.values(state[None])[0])
+
+    def _corrected(self, state: Floats, off: Floats) -> Floats:
+        from scipy.linalg import solve_triangular
+
+        back = self.across @ solve_triangular(self.upper, off[self.kept], trans="T", check_finite=False)
+        return state - self.spread(back[:, None])[0]
 
     def turning(self, there: Tangent) -> float:
         """Positive while the drives' values change the same way as at this place; it changes sign where one turns

@@ -210,6 +210,23 @@ def test_a_parallelogram_goes_smoothly_through_where_it_could_fold_otherwise():
         assert abs(place(held.mechanism, here, body, drawn) - known[name][0]) < CLOSE, name
 
 
+@pytest.mark.parametrize("to", [35.0, -35.0])
+def test_a_parallelogram_drawn_flat_can_be_pulled_up(to: float):
+    """There it may go on as a parallelogram or fold; either keeps every connection."""
+    aircraft = project(
+        (frame(), *moving("crank", "coupler", "rocker")),
+        (
+            pivot("o2", FRAME, "crank", 0), pivot("a", "crank", "coupler", 25), pivot("b", "coupler", "rocker", 95),
+            pivot("o4", FRAME, "rocker", 70),
+        ),
+        {},
+    )  # fmt: skip
+    held = grabbed(aircraft, "crank", 25 + 0j)
+    result = pulled_to(held, 25.0 * complex(degrees(to)))
+    assert result.short_by < CLOSE
+    assert off_by(held, result.poses) < 1e-7
+
+
 def test_a_rocker_pulled_beyond_its_end_comes_back_the_way_it_went():
     example = four_bar(CRANK_ROCKER, name="four-bar")
     _, b = CRANK_ROCKER.drawn_pins()
