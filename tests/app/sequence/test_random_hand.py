@@ -1,0 +1,191 @@
+"""Steps edited at random by mouse and key in a window: nothing breaks, nothing unchecked looks checked, and undoing all
+of it brings the file back byte for byte."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
+
+from app.main_window import MainWindow
+from app.sequence.bars import Part
+from app.sequence.time_scale import NAMES_WIDTH
+from core.document.checks import problems
+from core.document.project_file import encode
+from core.study import run
+from tests.app.small_aircraft import small_aircraft
+from tests.app.window import opened_window, wait_for_check
+
+LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+MOST_STEPS = 9
+COMMANDS = (
+    "step-split", "step-join", "step-copy", "step-up", "step-down", "step-sooner", "step-later", "step-shorter",
+    "step-longer", "remove", "undo", "undo", "redo", "sequence-copy", "sequence-back", "sequence-later",
+    "sequence-remove", "add-step",
+)  # fmt: skip
+
+
+class RandomHand:
+    """A hand that knows where things are on the lanes, and not what comes of it."""
+
+    def __init__(self, window: MainWindow, seed: int) -> None:
+        self.window, self.lanes, self.session = window, window.sequence.lanes, window.session
+        self.choice = random.Random(seed)
+        self.done: dict[str, int] = {}
+
+    def act(self) -> None:
+        acts: tuple[Callable[[], None], ...] = (
+            self.stretch, self.begin, self.shift, self.order, self.chain, self.draw, self.choose, self.rename,
+            self.command, self.command, self.scrub, self.drag_anything,
+        )  # fmt: skip
+        if len(self.lanes.bars.schedule.steps) > MOST_STEPS:
+            acts = (self.choose, self.remove)
+        if self.session.project.sequences[3:]:
+            self.window.commands["sequence-remove"].trigger()
+        act = self.choice.choice(acts)
+        before = self.session.undo_label
+        act()
+        self.done[act.__name__] = self.done.get(act.__name__, 0) + (self.session.undo_label != before)
+
+    # ---- the mouse -----------------------------------------------------------------------------------------------
+
+    def drag(self, start: QPointF, end: QPointF) -> None:
+        """Press, a few moves, and release; now and then Escape before that."""
+        keys = self.choice.choice((NONE, NONE, Qt.KeyboardModifier.AltModifier))
+        QTest.mousePress(self.lanes, LEFT, NONE, start.toPoint())
+        for part in (0.4, 1.0):
+            QTest.mouseMove(self.lanes, (start + (end - start) * part).toPoint())
+            never_looks_checked_unchecked(self.window)
+        if self.choice.random() < 0.15:
+            QTest.keyClick(self.lanes, Qt.Key.Key_Escape)
+            assert not self.session.drafting
+        QTest.mouseRelease(self.lanes, LEFT, keys, end.toPoint())
+        gesture = self.lanes.gesture
+        if gesture is not None:  # it asks for a drive
+            rows = [one for one in self.lanes.menu.actions() if one.text()]
+            self.choice.choice(rows).trigger() if self.choice.random() < 0.8 else self.lanes.let_go()
+            self.lanes.menu.close()
+        assert self.lanes.gesture is None
+        assert not self.session.drafting
+
+    def somewhere(self) -> QPointF:
+        width, height = self.lanes.width(), self.lanes.bars.height
+        return QPointF(self.choice.uniform(NAMES_WIDTH, width + 30), self.choice.uniform(-5, height + 20))
+
+    def step(self) -> str | None:
+        steps = self.lanes.bars.schedule.steps
+        return self.choice.choice(steps).id if steps else None
+
+    def by(self) -> QPointF:
+        return QPointF(self.choice.gauss(0, 90), self.choice.gauss(0, 4))
+
+    def stretch(self) -> None:
+        if (step := self.step()) is not None:
+            box = self.lanes.bars.box(step)
+            start = QPointF(box.right() - 1, box.top() + 5)
+            self.drag(start, start + self.by())
+
+    def begin(self) -> None:
+        if (step := self.step()) is not None:
+            start = self.lanes.bars.box(step).topLeft() + QPointF(1, 5)
+            self.drag(start, start + self.by())
+
+    def shift(self) -> None:
+        if (step := self.step()) is not None:
+            start = self.lanes.bars.box(step).center()
+            self.drag(start, start + self.by())
+
+    def order(self) -> None:
+        if (step := self.step()) is not None:
+            start = QPointF(80, self.lanes.bars.box(step).center().y())
+            self.drag(start, QPointF(90, self.somewhere().y()))
+
+    def chain(self) -> None:
+        if (step := self.step()) is not None:
+            part = self.choice.choice((Part.BEGIN, Part.END))
+            onto = self.lanes.bars.box(self.step() or step).center()
+            self.drag(self.lanes.bars.handle(step, part).center(), onto)
+
+    def draw(self) -> None:
+        row = self.lanes.bars.row_box(len(self.lanes.bars.schedule.steps), self.lanes.width())
+        start = QPointF(self.somewhere().x(), row.center().y())
+        if self.choice.random() < 0.5:
+            self.session.choose(self.choice.choice(self.session.project.drives).id)
+        self.drag(start, start + self.by())
+
+    def drag_anything(self) -> None:
+        self.drag(self.somewhere(), self.somewhere())
+
+    def choose(self) -> None:
+        if (step := self.step()) is not None:
+            keys = self.choice.choice((NONE, Qt.KeyboardModifier.ShiftModifier))
+            QTest.mouseClick(self.lanes, LEFT, keys, self.lanes.bars.box(step).center().toPoint())
+
+    def rename(self) -> None:
+        if (step := self.step()) is not None:
+            QTest.mouseDClick(self.lanes, LEFT, NONE, self.lanes.bars.box(step).center().toPoint())
+            if self.lanes.name_line.asking:
+                QTest.keyClicks(self.lanes.name_line, self.choice.choice(("Lock & go", "Leg", "")))
+                QTest.keyClick(self.lanes.name_line, self.choice.choice((Qt.Key.Key_Return, Qt.Key.Key_Escape)))
+
+    # ---- keys and menus ------------------------------------------------------------------------------------------
+
+    def command(self) -> None:
+        if (step := self.step()) is not None and self.choice.random() < 0.7:
+            self.session.choose(step)
+        self.window.commands[self.choice.choice(COMMANDS)].trigger()
+
+    def remove(self) -> None:
+        self.window.commands["remove"].trigger()
+
+    def scrub(self) -> None:
+        self.session.set_moment(self.choice.uniform(0.0, 9.0))
+
+
+def never_looks_checked_unchecked(window: MainWindow) -> None:
+    """Whatever shows a verdict shows it as current only where it is of what is shown."""
+    session, parts = window.session, window.sequence
+    current = session.study is not None and session.study.project == session.shown and not session.senseless
+    if not current:
+        assert parts.ribbons.stale
+        assert parts.ruler.stale
+        assert parts.lanes.stale
+        assert window.findings.standing.count in ("checking…", "not checked")
+        assert window.standing in ("checking…", "not checked")
+
+
+def agrees_with_a_fresh_check(window: MainWindow) -> None:
+    study, fresh = window.session.study, run(window.session.project)
+    for one, other in zip(study.sequences, fresh.sequences, strict=True):
+        assert [finding.sentence for finding in one.findings] == [finding.sentence for finding in other.findings]
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
+@pytest.mark.parametrize(
+    ("seed", "acts"), [(1, 60), (2, 60), pytest.param(3, 1000, marks=[pytest.mark.long, pytest.mark.timeout(1200)])]
+)
+def test_a_random_hand_breaks_nothing(qtbot, tmp_path, seed: int, acts: int):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        file = tmp_path / "aircraft" / "project.json"
+        written, opened = file.read_bytes(), window.session.project
+        hand = RandomHand(window, seed)
+        for number in range(acts):
+            hand.act()
+            assert problems(window.session.project) == ()
+            never_looks_checked_unchecked(window)
+            if number % 40 == 39:
+                wait_for_check(qtbot, window)
+                agrees_with_a_fresh_check(window)
+        assert window.session.undo_label is not None
+        assert sum(count > 0 for count in hand.done.values()) >= 6, hand.done
+        while window.session.undo_label is not None:
+            window.session.undo()
+        assert window.session.project == opened
+        assert encode(window.session.project) == written
+        wait_for_check(qtbot, window)
+        agrees_with_a_fresh_check(window)
+        assert window.keeping.keeper.flush()
+        assert file.read_bytes() == written
