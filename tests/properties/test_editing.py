@@ -10,6 +10,7 @@ import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from msgspec.structs import replace
 
 from app.keeper import Keeper
 from app.session import Session
@@ -23,8 +24,9 @@ from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
-from core.document.project import Figure, Ink, Moment, PointPath, Project, Target
+from core.document.project import Figure, Ink, Moment, Need, PointPath, Project, Target
 from core.document.project_file import decode, encode, read_project, write_project
+from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
 from core.sketch.moving import Likeness
@@ -99,6 +101,30 @@ class Editing(RuleBasedStateMachine):
     @rule(gear=NUMBERS, doors=NUMBERS)
     def keep_a_pose_as_the_start(self, gear: float, doors: float) -> None:
         self.push(SetStarts("retract", (("gear", gear), ("doors", doors))))
+
+    @rule(step=STEPS, drive=DRIVES, low=NUMBERS, latch=st.sampled_from(["uplock", "leg-pivot"]), engaged=st.booleans())
+    def need(self, step: str, drive: str, low: float, latch: str, engaged: bool) -> None:
+        needs = (Need(drive=drive, at_least=low), Need(latch=latch, engaged=engaged))
+        for one in self.session.project.sequences[0].steps:
+            if one.id == step:
+                self.push(ReplaceStep("retract", replace(one, needs=needs), "Change what the step needs"))
+
+    @rule(step=STEPS, other=STEPS, along=st.booleans())
+    def chain(self, step: str, other: str, along: bool) -> None:
+        after, together_with = (None, other) if along else (other, None)
+        self.push(ChainStep("retract", step, after=after, together_with=together_with))
+
+    @rule(step=STEPS, place=st.integers(0, 2))
+    def order(self, step: str, place: int) -> None:
+        self.push(OrderStep("retract", step, place))
+
+    @rule(steps=st.sets(STEPS, max_size=3), seconds=NUMBERS)
+    def shift_several(self, steps: set[str], seconds: float) -> None:
+        self.push(ShiftSteps("retract", tuple(sorted(steps)), seconds))
+
+    @rule(step=STEPS)
+    def remove_step(self, step: str) -> None:
+        self.push(RemoveSteps("retract", (step,)))
 
     @rule(body=BODIES, x=st.floats(-30.0, 30.0), turn=st.floats(-180.0, 180.0), mirrors=st.booleans())
     def carry(self, body: str, x: float, turn: float, mirrors: bool) -> None:
