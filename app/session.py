@@ -375,11 +375,13 @@ class Session(QObject):
         return self._finding
 
     def show_finding(self, finding: Finding | None) -> None:
-        """Scrub to a finding's moment and show its place; what is loose is chosen, since it is what is told of."""
+        """Scrub to a finding's moment and show its place; what is loose or begins too soon is chosen as well."""
         self._finding = self._followed = finding
         if finding is not None:
             if finding.kind is Kind.LOOSE and not set(finding.bodies) & set(self._chosen):
                 self.choose(finding.bodies[0])
+            if finding.begun is not None:
+                self.choose(finding.begun)
             if finding.sequence != self._sequence and finding.sequence != DRAWN_POSITION.id:
                 self._sequence = finding.sequence
                 self.sequence_changed.emit()

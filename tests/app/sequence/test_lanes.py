@@ -279,7 +279,7 @@ def test_a_step_that_begins_too_soon_wears_a_mark_that_goes_there(window: MainWi
     image = lanes.grab(mark.toAlignedRect()).toImage()
     assert ink in {image.pixelColor(x, y).name() for x in range(image.width()) for y in range(image.height())}
     QTest.mouseClick(lanes, LEFT, NONE, mark.center().toPoint())
-    assert session.finding == finding
+    assert (session.finding, session.selection) == (finding, "leg-up")
     assert session.moment == pytest.approx(finding.time)
 
 
