@@ -27,6 +27,9 @@ class Needs(Enum):
     TIME = auto()
     FINDINGS = auto()
     FINDING = auto()
+    TRIAL = auto()
+    LOOK = auto()
+    """A finding that is chosen, or a trial that is shown."""
     VIEWS = auto()
     BODIES = auto()
     CHOSEN = auto()
@@ -315,8 +318,14 @@ TABLE: tuple[Row, ...] = (
         tip="To the next finding in time"),
     Row(id="worst", menu="&Findings", words="&Worst finding", keys=("Q",), needs=Needs.FINDINGS,
         tip="To the worst of what was found"),
-    Row(id="let-go", menu="&Findings", words="&Let go of the finding", keys=("Esc",), needs=Needs.FINDING,
-        tip="Choose no finding"),
+    Row(id="let-go", menu="&Findings", words="&Let go of the finding, or the trial", keys=("Esc",),
+        needs=Needs.LOOK, tip="Choose no finding; where none is chosen, go back from a trial to the sequence as drawn"),
+    Row(id="try-fault", menu="&Findings", words="What i&f it fails…", keys=("O",), needs=Needs.TIME, new_group=True,
+        tip="See the sequence with a drive that is late, slow or stuck, with a latch that fails, or run back half way"),
+    Row(id="try-every", menu="&Findings", words="Tr&y every fault", needs=Needs.TIME,
+        tip="Try every fault of this sequence, and list what they bring, worst first"),
+    Row(id="keep-trial", menu="&Findings", words="&Keep the trial as a sequence", needs=Needs.TRIAL,
+        tip="Add the sequence as it runs with the fault to the aircraft, as one of its own"),
     Row(id="look-system", menu="&Window", words="As the des&ktop", choice="look", checkable=True,
         tip="Light or dark as the desktop is"),
     Row(id="look-light", menu="&Window", words="&Light", choice="look", checkable=True, tip="Dark ink on light film"),
@@ -377,6 +386,8 @@ def what_is_there(session: Session) -> frozenset[Needs]:
         Needs.TIME: schedule is not None and schedule.seconds > 0,
         Needs.FINDINGS: study is not None and any(one.time is not None for one in study.findings),
         Needs.FINDING: session.finding is not None,
+        Needs.TRIAL: session.trial is not None,
+        Needs.LOOK: session.finding is not None or session.trial is not None,
         Needs.BODIES: session.project is not None and bool(session.project.bodies),
         Needs.DRIVES: session.project is not None and bool(session.project.drives),
         Needs.PINS: session.project is not None and bool(session.sequence and session.sequence.pinned),

@@ -45,6 +45,7 @@ from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
 from app.tracing import Tracing
+from app.trials_window import Trials
 from app.widgets.notice import Notice
 from app.widgets.question import Question
 from app.widgets.start_page import StartPage
@@ -101,6 +102,7 @@ class MainWindow(QMainWindow):
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
         self.figuring = Figuring(self.session, self.sheet.bench, self)
         self.tracing = Tracing(self.session, self.sheet.shown, self.details.path, self.errands, self)
+        self.trials = Trials(self.session, self)
         self.notice = Notice()
         self.question = Question()
         self.asking = Asking(self.session, self.keeping, self.question, self)
@@ -117,6 +119,7 @@ class MainWindow(QMainWindow):
         column.setSpacing(0)
         column.addWidget(self.question)
         column.addWidget(self.notice)
+        column.addWidget(self.trials.banner)
         column.addWidget(self.stack, 1)
         column.addWidget(self.block)
         self.setCentralWidget(page)
@@ -133,6 +136,7 @@ class MainWindow(QMainWindow):
             self.sequence.pins,
             self.sequence.lanes.commands,
             self.sequence.transport.commands,
+            self.trials,
         ):
             self.commands.bind(part.uses)
         for switched in (self.sheet, self.playback, self.regions, self.arranging):
@@ -153,7 +157,6 @@ class MainWindow(QMainWindow):
                 "finding-on": lambda: self.jump(1),
                 "worst": self.show_worst,
                 "figures": self.figuring.show,
-                "let-go": lambda: self.session.show_finding(None),
                 "look-system": lambda: self.set_look(Look.SYSTEM),
                 "look-light": lambda: self.set_look(Look.LIGHT),
                 "look-dark": lambda: self.set_look(Look.DARK),
@@ -187,6 +190,7 @@ class MainWindow(QMainWindow):
         lists.view.lay_wanted.connect(self.arranging.lay_over)
         lists.show_all_wanted.connect(self.arranging.show_everything)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
+        self.trials.trying.changed.connect(lambda: self.findings.show_changes(self.trials.trying.change_of))
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
         self.errands.done.connect(self._say)
@@ -250,7 +254,7 @@ class MainWindow(QMainWindow):
         self.setWindowTitle("Bayfold" if project is None else f"{self._title(project)}[*] – Bayfold")
         self.setWindowModified(project is not None and session.unsaved)
         self.block.put("Scale", "" if project is None else f"scale 1 : {project.aircraft.scale:g}")
-        self.block.put("Check", self.standing)
+        self.block.put("Check", self.standing if session.trial is None else f"trial: {self.standing}")
         self.menus.fill_sequences()
 
     def _title(self, project: Project) -> str:
@@ -381,7 +385,7 @@ class MainWindow(QMainWindow):
         self.settings.keep_layout("window", self.saveGeometry())
         self.regions.keep()
         works = (self.sweeping, self.tracing, self.details.remedy, self.sequence.curves)
-        for worker in (self.runner, self.recent_pictures, self.errands, *works):
+        for worker in (self.runner, self.trials, self.recent_pictures, self.errands, *works):
             worker.shut_down()
         self.keeping.keeper.let_go()
         event.accept()

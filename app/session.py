@@ -20,6 +20,10 @@ from core.findings.finding import Finding, Kind
 from core.motion.schedule import Schedule, lay_out
 from core.study import DRAWN_POSITION, SequenceStudy, Study
 
+UNTRIED = ("sequences", "targets", "accepted")
+"""What of a project is not changed while a trial of it is shown, which has others in their place."""
+IN_TRIAL = "A trial is shown: go back to the sequence as drawn first (Esc) to change its steps or answer its findings"
+
 
 class Session(QObject):
     """One open project in one window."""
@@ -45,6 +49,8 @@ class Session(QObject):
     redone = Signal()
     trouble = Signal(str)
     """One line that the user has to read."""
+    trial_changed = Signal()
+    """Another trial is shown in place of the project, or none any more."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -65,6 +71,8 @@ class Session(QObject):
         self._redo: list[Past] = []
         self._saved: Project | None = None
         self._looked_at_only = ""
+        self._trial: Edit | None = None
+        self._tried: tuple[Project, Project] | None = None
 
     # ---- the project -------------------------------------------------------------------------------------------
 
@@ -108,7 +116,7 @@ class Session(QObject):
             if history.project != project:
                 self._project = history.project
         project = self._project
-        self._draft, self._senseless = None, ""
+        self._draft, self._senseless, self._trial = None, "", None
         self._study, self._settled, self._chosen, self._finding = None, None, (), None
         self._followed = self._failure = None
         self._sequence = project.sequences[0].id if project.sequences else None
@@ -122,6 +130,7 @@ class Session(QObject):
         self.moment_changed.emit(self._moment)
         self.study_changed.emit()
         self.history_changed.emit()
+        self.trial_changed.emit()
 
     def mark_saved(self, folder: Path) -> None:
         """The project as it is now stands in `folder`."""
@@ -140,11 +149,8 @@ class Session(QObject):
         if changed == self._project:
             self.withdraw()
             return
-        if self._looked_at_only:
-            self._refuse(self._looked_at_only)
-            return
-        if locked := why_locked(self._project, changed):
-            self._refuse(locked)
+        if barred := self._barred(self._project, changed):
+            self._refuse(barred)
             return
         if changed == self._draft:
             changed = self._draft  # what was made of it so far stays good
@@ -155,6 +161,12 @@ class Session(QObject):
         self._redo.clear()
         self._put(changed)
         self.pushed.emit(edit.label)
+
+    def _barred(self, project: Project, changed: Project) -> str:
+        """Why a change may not be made now; empty where it may."""
+        if self._trial is not None and any(getattr(project, key) is not getattr(changed, key) for key in UNTRIED):
+            return IN_TRIAL
+        return self._looked_at_only or why_locked(project, changed)
 
     def _refuse(self, why: str) -> None:
         self.withdraw()
@@ -185,7 +197,7 @@ class Session(QObject):
 
     def _put(self, project: Project) -> None:
         self._project, self._draft, self._senseless, self._failure = project, None, "", None
-        if self.study_current:  # a draft's, which has become the project
+        if self._trial is None and self.study_current:  # a draft's, which has become the project
             self._settled, self._followed = self._study, self._finding
         if self._sequence not in {sequence.id for sequence in project.sequences}:
             self._sequence = project.sequences[0].id if project.sequences else None
@@ -200,8 +212,14 @@ class Session(QObject):
 
     @property
     def shown(self) -> Project | None:
-        """What is drawn, solved and checked: the draft while the hand proposes one, else the project."""
-        return self._draft if self._draft is not None else self._project
+        """What is drawn, solved and checked: the draft while the hand proposes one, else the project; of either the
+        trial while one is shown."""
+        base = self._draft if self._draft is not None else self._project
+        if self._trial is None or base is None:
+            return base
+        if self._tried is None or self._tried[0] is not base:
+            self._tried = (base, self._trial.apply(base))
+        return self._tried[1]
 
     @property
     def drafting(self) -> bool:
@@ -224,7 +242,7 @@ class Session(QObject):
         if changed == self._project:
             self.withdraw()
         elif changed != self._draft:
-            why = self._looked_at_only or why_locked(self._project, changed)
+            why = self._barred(self._project, changed)
             why = why or "".join(map(str, new_problems(self._project, changed)[:1]))
             self._show_draft(None if why else changed, why)
 
@@ -236,13 +254,43 @@ class Session(QObject):
     def _show_draft(self, draft: Project | None, why: str) -> None:
         was_current, study = self.study_current, self._study
         self._draft, self._senseless, self._failure = draft, why, None
-        if draft is None and self._settled is not None:
+        if draft is None and self._trial is None and self._settled is not None:
             self._study = self._settled
         self.shown_changed.emit()
         if self._study is not study or self.study_current:
             self._take_findings()
         elif was_current:
             self.study_changed.emit()
+
+    # ---- what would happen ---------------------------------------------------------------------------------------
+
+    @property
+    def trial(self) -> Edit | None:
+        """What is tried: it is applied to whatever is shown, and nothing of it reaches the history or the disk."""
+        return self._trial
+
+    def try_out(self, trial: Edit | None) -> None:
+        """Show a trial in place of the project, or with None the project again, with the study that it had.
+
+        What the trial is about – sequences, what is measured in them, and what was accepted of them – is not changed
+        meanwhile; of all else that is, the trial shown is the trial of what it has become.
+        """
+        if trial == self._trial:
+            return
+        self._trial, self._tried, self._failure = trial, None, None
+        if trial is None and self._draft is None and self._settled is not None:
+            self._study = self._settled
+        self.trial_changed.emit()
+        self.shown_changed.emit()
+        self.sequence_changed.emit()
+        self._take_findings()
+        self.set_moment(self._moment)
+
+    @property
+    def sound(self) -> Study | None:
+        """The study of the project itself, whatever is shown; None while there is none of it as it is now."""
+        settled = self._settled
+        return settled if settled is not None and settled.project is self._project else None
 
     # ---- the study ---------------------------------------------------------------------------------------------
 
@@ -324,6 +372,7 @@ class Session(QObject):
         return self._laid_out[1]
 
     def choose_sequence(self, sequence_id: str) -> None:
+        self.try_out(None)
         if sequence_id != self._sequence:
             self._sequence, self._finding, self._followed = sequence_id, None, None
             self.sequence_changed.emit()

@@ -70,6 +70,8 @@ APP = {
     "tracing": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
     "figuring": f"session {PAGES}",
+    "trying": "aside session",
+    "trials_window": f"{SHARED} {PAGES} trying",
     "clipboard": f"{SHARED} {PAGES}",
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
@@ -79,7 +81,7 @@ APP = {
     "menus": f"{SHARED} actions recent_rows samples",
     "regions": f"{SHARED} {PAGES} actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
-    f"tracing sketching figuring clipboard laying drops {PAGES} actions arranging menus regions __init__",
+    f"tracing sketching figuring trials_window clipboard laying drops {PAGES} actions arranging menus regions __init__",
     "application": f"{SHARED} study_process palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

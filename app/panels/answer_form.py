@@ -100,7 +100,7 @@ class AnswerForm(QWidget):
 
     def refresh(self) -> None:
         finding, project = self._session.finding, self._session.project
-        if finding is None or project is None or not self._session.study_current:
+        if finding is None or project is None or not self._session.study_current or self._session.trial is not None:
             self.hide()
             return
         if finding is not self._shown:

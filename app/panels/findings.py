@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
@@ -16,6 +17,7 @@ from app.panels.finding_rows import FindingDelegate, kept_together, note_of
 from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from core.document.project import Project
 from core.figures.told import sentence
 from core.findings.finding import Finding
 from core.findings.sentences import Names, millimetres
@@ -85,6 +87,7 @@ class FindingsPanel(QWidget):
         self._session = session
         self._filling = False
         self._followed: Finding | None = None
+        self._change_of: Callable[[Finding], str] = lambda _finding: ""
         self.head = PanelHead("Findings")
         self.model = FindingModel()
         self.list = QListView()
@@ -169,11 +172,20 @@ class FindingsPanel(QWidget):
         study, project, shown = self._session.study, self._session.shown, self._session.sequence
         groups = (*groups_of(study), *accepted_groups(study)) if study is not None else ()
         where = shown.id if shown is not None else None
-        notes = tuple(note_of(one, project, where) for one in groups) if project is not None else ()
+        notes = tuple(self._note_of(one, project, where) for one in groups) if project is not None else ()
         self._filling = True
         self.model.show(groups, notes)
         self._filling = False
         self._follow_finding()
+
+    def show_changes(self, change_of: Callable[[Finding], str]) -> None:
+        """How each finding differs from what is known without a fault, in a word; nothing where it does not."""
+        self._change_of = change_of
+        self.refresh()
+
+    def _note_of(self, group: Group, project: Project, shown: str | None) -> str:
+        change = self._change_of(group.findings[0])
+        return "  ·  ".join(words for words in (change, note_of(group, project, shown)) if words)
 
     def _follow_finding(self) -> None:
         finding = self._session.finding

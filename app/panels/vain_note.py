@@ -38,8 +38,9 @@ class VainNote(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        """Known only where the check is of the project as it is."""
-        study = self._session.study if self._session.study_current else None
+        """Known only where the check is of the project as it is, and not of a trial."""
+        current = self._session.study_current and self._session.trial is None
+        study = self._session.study if current else None
         found = () if study is None else (each for one in study.sequences for each in (*one.findings, *one.accepted))
         self._vain = () if study is None else unused(study.project, found)
         if study is not None and self._vain:

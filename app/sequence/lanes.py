@@ -145,6 +145,8 @@ class Lanes(Track):
             self.session.choose(step)
 
     def _take_hold(self, part: Part, step: ScheduledStep | None) -> None:
+        if self.session.trial is not None:
+            return  # the bars are those of the trial, and not of the sequence as drawn
         schedule = self.session.schedule
         self.held.emit(max(schedule.seconds if schedule is not None else 0.0, 0.0) or ROOM)
         begun, session = self._hand(), self.session

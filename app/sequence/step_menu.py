@@ -12,7 +12,12 @@ from app.sequence.transport import FindAction
 from app.session import Session
 from core.document.project import Project, Sequence, Step
 
-GROUPS = (("step-rename", "step-split", "step-join", "step-copy"), ("step-up", "step-down"), ("remove",))
+GROUPS = (
+    ("step-rename", "step-split", "step-join", "step-copy"),
+    ("step-up", "step-down"),
+    ("try-fault",),
+    ("remove",),
+)
 WITHOUT_STEP = ("add-step", "undo", "redo")
 
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from app.session import Session
 from core.document.names import DRIVEN, name_of
-from core.document.project import Body, Project
+from core.document.project import Body, Latch, Project
 
 Groups = tuple[tuple[str, ...], ...]
 CLIPBOARD = ("cut", "copy", "paste")
@@ -115,9 +115,10 @@ class ThingsMenu(QObject):
         if any(one.id == chosen[-1] for one in project.paths):
             return (("write-paths",), ("remove", "rename"))
         if last is None:  # a drive or a step
-            return (("remove", "rename"),)
+            return (("try-fault",), ("remove", "rename"))
         shape = ("drive", "tool-reshape") if isinstance(last, DRIVEN) else ("tool-reshape",)
-        return (shape, ("remove", "rename"), ("hide", "show-only", "lock"))
+        fails = (("try-fault",),) if isinstance(last, (*DRIVEN, Latch)) else ()
+        return (shape, *fails, ("remove", "rename"), ("hide", "show-only", "lock"))
 
     def _fill(self, menu: QMenu, groups: Groups) -> None:
         if self._command is None:

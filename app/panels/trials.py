@@ -1,0 +1,135 @@
+"""What may fail of a sequence: one fault to be tried, and what every fault came to, worst first."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QProgressBar,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.panels.trial_form import TrialForm
+from app.session import Session
+from app.widgets.button import Button
+from core.trials.every import Outcome
+from core.trials.told import verdict
+
+HEADINGS = ("Fault", "Brings", "The worst of it")
+OUTDATED = "These are of the aircraft as it was before it was changed; try every fault again."
+NONE_YET = (
+    "Every fault: each drive late by 1 s, at half speed, not moving, and stuck half way through each of its moves; "
+    "each latch failing; and the sequence run back from the middle of each step."
+)
+
+
+class TrialsPanel(QWidget):
+    every_wanted = Signal(bool)
+    """Whether what follows a step waits for it."""
+    stop_wanted = Signal()
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self._outcomes: tuple[Outcome, ...] = ()
+        self.form = TrialForm(session)
+        self.table = self._make_table()
+        self.said = QLabel(NONE_YET)
+        self.said.setObjectName("soft")
+        self.said.setWordWrap(True)
+        self.progress = QProgressBar()
+        self.progress.setAccessibleName("How many faults have been tried")
+        self.progress.setRange(0, 1000)
+        self.progress.setTextVisible(False)
+        room = self.progress.sizePolicy()
+        room.setRetainSizeWhenHidden(True)
+        self.progress.setSizePolicy(room)
+        self.every = Button("Try every fault", "Try every fault of this sequence, and list them worst first")
+        self.every.setObjectName("segment")
+        self.stop = Button("Stop", "Give up trying", look="segment")
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self.every)
+        row.addWidget(self.stop)
+        row.addWidget(self.progress, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(10)
+        column.addWidget(self.form)
+        column.addLayout(row)
+        column.addWidget(self.said)
+        column.addWidget(self.table, 1)
+        self.every.clicked.connect(lambda: self.every_wanted.emit(self.form.waits.isChecked()))
+        self.stop.clicked.connect(self.stop_wanted)
+        self.table.itemSelectionChanged.connect(self._on_row)
+        self.table.itemActivated.connect(lambda _item: self._on_row())
+        self.show_working(False)
+
+    def _make_table(self) -> QTableWidget:
+        table = QTableWidget(0, len(HEADINGS))
+        table.setHorizontalHeaderLabels(list(HEADINGS))
+        table.setAccessibleName("What every fault brings, worst first")
+        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        table.setTabKeyNavigation(False)
+        table.setShowGrid(False)
+        table.setAlternatingRowColors(True)
+        table.verticalHeader().hide()
+        header = table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        return table
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+
+    def show_outcomes(self, outcomes: tuple[Outcome, ...], *, outdated: bool) -> None:
+        """The list of all that was tried; empty before that."""
+        if outcomes is not self._outcomes:
+            self._outcomes = outcomes
+            self._fill()
+        self.said.setText(OUTDATED if outdated else "" if outcomes else NONE_YET)
+        self.said.setVisible(bool(self.said.text()))
+
+    def _fill(self) -> None:
+        self.table.blockSignals(True)
+        self.table.clearSelection()
+        self.table.setRowCount(len(self._outcomes))
+        for row, outcome in enumerate(self._outcomes):
+            harmful = outcome.compared.harmful
+            worst = harmful[0].sentence if harmful else ""
+            for column, words in enumerate((outcome.words, verdict(outcome), worst)):
+                item = QTableWidgetItem(words)
+                item.setToolTip(words)
+                self.table.setItem(row, column, item)
+        self.table.blockSignals(False)
+
+    def show_working(self, working: bool) -> None:
+        self.every.setEnabled(not working)
+        self.stop.setEnabled(working)
+        self.progress.setVisible(working)
+
+    def show_progress(self, words: str, share: float) -> None:
+        self.progress.setValue(round(1000 * share))
+        self.progress.setToolTip(words)
+
+    def show_trial(self, trial: object) -> None:
+        """The row of the trial that is shown; none where it is not among them."""
+        row = next((row for row, one in enumerate(self._outcomes) if one.trial == trial), None)
+        self.table.blockSignals(True)
+        if row is None:
+            self.table.clearSelection()
+        else:
+            self.table.selectRow(row)
+        self.table.blockSignals(False)
+
+    def _on_row(self) -> None:
+        rows = {index.row() for index in self.table.selectedIndexes()}
+        if len(rows) == 1:
+            self.form.wanted.emit(self._outcomes[rows.pop()].trial)

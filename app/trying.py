@@ -1,0 +1,235 @@
+"""Trials in the window: one shown in place of the sequence, every fault tried away from the window's thread, and a
+trial kept as a sequence of its own.
+"""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass, field
+from functools import partial
+
+from PySide6.QtCore import QObject, Signal
+
+from app.aside import Aside
+from app.session import Session
+from core.document.names import name_of
+from core.document.project import Project
+from core.document.sequence_edits import AddSequence
+from core.errors import SenselessRequest
+from core.findings.finding import Finding
+from core.findings.sentences import joined
+from core.study import Study, StudyCancelled, run
+from core.trials.comparing import change_of
+from core.trials.every import Outcome, outcome_of, trials_of, try_all
+from core.trials.told import verdict
+from core.trials.trial import Trial, kept_sequence, trial_project
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Request:
+    """All that is needed to try faults, or with none only to study the project as it is."""
+
+    project: Project
+    sound: Study | None
+    trials: tuple[Trial, ...] = ()
+    stop: threading.Event = field(default_factory=threading.Event)
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    sound: Study
+    outcomes: tuple[Outcome, ...]
+
+
+class Trying(QObject):
+    changed = Signal()
+    """The trial that is shown, what it came to, or the list of all that was tried."""
+    progressed = Signal(str, float)
+    """What is being tried, and how much of all is done, 0 to 1."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._aside = Aside(self)
+        self._aside.done.connect(self._on_done)
+        self._aside.failed.connect(self._on_failed)
+        self._running: _Request | None = None
+        self._sound: Study | None = None
+        self._outcome: Outcome | None = None
+        self._outcomes: tuple[Outcome, ...] = ()
+        self._tried: Project | None = None
+        session.project_changed.connect(self._on_project_changed)
+        session.project_opened.connect(self._forget)
+        session.study_changed.connect(self._judge)
+        session.trial_changed.connect(self._judge)
+
+    # ---- what there is -------------------------------------------------------------------------------------------
+
+    @property
+    def trial(self) -> Trial | None:
+        """The trial that is shown."""
+        trial = self._session.trial
+        return trial if isinstance(trial, Trial) else None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What it came to; None while that is not known."""
+        return self._outcome
+
+    @property
+    def outcomes(self) -> tuple[Outcome, ...]:
+        """What every fault came to, worst first."""
+        return self._outcomes
+
+    @property
+    def outdated(self) -> bool:
+        """Whether the aircraft has been changed since all was tried."""
+        return bool(self._outcomes) and self._tried is not self._session.project
+
+    @property
+    def working(self) -> bool:
+        """Whether every fault is being tried."""
+        return self._running is not None and bool(self._running.trials)
+
+    @property
+    def words(self) -> tuple[str, str]:
+        """What is said of the trial that is shown: what it is, and what it comes to; nothing where none is."""
+        trial, project = self.trial, self._session.project
+        if trial is None or project is None:
+            return "", ""
+        title = f"Trial: {trial.words(project)} – not the sequence as drawn"
+        if self._outcome is None:
+            return title, "Checking…"
+        never = [name_of(step) for one in project.sequences for step in one.steps if step.id in self._outcome.never]
+        begins = f"; never begins: {joined(never)}" if never else ""
+        return title, f"Findings beside those of the sequence as drawn: {verdict(self._outcome)}{begins}."
+
+    # ---- one -----------------------------------------------------------------------------------------------------
+
+    def show(self, trial: Trial) -> None:
+        """Show a trial in place of the sequence, or say why it makes no sense."""
+        project = self._session.project
+        if project is None:
+            return
+        try:
+            trial_project(project, trial)
+        except SenselessRequest as error:
+            self._session.trouble.emit(str(error))
+            return
+        if trial.sequence != (self._session.sequence.id if self._session.sequence is not None else None):
+            self._session.choose_sequence(trial.sequence)
+        self._session.try_out(trial)
+
+    def leave(self) -> None:
+        """Back to the sequence as drawn."""
+        self._session.try_out(None)
+
+    def keep(self) -> None:
+        """Add what is tried to the project as a sequence of its own, and look at that."""
+        trial, project = self.trial, self._session.project
+        if trial is None or project is None:
+            return
+        made = kept_sequence(project, trial)
+        self.leave()
+        self._session.push(AddSequence(made))
+        after = self._session.project
+        if after is not None and made in after.sequences:
+            self._session.choose_sequence(made.id)
+
+    def _judge(self) -> None:
+        """Compare what is shown with the sound sequence, once both are known."""
+        trial, session = self.trial, self._session
+        sound = self._sound_study()
+        found = session.study.sequence(trial.sequence) if session.study is not None and trial is not None else None
+        self._outcome = None
+        if trial is not None and found is not None and session.study_current and not session.drafting:
+            if sound is not None and session.shown is not session.project:
+                self._outcome = outcome_of(sound, trial, found)
+            elif sound is None:
+                self._study_sound()
+        self.changed.emit()
+
+    def _sound_study(self) -> Study | None:
+        """Of the project as it is, without a fault."""
+        if self._session.sound is not None:
+            return self._session.sound
+        own = self._sound
+        return own if own is not None and own.project is self._session.project else None
+
+    def _study_sound(self) -> None:
+        """The project was changed while a trial of it was shown, and nobody has studied it as it is."""
+        project = self._session.project
+        if project is not None and self._running is None:
+            self._ask(_Request(project, self._session.study))
+
+    def _on_project_changed(self) -> None:
+        """A trial of what is no longer there ends."""
+        trial, project = self.trial, self._session.project
+        if trial is not None and project is not None and trial.apply(project) is project:
+            self.leave()
+        self.changed.emit()
+
+    def change_of(self, finding: Finding) -> str:
+        """`new` or `worse` of what the trial finds beyond the sound sequence."""
+        return "" if self._outcome is None else change_of(self._outcome.compared, finding)
+
+    # ---- every one -----------------------------------------------------------------------------------------------
+
+    def try_all(self, *, waits: bool) -> None:
+        """Try every fault of the sequence that is looked at; what is under way already is given up."""
+        project, sequence = self._session.project, self._session.sequence
+        if project is None or sequence is None or all(one.id != sequence.id for one in project.sequences):
+            self._session.trouble.emit("There is no sequence to try a fault in: add a step first")
+            return
+        self.stop()
+        trials = trials_of(project, sequence.id, waits=waits)
+        self._ask(_Request(project, self._sound_study(), trials))
+
+    def stop(self) -> None:
+        """Give up what is under way."""
+        if self._running is not None:
+            self._running.stop.set()
+            self._running = None
+            self.changed.emit()
+
+    def shut_down(self) -> bool:
+        """Cancel and wait; True when nothing runs any more."""
+        self.stop()
+        return self._aside.shut_down()
+
+    def _ask(self, request: _Request) -> None:
+        self._running = request
+        self._aside.ask(request, partial(self._work, request))
+        self.changed.emit()
+
+    def _work(self, request: _Request) -> _Answer | None:
+        """Away from the window's thread; None where it was stopped."""
+        stopped = request.stop.is_set
+        try:
+            sound = request.sound
+            if sound is None or sound.project is not request.project:
+                sound = run(request.project, previous=sound, cancelled=stopped)
+            outcomes = try_all(sound, request.trials, progress=self.progressed.emit, cancelled=stopped)
+        except StudyCancelled:
+            return None
+        return _Answer(sound, outcomes)
+
+    def _on_done(self, request: _Request, answer: _Answer | None) -> None:
+        if request is not self._running:
+            return
+        self._running = None
+        if answer is not None:
+            self._sound = answer.sound
+            if request.trials:
+                self._outcomes, self._tried = answer.outcomes, request.project
+        self._judge()
+
+    def _on_failed(self, request: _Request, why: str) -> None:
+        if request is self._running:
+            self._running = None
+            self._session.trouble.emit(why)
+            self.changed.emit()
+
+    def _forget(self) -> None:
+        self.stop()
+        self._outcomes, self._tried, self._sound = (), None, None
