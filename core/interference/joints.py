@@ -52,18 +52,28 @@ def _shared_pins(project: Project) -> Iterable[set[tuple[str, tuple[float, float
         elif isinstance(connection, (Rod, Jack)):
             for body, end in zip(connection.bodies, connection.ends, strict=True):
                 pins.append({(connection.id, end), (body, end)})
-    merged: list[set[tuple[str, tuple[float, float]]]] = []
-    for pin in pins:
-        same = [other for other in merged if _meet(pin, other)]
-        merged = [other for other in merged if not any(other is one for one in same)]
-        merged.append(pin.union(*same))
-    return merged
+    return _merged(pins)
 
 
-def _meet(one: set[tuple[str, tuple[float, float]]], other: set[tuple[str, tuple[float, float]]]) -> bool:
-    """Whether two pins go through one body at one point."""
-    return any(
-        body == same and abs(at[0] - there[0]) <= PIN_SNAP and abs(at[1] - there[1]) <= PIN_SNAP
-        for body, at in one
-        for same, there in other
-    )
+def _merged(pins: list[set[tuple[str, tuple[float, float]]]]) -> list[set[tuple[str, tuple[float, float]]]]:
+    """Pins that go through one body at one point as one; each stands where the last of those that it is made of did."""
+    through: dict[str, list[tuple[tuple[float, float], int]]] = {}
+    last = list(range(len(pins)))
+    """Of each pin, a later one that it is one with; itself where there is none."""
+
+    def newest(number: int) -> int:
+        while last[number] != number:
+            number = last[number]
+        return number
+
+    for number, pin in enumerate(pins):
+        for body, at in pin:
+            for there, other in through.get(body, ()):
+                if abs(at[0] - there[0]) <= PIN_SNAP and abs(at[1] - there[1]) <= PIN_SNAP:
+                    last[newest(other)] = number
+        for body, at in pin:
+            through.setdefault(body, []).append((at, number))
+    found: dict[int, set[tuple[str, tuple[float, float]]]] = {}
+    for number, pin in enumerate(pins):
+        found.setdefault(newest(number), set()).update(pin)
+    return [found[number] for number in sorted(found)]

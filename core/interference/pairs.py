@@ -115,18 +115,25 @@ def checked_pairs(project: Project, parts: Parts) -> Pairs:
     ids: dict[tuple[str, str], int] = {}
     wanted: list[float] = []
     rows: list[tuple[int, int, int, BaseGeometry, BaseGeometry]] = []
+    outlines = parts.polygons.tolist()
+    told_of: dict[str, set[str]] = {}
+    for known in (*rules, *joints):
+        for name in known:
+            told_of.setdefault(name, set()).update(known)
     for i, j in zip(first.tolist(), second.tolist(), strict=True):
         names = (parts.ids[i], parts.ids[j])
-        rule, joint = rules.get(frozenset(names)), joints.get(frozenset(names))
-        if (rule is not None and rule.rule == "ignore") or (rule is None and joint is not None):
-            continue
-        outlines = _outlines(parts, i, j, rule, joint)
-        if outlines[0].is_empty or outlines[1].is_empty:
-            continue
+        rule, pair = None, (outlines[i], outlines[j])
+        if names[1] in told_of.get(names[0], ()):  # of thousands of pairs most are not
+            rule, joint = rules.get(frozenset(names)), joints.get(frozenset(names))
+            if (rule is not None and rule.rule == "ignore") or (rule is None and joint is not None):
+                continue
+            pair = _outlines(parts, i, j, rule, joint)
+            if pair[0].is_empty or pair[1].is_empty:
+                continue
         if names not in ids:
             ids[names] = len(ids)
             wanted.append(_clearance(project, rule))
-        rows.append((ids[names], i, j, *outlines))
+        rows.append((ids[names], i, j, *pair))
     return replace(_gather(parts, ids, wanted, rows), across=_pairs_across(project, parts, rules))
 
 

@@ -98,6 +98,24 @@ def doors(units: int) -> Project:
     )
 
 
+FLAPS = (57.5, 55.9, 48.5)
+"""Where flaps end: in the next door, near it, and well off it."""
+
+
+def flawed(units: int) -> Project:
+    """The same with flaps so long that some clash with the next unit's door, and some come too near."""
+    project = doors(units)
+    return replace(project, bodies=tuple(map(_longer, project.bodies)))
+
+
+def _longer(body: Body) -> Body:
+    kind, _, number = body.id.partition("-")
+    if kind != "flap":
+        return body
+    x, end = UNIT * int(number), FLAPS[int(number) % 3]
+    return replace(body, shapes=(bar(x + 38.0, 0.0, x + end, 0.0),))
+
+
 def samples() -> Project:
     """The sample aircraft as one, each in views of its own, with one sequence in which all move at once."""
     together = [_apart(read_project(SAMPLES / name), f"a{number}-") for number, name in enumerate(AIRCRAFT)]
@@ -156,10 +174,17 @@ def told(name: str, before: Project, rod: str, by: float) -> str:
 
 
 def _same(one: Study, other: Study) -> bool:
-    first, second = one.sequences[0].interference, other.sequences[0].interference
-    return [(c.parts, round(c.least, 6)) for c in first.clearances] == [
-        (c.parts, round(c.least, 6)) for c in second.clearances
+    return _found(one) == _found(other)
+
+
+def _found(study: Study) -> list[object]:
+    """Every clearance and every contact, to a millionth."""
+    found = study.sequences[0].interference
+    clearances: list[object] = [(one.parts, round(one.least, 6), one.proved) for one in found.clearances]
+    contacts = [
+        (one.parts, *(round(n, 6) for n in (one.begin, one.end, one.area, one.depth))) for one in found.contacts
     ]
+    return clearances + contacts
 
 
 def main() -> None:
@@ -167,6 +192,8 @@ def main() -> None:
     print("scene      rod          bodies  pairs  findings  check ms  recheck ms  share  study ms  restudy ms  share")
     for units in (4, 6, 13):
         print(told("doors", doors(units), f"rod-{units // 2}", 0.5))
+    for units in (4, 6, 13):
+        print(told("flawed", flawed(units), f"rod-{units // 2}", 0.5))
     for rod in ("a0-door-rod", "a0-valve-rod", "a1-door-trim", "a2-rudder-rod"):
         print(told("aircraft", samples(), rod, 0.05))
 

@@ -38,34 +38,25 @@ from app.session import Session  # noqa: E402
 from app.settings import Settings  # noqa: E402
 from app.study_process import StudyProcess  # noqa: E402
 from app.study_runner import Work  # noqa: E402
-from core.document.project import Body, Project  # noqa: E402
+from core.document.project import Project  # noqa: E402
 from core.document.project_file import write_project  # noqa: E402
 from core.study import Study, run  # noqa: E402
-from tests.benchmarks.benchmark_edit import UNIT, bar, doors  # noqa: E402
+from tests.benchmarks.benchmark_edit import UNIT, doors  # noqa: E402
+from tests.benchmarks.benchmark_edit import flawed as flawed_doors  # noqa: E402
 
 MOVES_A_SECOND = 60.0
 SECONDS = 9.99
 """Which at 60 frames a second gives 600 of them."""
 MOVES = 60
 GOAL_VERDICT, GOAL_REPAINT = 100.0, 16.0
-FLAPS = (57.5, 55.9, 48.5)
-"""Where flaps end: in the next door, near it, and well off it."""
 
 
 def scene(bodies: int, *, flawed: bool) -> Project:
-    project = doors(round((bodies - 1) / 3))
+    make = flawed_doors if flawed else doors
+    project = make(round((bodies - 1) / 3))
     (sequence,) = project.sequences
-    long = tuple(_longer(one) for one in project.bodies) if flawed else project.bodies
     step = replace(sequence.steps[0], id="opening", duration=SECONDS)
-    return replace(project, bodies=long, sequences=(replace(sequence, steps=(step,)),))
-
-
-def _longer(body: Body) -> Body:
-    kind, _, number = body.id.partition("-")
-    if kind != "flap":
-        return body
-    n = int(number)
-    return replace(body, shapes=(bar(UNIT * n + 38.0, 0.0, UNIT * n + FLAPS[n % 3], 0.0),))
+    return replace(project, sequences=(replace(sequence, steps=(step,)),))
 
 
 class Painted(QObject):
