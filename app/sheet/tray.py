@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
+from types import MappingProxyType
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QWidget
 
 from app.sheet.bench import ROLE_NAMES, Bench
+from app.sheet.glyph_buttons import SIDE, WordedGlyph
+from app.sheet.tool_glyphs import glyph_icon
 from app.sheet.toolbox import GROUPS, TOOLS
 from app.sheet.tools.tool import Field, Tool, Unit
-from app.widgets.button import Button
 from app.widgets.offers import Offers, OffersButton
 from core.errors import UnreadableQuantity
 from core.units import format_angle, format_length, parse_angle, parse_length, parse_number
 
-SHORT = ("pull", "outline", "box", "circle", "wheel", "bar", "wall", "hole", "pivot", "rod", "jack", "reshape", "move")
-"""Tools that have a button of their own where there is room for it, the first to stay first; every tool is under its
-group's."""
+SHORT: Mapping[str, str] = MappingProxyType({
+    "outline": "Outline", "box": "Rectangle", "circle": "Circle", "wheel": "Wheel", "bar": "Bar", "wall": "Wall",
+    "hole": "Hole", "pivot": "Pivot", "slide": "Slide", "rod": "Rod", "jack": "Jack", "reshape": "Reshape",
+    "move": "Move", "turn": "Turn", "measure-distance": "Distance", "pull": "Pull",
+})  # fmt: skip
+"""Tools that have a button of their own where there is room for it, and its word; every tool is under its group's."""
+FIRST = (
+    "pull", "outline", "pivot", "rod", "circle", "box", "jack", "reshape", "wall", "wheel", "move", "bar", "hole",
+    "turn", "slide", "measure-distance",
+)  # fmt: skip
+"""In what order they get the room there is."""
+KEPT = 3
+"""Of these, how many are rather kept than the groups that the menus hold as well."""
+BESIDE = ("Measure", "Fit")
+TIPS: Mapping[str, str] = MappingProxyType(
+    {"pull": "Pull a body by hand at this moment; the linkage follows  (M)"}
+)  # fmt: skip
 
 
 class Tray(QWidget):
@@ -33,42 +49,45 @@ class Tray(QWidget):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
-        self.buttons: dict[str, Button] = {}
+        self.buttons: dict[str, WordedGlyph] = {}
+        self._menus: list[QMenu] = []
         row = QHBoxLayout(self)
-        row.setContentsMargins(6, 0, 8, 3)
-        row.setSpacing(1)
-        self._spare: list[QWidget] = []
+        row.setContentsMargins(6, 0, 6, 3)
+        row.setSpacing(0)
+        groups = {group: self._all_of(group) for group in GROUPS}
         for group in GROUPS:
-            row.addWidget(self._all_of(group))
+            row.addWidget(groups[group])
             for tool in (TOOLS[one] for one in SHORT if TOOLS[one].group == group):
-                row.addWidget(self._tool_button(tool.id, tool.words))
-            row.addSpacing(8)
+                row.addWidget(self._tool_button(tool.id))
         row.addStretch(1)
-        self.role = QComboBox()
-        self.role.setAccessibleName("Role of the next body")
-        self.role.setToolTip("What the next body is; a bay is fixed to the airframe")
-        for role, name in ROLE_NAMES.items():
-            self.role.addItem(name, role)
-        self.role.activated.connect(self._take_role)
         tip = "What is drawn becomes part of the chosen body instead of a body of its own"
-        self.into = Button("Into the chosen body", tip, look="quiet", checkable=True)
+        self.into = WordedGlyph("into", "Into body", tip, checkable=True)
+        self.into.setAccessibleName("Into the chosen body")
         self.into.toggled.connect(self._take_into)
         row.addWidget(self.into)
-        row.addWidget(self.role)
-        row.addSpacing(6)
-        self.snap = Button(look="quiet", checkable=True)
+        row.addWidget(self._make_role())
+        self.snap = WordedGlyph("snap", "Snap: off", checkable=True)
         self.snap.clicked.connect(bench.set_snapping)
-        self.snap_more = Button("▾", "What the hand is drawn to, and the grid", look="quiet")
+        self.snap_more = WordedGlyph("more", "Grid", "What the hand is drawn to, and the grid")
         self.snap_more.setAccessibleName("Snapping and grid")
         self.snap_more.clicked.connect(self.snapping_wanted)
         row.addWidget(self.snap)
         row.addWidget(self.snap_more)
         bench.snapping_changed.connect(self._show_snapping)
         self._show_snapping()
-        self.buttons["pull"].setText("Pull")
-        self.buttons["pull"].setToolTip("Pull a body by hand at this moment; the linkage follows  (M)")
-        self._spare += [*(self.buttons[one] for one in reversed(SHORT[1:])), self.into, self.buttons[SHORT[0]]]
+        tools = [self.buttons[one] for one in reversed(FIRST)]
+        beside = [groups[one] for one in BESIDE]
+        self._spare: list[QWidget] = [*tools[:-KEPT], *beside, *tools[-KEPT:], self.into]
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+
+    def _make_role(self) -> QComboBox:
+        self.role = QComboBox()
+        self.role.setAccessibleName("Role of the next body")
+        self.role.setToolTip("What the next body is; a bay is fixed to the airframe")
+        for role, name in ROLE_NAMES.items():
+            self.role.addItem(name, role)
+        self.role.activated.connect(self._take_role)
+        return self.role
 
     def minimumSizeHint(self) -> QSize:
         return QSize(120, super().minimumSizeHint().height())
@@ -79,35 +98,42 @@ class Tray(QWidget):
         layout = self.layout()
         assert layout is not None
         every = [item.widget() for item in (layout.itemAt(n) for n in range(layout.count())) if item is not None]
-        need = sum(one.sizeHint().width() + 2 for one in every if one is not None) + 44
+        need = sum(one.sizeHint().width() for one in every if one is not None) + 16
         for one in self._spare:
             fits = need <= self.width()
             one.setVisible(fits)
             if not fits:
-                need -= one.sizeHint().width() + 2
+                need -= one.sizeHint().width()
 
     def show_tool(self, tool: str) -> None:
         """Which tool is at work."""
         for one, button in self.buttons.items():
             button.setChecked(one == tool)
 
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self._ink_menus()
+
     def _show_snapping(self) -> None:
         on = self._bench.snapping.on
         self.snap.setChecked(on)
+        self.snap.set_glyph("snap" if on else "snap-off")
         self.snap.setText("Snap: on" if on else "Snap: off")
         self.snap.setAccessibleName(self.snap.text())
         does = "Have" if not on else "No longer have"
         self.snap.setToolTip(f"{does} the hand drawn to corners, edges, pivots and the grid; Alt held suspends it  (N)")
 
-    def _tool_button(self, tool: str, words: str) -> Button:
-        button = Button(words, look="quiet", checkable=True, parent=self)
-        button.setAccessibleName(f"{words} tool")
+    def _tool_button(self, tool: str) -> WordedGlyph:
+        button = WordedGlyph(tool, SHORT[tool], TIPS.get(tool, ""), checkable=True, parent=self)
+        button.setAccessibleName(f"{SHORT[tool]} tool")
         button.clicked.connect(lambda on: self.wanted.emit(tool if on else ""))
         self.buttons[tool] = button
         return button
 
-    def _all_of(self, group: str) -> Button:
-        button = Button(group, f"All tools: {group.lower()}", look="quiet", parent=self)
+    def _all_of(self, group: str) -> WordedGlyph:
+        """What opens the menu of a group's tools."""
+        button = WordedGlyph("more", group, f"All tools: {group.lower()}", parent=self)
         font = button.font()
         font.setBold(True)
         button.setFont(font)
@@ -115,9 +141,17 @@ class Tray(QWidget):
         menu = QMenu(button)
         for tool in TOOLS.values():
             if tool.group == group:
-                menu.addAction(tool.words, partial(self.wanted.emit, tool.id))
+                menu.addAction(tool.words, partial(self.wanted.emit, tool.id)).setData(tool.id)
+        self._menus.append(menu)
         button.clicked.connect(lambda: menu.popup(button.mapToGlobal(button.rect().bottomLeft())))
         return button
+
+    def _ink_menus(self) -> None:
+        """The glyphs before the words of the menus, in the palette's ink."""
+        palette = self.palette()
+        ink, ground = palette.color(QPalette.ColorRole.Text), palette.color(QPalette.ColorRole.Base)
+        for action in (one for menu in self._menus for one in menu.actions()):
+            action.setIcon(glyph_icon(action.data(), ink, ground, SIDE))
 
     def _take_role(self, number: int) -> None:
         self._bench.role = self.role.itemData(number)
