@@ -197,6 +197,13 @@ def _copy() -> Shape:
     return Shape(strokes=both(first, second), areas=dots((-5.5, -5.0), (3.0, -3.0), size=0.9))
 
 
+def _scale() -> Shape:
+    """A lever as large as it was, and larger from the same point."""
+    was = both(dashes((-1.0, -6.0), (-3.4, -1.2), 2), dashes((-3.4, -1.2), (-7.0, -6.0), 3))
+    now = lines([(-7.0, -6.0), (7.5, -6.0), (1.7, 5.6)], closed=True)
+    return Shape(strokes=both(was, now), areas=dots((-7.0, -6.0), size=1.8))
+
+
 # ---- fitting and measuring -----------------------------------------------------------------------------------------
 
 
@@ -288,6 +295,7 @@ GLYPHS: Mapping[str, Callable[[], Shape]] = MappingProxyType(
         "turn": _turn,
         "mirror": _mirror,
         "copy": _copy,
+        "scale": _scale,
         "fit-point": lambda: shape_of(Symbol.TARGET),
         "fit-length": _fit_length,
         "measure-distance": _measure_distance,

@@ -98,7 +98,7 @@ class Tray(QWidget):
         layout = self.layout()
         assert layout is not None
         every = [item.widget() for item in (layout.itemAt(n) for n in range(layout.count())) if item is not None]
-        need = sum(one.sizeHint().width() for one in every if one is not None) + 16
+        need = sum(one.sizeHint().width() for one in every if one is not None) + 12
         for one in self._spare:
             fits = need <= self.width()
             one.setVisible(fits)
