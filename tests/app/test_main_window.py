@@ -146,7 +146,7 @@ def test_tab_goes_from_part_to_part_and_changes_nothing(window: MainWindow, qtbo
     qtbot.wait(20)
     window.findings.list.setFocus()
     reached = []
-    for _ in range(40):
+    for _ in range(60):
         QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
         reached.append(QApplication.focusWidget())
     assert (window.session.selection, window.session.finding, window.session.moment) == ("leg-up", None, 1.0)
