@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from app.dialogs.frame import Dialog
@@ -20,6 +21,9 @@ class FiguresWindow(Dialog):
         self.panel = FiguresPanel(session)
         self.page.addWidget(self.panel, 1)
         self.add_button("Close", default=True).clicked.connect(self.close)
+        standard = QKeySequence.StandardKey
+        for keys, does in ((standard.Undo, session.undo), (standard.Redo, session.redo)):
+            QShortcut(QKeySequence(keys), self).activated.connect(does)
         self.resize(*SIZE)
 
 

@@ -33,7 +33,7 @@ from app.panels.readings import (
 from app.panels.servo_entries import servo_entries
 from app.panels.terms import terms_of
 from app.widgets.offers import Offers
-from core.document.aircraft_edits import SetAircraft, SetLeastClearance, SetLengthUnit
+from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
 from core.document.names import name_of
@@ -43,6 +43,7 @@ from core.document.project import (
     Connection,
     Drive,
     Gearing,
+    InchFraction,
     Jack,
     Latch,
     Pivot,
@@ -96,9 +97,18 @@ def _aircraft(project: Project) -> tuple[Entry, ...]:
             edit=change("scale"),
         ),
         Entry(key="unit", label="Lengths in", value=length_unit(project), choices=units, edit=SetLengthUnit),
+        *_fractions(project),
         _length(project, "least_clearance", "Least clearance", project.least_clearance, SetLeastClearance),
         Entry(key="note", label="Note", value=aircraft.note, words=True, read=read_text, edit=change("note")),
     )  # fmt: skip
+
+
+def _fractions(project: Project) -> tuple[Entry, ...]:
+    """Of what is shown in inches."""
+    if length_unit(project) not in ("in", "ft"):
+        return ()
+    choices = ((None, "decimals"), *((parts, f"fractions to 1/{parts}") for parts in get_args(InchFraction)))
+    return (Entry(key="parts", label="Inches in", value=project.inch_fraction, choices=choices, edit=SetInchFraction),)
 
 
 def _some_name(text: str) -> str:

@@ -99,17 +99,20 @@ class EntryForm(QWidget):
             self._grid.addWidget(field, row, 1)
 
     def _field(self, entry: Entry) -> tuple[QWidget, QWidget]:
-        key, read = entry.key, entry.read
+        key = entry.key
 
         def sensible(text: str) -> Any:
-            value = read(text)
+            value = self._entries[key].read(text)
             if why := self._why_not(key, value):
                 raise ValueError(why)
             return value
 
+        def written(value: Any) -> str:
+            """As the row writes it now, which may change while the field stays."""
+            return self._entries[key].write(value)
+
         field = ValueField(
-            f"{entry.label} {entry.note}".strip(), read=sensible, write=entry.write, unit=entry.unit,
-            words=entry.words,
+            f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=entry.unit, words=entry.words,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip
         field.entered.connect(lambda value: self._push(key, value))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.panels.readings import length_unit
+from app.panels.readings import length_unit, shown_length
 from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
@@ -32,7 +32,7 @@ from core.findings.sentences import Names
 from core.geometry.planar import point_at
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
-from core.units import DECIMALS, format_angle, format_length, format_number
+from core.units import DECIMALS, format_angle, format_number
 
 DEGREES = Unit.DEGREES.value
 
@@ -62,8 +62,7 @@ class Scene:
 
 def length(project: Project, millimetres: float, *, fine: bool = False) -> str:
     """In the project's unit; `fine` shows a place more, for what moves."""
-    unit = length_unit(project)
-    return format_length(millimetres, unit=unit, decimals=DECIMALS[unit] + fine)
+    return shown_length(project, millimetres, DECIMALS[length_unit(project)] + fine)
 
 
 def amount(project: Project, value: float, unit: Unit) -> str:

@@ -15,7 +15,7 @@ from core.units import (
     DECIMALS,
     LENGTH_UNITS,
     format_angle,
-    format_length,
+    format_in_parts,
     format_number,
     parse_angle,
     parse_length,
@@ -151,12 +151,19 @@ def write_point(project: Project) -> Writing:
     return lambda point: f"{write(point[0])}, {write(point[1])}"
 
 
+def shown_length(project: Project, millimetres: float, decimals: int) -> str:
+    """In the project's unit, and in its fractions of an inch."""
+    return format_in_parts(
+        millimetres, unit=length_unit(project), decimals=decimals, fraction=project.inch_fraction
+    )  # fmt: skip
+
+
 def write_length(project: Project) -> Writing:
     """The number alone where one unit says it all; feet and inches with their units."""
     unit = length_unit(project)
 
     def write(value: float) -> str:
-        text = format_length(value, unit=unit, decimals=DECIMALS[unit] + 1)
+        text = shown_length(project, value, DECIMALS[unit] + 1)
         return text.removesuffix(f" {unit}") if unit != "ft" else text
 
     return write

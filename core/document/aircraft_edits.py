@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.project import Aircraft, Project
+from core.document.project import Aircraft, InchFraction, Project
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,20 @@ class SetLengthUnit:
 
     def apply(self, project: Project) -> Project:
         return project if project.length_unit == self.unit else replace(project, length_unit=self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class SetInchFraction:
+    """How fine the fractions are that inches are shown in; None for decimals alone."""
+
+    parts: InchFraction | None
+
+    @property
+    def label(self) -> str:
+        return "Change fractions"
+
+    def apply(self, project: Project) -> Project:
+        return project if project.inch_fraction == self.parts else replace(project, inch_fraction=self.parts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ LISTS = (
     ("figures", "figure"),
 )
 """What has ids, and what each of it is called; a connection by its kind."""
-ALONE = ("length_unit", "least_clearance")
+ALONE = ("length_unit", "inch_fraction", "least_clearance")
 
 
 def differences(mine: Project, theirs: Project) -> tuple[str, ...]:

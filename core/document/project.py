@@ -25,6 +25,7 @@ Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[flo
 Plane = Literal["side", "front", "plan", "other"]
 Role = Literal["structure", "leg", "wheel", "door", "link", "lock", "other"]
 Profile = Literal["steady", "eased"]
+InchFraction = Literal[8, 16, 32, 64]
 Ink = Literal["sky", "moss", "straw", "heather", "copper"]
 """Tints that a body may have in place of its role's."""
 Made = Literal["milled", "drilled", "turned", "printed", "resin", "etched", "filed"]
@@ -390,6 +391,8 @@ class Project(Value, frozen=True, kw_only=True):
     """Of the file it came from; a newer one than VERSION is kept, since what it added is kept as well."""
     aircraft: Aircraft
     length_unit: str = "mm"
+    inch_fraction: InchFraction | None = None
+    """Lengths that are so many parts of an inch are shown as a fraction, where they are shown in inches at all."""
     least_clearance: float = 0.0
     views: tuple[View, ...] = ()
     bodies: tuple[Body, ...] = ()

@@ -12,7 +12,7 @@ from core.units.reading import (
     parse_measured_length,
     parse_number,
 )
-from core.units.showing import format_angle, format_length, format_number, format_tolerance
+from core.units.showing import format_angle, format_in_parts, format_length, format_number, format_tolerance
 
 __all__ = [
     "DECIMALS",
@@ -20,6 +20,7 @@ __all__ = [
     "Measure",
     "Tolerance",
     "format_angle",
+    "format_in_parts",
     "format_length",
     "format_number",
     "format_tolerance",

@@ -8,6 +8,8 @@ from core.units.kinds import DECIMALS, LENGTH_UNITS
 from core.units.reading import Tolerance
 
 MINUS = "\N{MINUS SIGN}"
+SAME_INCH = 5e-6
+"""Inches by which a length may be off a fraction that is shown in its place."""
 
 
 def format_length(
@@ -32,6 +34,14 @@ def format_length(
     else:
         text = f"{format_number(shown / LENGTH_UNITS[unit], decimals=places, fixed=fixed)} {unit}"
     return text + (" full size" if full_size else "")
+
+
+def format_in_parts(millimetres: float, *, unit: str, decimals: int | None = None, fraction: int | None = None) -> str:
+    """A length in inches as a fraction where it is one, and in decimals where that would make another of it."""
+    inches = abs(millimetres) / LENGTH_UNITS["in"]
+    if fraction is None or unit not in ("in", "ft") or abs(round(inches * fraction) / fraction - inches) > SAME_INCH:
+        return format_length(millimetres, unit=unit, decimals=decimals)
+    return format_length(millimetres, unit=unit, fraction=fraction)
 
 
 def format_angle(degrees: float, *, decimals: int = 2, parts: int = 1) -> str:

@@ -44,6 +44,22 @@ def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot
     assert form.fields["name"].offers is None
 
 
+def test_inches_are_shown_in_fractions_where_they_are_some(qtbot):
+    form, session = shown(qtbot, None, everything("in"))
+    pick = form.picks["parts"]
+    assert pick.currentText() == "decimals"
+    pick.activated.emit(4)
+    assert session.project.inch_fraction == 64
+    assert session.undo_label == "Change fractions"
+    field = form.fields["least_clearance"]
+    field.enter("0.421875")
+    assert field.line.text() == "27/64"
+    assert session.project.least_clearance == pytest.approx(27 / 64 * 25.4, rel=1e-12)
+    field.enter("0.42")
+    assert field.line.text() == "0.42", "it is no 64th, and is not made one"
+    assert "parts" not in shown(qtbot, None, everything("cm"))[0].picks
+
+
 def shown(qtbot, thing: str | None, project: Project | None = None) -> tuple[EntryForm, Session]:
     session = Session()
     session.open(project or everything(), None)

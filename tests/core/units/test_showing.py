@@ -12,6 +12,7 @@ from core.units import (
     LENGTH_UNITS,
     Tolerance,
     format_angle,
+    format_in_parts,
     format_length,
     format_tolerance,
     parse_angle,
@@ -138,6 +139,14 @@ def test_a_sum_of_what_is_shown_is_the_sum(lengths: list[float], unit: str):
     text = shown[0] + "".join(f" {'-' if s[0] == '−' else '+'} {s.lstrip('−')}" for s in shown[1:])
     alone = [parse_length(one) for one in shown]
     assert parse_length(text) == pytest.approx(sum(alone), rel=1e-12, abs=1e-9)
+
+
+@given(st.integers(-4000, 4000), st.sampled_from(["in", "ft"]), st.sampled_from([8, 16, 32, 64]), st.booleans())
+def test_a_fraction_is_shown_only_where_it_is_one(parts: int, unit: str, fraction: int, off: bool):
+    millimetres = parts / 64 * 25.4 + (0.01 if off else 0.0)
+    shown = format_in_parts(millimetres, unit=unit, decimals=6, fraction=fraction)
+    assert parse_length(shown) == pytest.approx(millimetres, abs=1.4e-5)
+    assert "/" not in shown or not off
 
 
 @given(st.floats(-720.0, 720.0), st.sampled_from([2, 3]))
