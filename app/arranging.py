@@ -9,8 +9,10 @@ from typing import get_args
 from PySide6.QtCore import QObject
 
 from app.actions import Actions
+from app.painting.theme import Theme
 from app.session import Session
 from app.uses import Switches, Uses
+from app.widgets.swatch import swatch_icon
 from core.document.look_edits import (
     OrderBodies,
     SetHidden,
@@ -23,6 +25,7 @@ from core.document.look_edits import (
     words_for,
 )
 from core.document.project import Body, Drawn, Ink, Project
+from core.drawing.drawing import Tint
 
 WAYS = {
     "lay-higher": Way.HIGHER,
@@ -59,6 +62,11 @@ class Arranging(QObject):
             "hide": lambda on: self.hide(self._session.chosen, hidden=on),
             "lock": lambda on: self.lock(self._session.chosen, locked=on),
         }
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show each tint beside its name in the menus, as the sheet has it."""
+        for ink in get_args(Ink):
+            self._actions[f"tint-{ink}"].setIcon(swatch_icon(theme.tint(Tint(ink)), theme.edge, theme.ink))
 
     def set_look(self, look: str, things: Collection[str], on: bool) -> None:
         """Have things "hidden" or "locked", or no longer."""

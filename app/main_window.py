@@ -345,7 +345,7 @@ class MainWindow(QMainWindow):
         QApplication.setPalette(palette_of(theme))
         self.setPalette(palette_of(theme))
         self.setStyleSheet(style_of(theme))
-        for part in (self.sheet, self.findings, self.details, self.sequence):
+        for part in (self.sheet, self.findings, self.details, self.sequence, self.arranging):
             part.set_theme(theme)
         self.commands[f"look-{self.settings.look}"].setChecked(True)
         self._show_recent()

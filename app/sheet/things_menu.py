@@ -116,6 +116,8 @@ class ThingsMenu(QObject):
             return (("write-paths",), ("remove", "rename"))
         if last is None:  # a drive or a step
             return (("try-fault",), ("remove", "rename"))
+        if last.locked:
+            return (("hide", "show-only", "lock"),)
         shape = ("drive", "tool-reshape") if isinstance(last, DRIVEN) else ("tool-reshape",)
         fails = (("try-fault",),) if isinstance(last, (*DRIVEN, Latch)) else ()
         return (shape, *fails, ("remove", "rename"), ("hide", "show-only", "lock"))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtTest import QTest
 
 from app.main_window import MainWindow
@@ -130,6 +131,19 @@ def test_a_tint_is_chosen_in_the_menu_and_marked_there(window: MainWindow):
     assert [name for name in ("role", "sky", "moss") if window.commands[f"tint-{name}"].isChecked()] == ["moss"]
     window.commands["tint-role"].trigger()
     assert window.session.project.bodies[1].tint is None
+
+
+def test_tints_are_shown_beside_their_names_in_either_theme(window: MainWindow):
+    def icon(name: str, state: QIcon.State = QIcon.State.Off):
+        return window.commands[f"tint-{name}"].icon().pixmap(QSize(16, 16), QIcon.Mode.Normal, state).toImage()
+
+    window.commands["look-light"].trigger()
+    light = icon("moss")
+    assert light != icon("copper")
+    assert light != icon("moss", QIcon.State.On), "the one in use has a dot"
+    window.commands["look-dark"].trigger()
+    assert icon("moss") != light
+    assert window.commands["tint-role"].icon().isNull()
 
 
 @pytest.mark.parametrize(("chosen", "command"), [

@@ -205,12 +205,13 @@ def _joined_body(project: Project, hand: Hand, stand: Stand) -> str | None:
 
 
 def bodies_standing(project: Project, view: str, hand: Hand, stand: Stand) -> tuple[str, ...]:
-    """The bodies under the hand where they stand, the last drawn first."""
+    """The bodies in sight under the hand where they stand, the last drawn first."""
     return tuple(
         body.id
         for body in reversed(project.bodies)
         if body.view == view
         and body.shapes
+        and not body.hidden
         and outline(body).distance(shapely.Point(stand.drawn(body.id, hand.raw))) <= 0.25 * hand.reach + ON_A_BODY
     )
 

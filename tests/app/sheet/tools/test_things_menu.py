@@ -71,6 +71,15 @@ def test_the_menu_of_a_connection_offers_what_can_be_done_with_one(hand: Sketche
     assert not {"Lay it", "Tint of it", "Cut"} & set(words)
 
 
+@OFFSCREEN_MENU
+def test_the_menu_of_a_locked_connection_offers_to_free_it_and_nothing_that_would_change_it(hand: Sketcher):
+    lock(hand, "trunnion")
+    hand.window.session.choose("trunnion")
+    assert not {"Drive it", "Reshape", "Remove"} & set(ask(hand, 0, 0))
+    hand.window.commands["lock"].trigger()
+    assert "Remove" in ask(hand, 0, 0)
+
+
 @pytest.mark.parametrize("groups", [WITH_BODIES, WITH_LOCKED, WITH_NOTHING])
 def test_every_command_of_a_menu_is_the_windows_own(hand: Sketcher, groups):
     for one in (*INNER, *(one for group in groups for one in group)):
