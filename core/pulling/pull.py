@@ -56,7 +56,7 @@ OFF_IT = 1e-3
 ROUNDS = 6
 LITTLE = 0.02
 """Of what the drive that went farthest has gone: one that has gone less has not been pulled."""
-HOLDS = 1e-7
+HOLDS = 1e-3
 """Of a pull: what a limit bears above this holds it."""
 
 
@@ -346,7 +346,7 @@ def _unmoved(grab: Grab, poses: Floats, hand: complex) -> Pulled:
 
 def _told(walk: _Walk) -> Pulled:
     grab, gap = walk.grab, abs(_gap(walk, walk.here.values))
-    least = max(HOLDS * gap, PULL_BACK * walk.size)
+    least = HOLDS * gap
     held = enumerate(walk.held if gap > NEAR * walk.size else ())
     return Pulled(
         poses=grab.poses_of(walk.state),
