@@ -25,6 +25,8 @@ from core.pulling.tangent import MET, Tangent, tangent_of
 
 STEPS = 6
 """Of one call, at the most: what is not there yet goes on at the next."""
+TRIES = 8
+"""After so many tried steps, some of them too long, a call begins no other."""
 LONGEST = 0.15
 """Of the mechanism's size: no step is longer."""
 BENDS = 0.15
@@ -104,6 +106,7 @@ class _Walk:
     rank: float
     turned_back: int = -1
     arrived: bool = False
+    tries: int = 0
     crossing: bool = False
     """Whether it is just before a place where two ways cross."""
 
@@ -143,7 +146,7 @@ def pull(grab: Grab, present: Floats, hand: complex, *, steps: int = STEPS) -> P
     allowed = max(allowed, 2.0 * here.mismatch)
     walk = _Walk(grab, hand, met, here, size, LONGEST * size, np.zeros(len(grab.limits)), allowed, rank)
     for _ in range(steps):
-        if walk.arrived or not walk.here.freedoms:
+        if walk.arrived or not walk.here.freedoms or walk.tries >= TRIES:
             break
         _step(walk)
     walk.arrived |= not walk.here.freedoms
@@ -310,6 +313,7 @@ def _tried(walk: _Walk, wish: _Wish, share: float) -> tuple[Floats, Tangent, int
 
 def _reached(walk: _Walk, move: Floats) -> tuple[Floats, Tangent] | None:
     """Where a move leads with the connections met again, and what is open there."""
+    walk.tries += 1
     state = walk.here.met(walk.state + walk.here.spread(move[:, None])[0], walk.allowed, walk.size)
     return None if state is None else (state, tangent_of(walk.grab, state, walk.rank))
 
