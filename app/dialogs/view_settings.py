@@ -9,7 +9,7 @@ from app.dialogs.frame import Dialog
 from core.document.project import Datum, Point, View
 from core.errors import UnreadableQuantity
 from core.sketch.laying import READINGS
-from core.units import format_length, parse_length
+from core.units import format_length, parse_length, parse_measured_length
 
 GROWING = (("to the right", 1), ("to the left", -1))
 RISING = (("upwards", 1), ("downwards", -1))
@@ -19,9 +19,9 @@ class DatumSettings(Dialog):
     chosen = Signal(object)
     """The datum, or None for none."""
 
-    def __init__(self, view: View, unit: str, parent: QWidget) -> None:
+    def __init__(self, view: View, unit: str, scale: float, parent: QWidget) -> None:
         super().__init__(f"Datum of {view.name or view.id}", parent)
-        self._unit = unit
+        self._unit, self._scale = unit, scale
         first, second = READINGS[view.plane] if view.plane != "other" else ("across", "up")
         datum = view.datum or Datum(at=(0.0, 0.0), reads=(0.0, 0.0))
         self.add_text("A point of the view, and what it reads on the prototype at full size", "title")
@@ -52,13 +52,23 @@ class DatumSettings(Dialog):
 
     def _set(self) -> None:
         try:
-            values = {key: parse_length(line.text(), unit=self._unit) for key, line in self.lines.items()}
+            at: Point = (self._model("x"), self._model("y"))
+            reads: Point = (self._prototype("first"), self._prototype("second"))
         except UnreadableQuantity as error:
             self._says.setText(str(error))
             return
-        at: Point = (values["x"], values["y"])
-        reads: Point = (values["first"], values["second"])
         self._choose(Datum(at=at, reads=reads, right=self.right.currentData(), up=self.up.currentData()))
+
+    def _model(self, key: str) -> float:
+        return parse_length(self.lines[key].text(), unit=self._unit, scale=self._scale)
+
+    def _prototype(self, key: str) -> float:
+        """Full size is what is asked for; `model size` says otherwise."""
+        text = self.lines[key].text()
+        read = parse_measured_length(text, unit=self._unit, scale=self._scale, full_size=True)
+        if read.tolerance is not None:
+            raise UnreadableQuantity(text, 0, len(text), "a tolerance has no place here", "a length alone")
+        return read.value * self._scale
 
     def _choose(self, datum: Datum | None) -> None:
         self.accept()

@@ -38,17 +38,19 @@ class Measure:
     """How far the printed figures may lie from what was meant: half of what the last one counts."""
 
 
-def parse_length(text: str, *, unit: str = "mm", scale: float = 1.0) -> float:
+def parse_length(text: str, *, unit: str = "mm", scale: float | None = None) -> float:
     """Millimetres at model size of a length as typed.
 
     `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`, `318 mm full size`. A number
-    alone is in `unit`; `full size` says that it is the prototype's, `scale` times the model's. Raises
-    UnreadableQuantity for anything else.
+    alone is in `unit`; `full size` says that it is the prototype's, `scale` times the model's, and is refused where
+    no scale is given. Raises UnreadableQuantity for anything else.
     """
     return _without_tolerance(text, _Sizes(LENGTH, unit, scale))
 
 
-def parse_measured_length(text: str, *, unit: str = "mm", scale: float = 1.0, full_size: bool = False) -> Measure:
+def parse_measured_length(
+    text: str, *, unit: str = "mm", scale: float | None = None, full_size: bool = False
+) -> Measure:
     """A length and its tolerance, at model size: `352 mm ± 1 mm`, `25 +0.2/-0.1 mm`, `3/8 in +/- 0.01 in full size`.
 
     With `full_size` it is the prototype's unless it says `model size`.
@@ -56,7 +58,9 @@ def parse_measured_length(text: str, *, unit: str = "mm", scale: float = 1.0, fu
     return _measure(text, _Sizes(LENGTH, unit, scale, full_size))
 
 
-def parse_length_tolerance(text: str, *, unit: str = "mm", scale: float = 1.0, full_size: bool = False) -> Tolerance:
+def parse_length_tolerance(
+    text: str, *, unit: str = "mm", scale: float | None = None, full_size: bool = False
+) -> Tolerance:
     """A tolerance that stands alone, at model size: `1 mm` and `± 1 mm`, or `+0.2/-0.1 mm`."""
     return _tolerance_alone(text, _Sizes(LENGTH, unit, scale, full_size))
 
@@ -93,7 +97,7 @@ class _Sizes:
 
     kind: Kind
     unit: str
-    scale: float = 1.0
+    scale: float | None = None
     full_size: bool = False
 
     def divisor(self, text: str, terms: Sequence[Term], size: str | None) -> Fraction:
@@ -103,7 +107,10 @@ class _Sizes:
             wrong = "it is not clear of which number the size is said"
             raise UnreadableQuantity(text, terms[0].start, len(text), wrong, "say full size after each, or after none")
         full = (said.pop() or size or ("full" if self.full_size else "model")) == "full"
-        return Fraction(self.scale) if full else Fraction(1)
+        if full and self.scale is None:
+            wrong, right = "there is no scale here", "the size that is meant, without full size"
+            raise UnreadableQuantity(text, terms[0].start, len(text), wrong, right)
+        return Fraction(self.scale or 1.0) if full else Fraction(1)
 
     def measure(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> Measure:
         half = max(term.step(self.kind, unit) for term in terms) / 2

@@ -181,6 +181,12 @@ def test_a_sum_of_whole_and_fraction_is_no_riddle_where_the_units_agree():
     assert parse_length("3 + 1/2") == 3.5
 
 
+def test_full_size_is_refused_where_there_is_no_scale():
+    with pytest.raises(UnreadableQuantity, match="no scale"):
+        parse_length("352 mm full size")
+    assert parse_length("352 mm model size") == 352.0
+
+
 def test_the_factors_are_exact():
     """NIST Special Publication 811, appendix B.8: 1 inch is 0.0254 m and 1 foot 0.3048 m exactly (factors seen in a
     public transcription of the table)."""
