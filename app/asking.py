@@ -26,6 +26,8 @@ class Asking(QObject):
         self._keeper.theirs_found.connect(self._ask_about_theirs)
         self._keeper.refused.connect(self._ask_where)
         self._keeper.gone.connect(self._ask_after_folder)
+        keeping.rescue_wanted.connect(self._ask_to_rescue)
+        session.project_opened.connect(self._settle)
         self._keeper.settled.connect(self._settle)
         self._keeper.beside.connect(keeping.done)
         session.pushed.connect(lambda _label: self._on_done())
@@ -104,6 +106,15 @@ class Asking(QObject):
         self._question.ask(
             f"{why}. What you have is kept in this window, and it is tried again.",
             (("Try a&gain", self._keeper.flush), ("Save in an&other folder…", self._keeping.ask_where_to_save)),
+        )
+
+    def _ask_to_rescue(self, folder: Path, why: str) -> None:
+        self._question.ask(
+            f"{why}. The journal has the aircraft as it last stood here.",
+            (
+                ("&Open what stood here", lambda: self._keeping.rescue(folder)),
+                ("&Leave it", self._question.put_away),
+            ),
         )
 
     def _ask_after_folder(self, folder: Path) -> None:

@@ -271,21 +271,24 @@ class Keeper(QObject):
         except (BayfoldError, OSError) as error:
             self.refused.emit(str(error))
             return False
-        self._written = now
+        before, self._written = self._written, now
         self._session.push(TakeState(theirs, OUTSIDE))
+        if self._session.project != theirs:  # the session has said why
+            self._written = before
+            return False
         self._take_as_written(folder, now)
         return True
 
     def put_theirs_beside(self, folder: Path) -> None:
         """A copy of the file as another program has left it, under its date; nothing where none has. Raises OSError."""
         if self._changed_outside(folder) or (self._asked and self._asked == self._written):
-            copy = _dated(folder)
+            copy = dated(folder)
             shutil.copyfile(folder / FILE_NAME, copy)
             self.beside.emit(f"What the other program wrote is kept as {copy.name}")
 
     def put_mine_beside(self, mine: Project, folder: Path) -> None:
         """The window's state under its date. Raises OSError."""
-        copy = _dated(folder)
+        copy = dated(folder)
         put_in_place(copy, encode(mine))
         self.beside.emit(f"What you had is kept as {copy.name}, and undo goes back to it")
 
@@ -331,6 +334,6 @@ class Keeper(QObject):
             self._session.trouble.emit(words)
 
 
-def _dated(folder: Path) -> Path:
+def dated(folder: Path) -> Path:
     """A name beside the file that tells when."""
     return fresh_path(folder, time.strftime("project-%Y-%m-%d-%H%M%S"), ".json")

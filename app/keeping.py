@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,16 +13,17 @@ from PySide6.QtWidgets import QWidget
 from app.dialogs.files import ask_for_folder, ask_to_open, ask_where_to_pack
 from app.dialogs.unsaved import UnsavedChanges
 from app.files import SAMPLE, SAMPLES, is_packed, open_aircraft, save_aircraft
-from app.keeper import Keeper
+from app.keeper import Keeper, dated
 from app.painting.thumbnail import keep_thumbnails
 from app.session import Session
 from app.settings import Settings
 from app.uses import Uses
 from core.document.fresh import fresh_path, id_from
+from core.document.journal import Journal
 from core.document.newer import notice
 from core.document.packing import pack, packed_name, unpack
 from core.document.project import Project
-from core.document.project_file import write_project
+from core.document.project_file import FILE_NAME, write_project
 from core.errors import BayfoldError
 
 Then = Callable[[], object]
@@ -35,6 +37,8 @@ class Keeping(QObject):
     """The folder's name."""
     done = Signal(str)
     """Something went well, in words."""
+    rescue_wanted = Signal(object, str)
+    """A folder whose file cannot be read, and why, though its journal has the aircraft as it last stood here."""
 
     def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
         super().__init__(window)
@@ -78,7 +82,7 @@ class Keeping(QObject):
             if folder.parent == SAMPLES.resolve():
                 project, folder = self._copy_of(project, folder)
         except BayfoldError as error:
-            self._session.trouble.emit(str(error))
+            self._tell_unreadable(path, str(error))
             return False
         if folder.parent == SAMPLES.resolve():
             self._look_at_sample(project, folder)
@@ -89,6 +93,30 @@ class Keeping(QObject):
         if said := notice(project):
             self._session.trouble.emit(said)
         return True
+
+    def _tell_unreadable(self, path: Path, why: str) -> None:
+        """In one line; where the journal has what the file has not, that is offered."""
+        folder = path.parent if path.name == FILE_NAME else path
+        if (folder / FILE_NAME).is_file() and Journal(folder).read() is not None:
+            self.rescue_wanted.emit(folder, why)
+        else:
+            self._session.trouble.emit(why)
+
+    def rescue(self, folder: Path) -> bool:
+        """Open what a folder's journal has, in place of a file that cannot be read, which is kept beside it."""
+        told = Journal(folder).read()
+        if told is None:
+            return False
+        file, beside = folder / FILE_NAME, dated(folder)
+        try:
+            shutil.copyfile(file, beside)
+            write_project(told.history.project, folder)
+        except (BayfoldError, OSError) as error:
+            self._session.trouble.emit(str(error))
+            return False
+        opened = self.open(folder)
+        self.done.emit(f"The file that cannot be read is kept as {beside.name}")
+        return opened
 
     def _copy_of(self, project: Project, sample: Path) -> tuple[Project, Path]:
         """The builder's own copy of a sample, made when there is none yet; the sample where none can be made."""

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.journal import History, Past
@@ -149,7 +150,7 @@ class Session(QObject):
         if changed == self._project:
             self.withdraw()
             return
-        if barred := self._barred(self._project, changed):
+        if barred := self._barred(self._project, changed, whole=isinstance(edit, TakeState)):
             self._refuse(barred)
             return
         if changed == self._draft:
@@ -162,11 +163,11 @@ class Session(QObject):
         self._put(changed)
         self.pushed.emit(edit.label)
 
-    def _barred(self, project: Project, changed: Project) -> str:
-        """Why a change may not be made now; empty where it may."""
+    def _barred(self, project: Project, changed: Project, *, whole: bool = False) -> str:
+        """Why a change may not be made now; empty where it may. A whole state says itself what is locked in it."""
         if self._trial is not None and any(getattr(project, key) is not getattr(changed, key) for key in UNTRIED):
             return IN_TRIAL
-        return self._looked_at_only or why_locked(project, changed)
+        return self._looked_at_only or ("" if whole else why_locked(project, changed))
 
     def _refuse(self, why: str) -> None:
         self.withdraw()

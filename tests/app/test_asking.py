@@ -13,8 +13,11 @@ from PySide6.QtWidgets import QFileDialog
 
 from app.dialogs.both import BothStates
 from core.document.edits import SetStepDuration
+from core.document.look_edits import SetLocked
 from core.document.project import Project
 from core.document.project_file import read_project, write_project
+from core.sketch.body_edits import MoveBodies
+from core.sketch.moving import Likeness
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import dialog_of, opened_window
 
@@ -113,6 +116,16 @@ def test_both_are_looked_at_first(window, folder, words, left, other):
     assert beside(folder) == [other]
 
 
+def test_theirs_counts_also_where_mine_has_something_locked(window, folder):
+    window.session.push(SetLocked(("leg",), True, "Lock leg"))
+    moved = MoveBodies(("leg",), Likeness.moving(1.0, 0.0)).apply(small_aircraft())
+    write_project(moved, folder)
+    assert not window.keeping.keeper.flush()
+    window.question.button("Take theirs").click()
+    assert window.session.project == moved
+    assert window.question.isHidden()
+
+
 def test_it_is_seen_without_an_edit_of_mine(qtbot, window, folder):
     write_project(theirs(), folder)
     qtbot.waitUntil(window.question.isVisible, timeout=4000)
@@ -203,6 +216,40 @@ def test_on_opening_who_goes_on_has_taken_theirs(reopened, folder):
     reopened.session.undo()
     reopened.session.undo()
     assert duration(reopened.session.project) == 5.0
+
+
+@pytest.fixture
+def spoilt(qtbot, tmp_path: Path, folder):
+    """Mine was 5 s; the file was broken off while no window was open."""
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        window.session.push(longer(5.0))
+        assert window.keeping.keeper.flush()
+    file = folder / "project.json"
+    file.write_bytes(file.read_bytes()[:200])
+    with opened_window(qtbot, tmp_path) as window:
+        assert not window.keeping.open(folder)
+        assert "The journal has the aircraft" in window.question.text
+        yield window
+
+
+def test_a_file_that_cannot_be_read_is_opened_as_the_journal_has_it(spoilt, folder):
+    broken = (folder / "project.json").read_bytes()
+    spoilt.question.button("Open what stood here").click()
+    assert duration(spoilt.session.project) == 5.0
+    assert duration(read_project(folder)) == 5.0
+    (copy,) = folder.glob("project-*.json")
+    assert copy.read_bytes() == broken
+    assert spoilt.question.isHidden()
+    spoilt.session.undo()
+    assert spoilt.session.project == small_aircraft()
+
+
+def test_left_as_it_is_nothing_is_changed(spoilt, folder):
+    broken = (folder / "project.json").read_bytes()
+    spoilt.question.button("Leave it").click()
+    assert (folder / "project.json").read_bytes() == broken
+    assert spoilt.session.project is None
+    assert spoilt.question.isHidden()
 
 
 # ---- the disk -------------------------------------------------------------------------------------------------------

@@ -24,8 +24,9 @@ from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
-from core.document.project import Figure, Ink, Moment, Need, PointPath, Project, Target
+from core.document.project import Figure, Ink, Moment, Need, PointPath, Project, Servo, Target
 from core.document.project_file import decode, encode, read_project, write_project
+from core.document.servo_edits import fit
 from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
@@ -89,6 +90,11 @@ class Editing(RuleBasedStateMachine):
     @rule(step=STEPS, drive=DRIVES, to=NUMBERS)
     def retarget(self, step: str, drive: str, to: float) -> None:
         self.push(SetMoveTarget("retract", step, drive, to))
+
+    @rule(drive=DRIVES, travel=NUMBERS, torque=st.none() | NUMBERS, fitted=st.booleans())
+    def fit_a_servo(self, drive: str, travel: float, torque: float | None, fitted: bool) -> None:
+        servo = Servo(name="Hatch servo", travel=travel, torque=torque) if fitted else None
+        self.push(fit(self.session.project, drive, servo))
 
     @rule(drive=DRIVES, value=NUMBERS)
     def start_elsewhere(self, drive: str, value: float) -> None:
