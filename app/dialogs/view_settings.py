@@ -68,7 +68,7 @@ class DatumSettings(Dialog):
         read = parse_measured_length(text, unit=self._unit, scale=self._scale, full_size=True)
         if read.tolerance is not None:
             raise UnreadableQuantity(text, 0, len(text), "a tolerance has no place here", "a length alone")
-        return read.value * self._scale
+        return round(read.value * self._scale, 9)
 
     def _choose(self, datum: Datum | None) -> None:
         self.accept()

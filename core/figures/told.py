@@ -45,8 +45,8 @@ def sentence(result: FigureResult, project: Project) -> str:
     if off == _shown(0.0, result, project):
         return f"{name} is {model}, as published."
     way = "more than" if result.off > 0.0 else "short of"
-    if result.unit == "mm" and result.off_full_size is not None and result.figure.full_size:
-        off += f" ({_shown(abs(result.off_full_size), result, project)} at full size)"
+    if result.unit == "mm":
+        off += f" ({_besides(result, project)})"
     wanted = _shown(result.wanted, result, project)
     return f"{name} is {model}, {off} {way} {wanted}{_verdict(result)}."
 
@@ -77,6 +77,20 @@ def conflict_sentence(conflict: Conflict, project: Project) -> str:
     sources = [figures[one].source for one in conflict.figures if one in figures and figures[one].source]
     said = f" ({' against '.join(sources)})" if len(sources) == 2 else ""
     return f"Two figures of one size differ{said}: {' and '.join(names)} are {beyond}."
+
+
+def _besides(result: FigureResult, project: Project) -> str:
+    """How far it is off in the other unit family, and on the prototype in both where that is what was published."""
+    other = "mm" if project.length_unit in ("in", "ft") else "in"
+
+    def elsewhere(value: float, *, finer: int) -> str:
+        return format_length(abs(value), unit=other, decimals=DECIMALS[other] + finer)
+
+    said = elsewhere(result.off or 0.0, finer=1)
+    if result.off_full_size is None or not result.figure.full_size:
+        return said
+    full = _shown(abs(result.off_full_size), result, project)
+    return f"{said}; {full}, {elsewhere(result.off_full_size, finer=0)} at full size"
 
 
 def _verdict(result: FigureResult) -> str:

@@ -163,6 +163,19 @@ def test_a_datum_is_set_and_read_under_the_pointer(qtbot, hand):
     assert "WL −180.0 mm" in hand.window.sheet._reading.text()
 
 
+def test_a_datum_is_typed_at_either_size(qtbot, hand):
+    scale = hand.window.session.project.aircraft.scale
+    hand.window.laying.ask_for_datum()
+    question = dialog_of(hand.window, DatumSettings)
+    question.lines["x"].setText(f"{10 * scale:g} mm full size")
+    question.lines["first"].setText("10 mm model size")
+    question.lines["second"].setText("1 ft 1 in")
+    question._set()
+    datum = hand.window.session.project.views[0].datum
+    assert datum.at[0] == 10.0
+    assert datum.reads == (10.0 * scale, pytest.approx(13 * 25.4))
+
+
 def test_a_datum_that_is_none_is_refused(hand):
     hand.window.laying.ask_for_datum()
     question = dialog_of(hand.window, DatumSettings)

@@ -327,7 +327,7 @@ def test_an_oleo_at_a_twelfth():
     assert one.wanted == pytest.approx(0.357 * 25.4, rel=1e-12)
     assert one.off == pytest.approx(0.002 * 25.4, abs=1e-9)
     assert one.within_shop is False
-    assert "0.051 mm (0.61 mm at full size) more than" in sentence(one, project)
+    assert "0.051 mm (0.002 in; 0.61 mm, 0.024 in at full size) more than" in sentence(one, project)
 
 
 def test_a_tolerance_may_reach_farther_to_one_side():

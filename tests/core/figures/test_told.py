@@ -42,7 +42,7 @@ def test_what_was_not_measured_says_why():
 
 def test_the_sentence_says_what_and_how_far():
     assert sentence(SHORT, PROJECT) == (
-        "Brace jack stroke is 26.38 mm, 0.12 mm (1.44 mm at full size) short of 26.5 mm: "
+        "Brace jack stroke is 26.38 mm, 0.12 mm (0.0047 in; 1.44 mm, 0.057 in at full size) short of 26.5 mm: "
         "within the published tolerance, outside the workshop's."
     )
 
@@ -68,7 +68,7 @@ def test_other_sentences(result: FigureResult, said: str):
 def test_what_is_off_is_told_to_the_micron():
     hair = with_figure(off=0.0021, off_full_size=0.0252)
     assert sentence(hair, PROJECT).startswith(
-        "Brace jack stroke is 26.5 mm, 0.002 mm (0.03 mm at full size) more than 26.5 mm"
+        "Brace jack stroke is 26.5 mm, 0.002 mm (0.0001 in; 0.03 mm, 0.001 in at full size) more than 26.5 mm"
     )
     assert (
         sentence(with_figure(off=-0.0004, off_full_size=-0.0048), PROJECT)
