@@ -94,8 +94,7 @@ class Painter:
         """Paint a drawing; labels keep within `room`. Pictures, marks, signs, labels, in this order."""
         self.paint_pictures(painter, drawing.pictures, placement)
         self.paint_marks(painter, drawing.marks, placement, room)
-        for sign in drawing.signs:
-            self._paint_sign(painter, sign, placement)
+        self.paint_signs(painter, drawing.signs, placement)
         clashes = [
             placement.transform(mark.pose).mapRect(self.path(mark.geometry).boundingRect())
             for mark in drawing.marks
@@ -204,15 +203,36 @@ class Painter:
 
     # ---- signs and labels --------------------------------------------------------------------------------------
 
-    def _paint_sign(self, painter: QPainter, sign: Sign, placement: Placement) -> None:
-        shape = self._shapes.get(sign.symbol)
+    def paint_signs(self, painter: QPainter, signs: Sequence[Sign], placement: Placement) -> None:
+        """Those that are mere lines lie under the others, and are drawn all at once, since there may be hundreds."""
+        lines, others = QPainterPath(), []
+        for sign in signs:
+            shape = self._shape(sign.symbol)
+            if shape.is_line and not sign.chosen:
+                lines.addPath(self._sign_to_device(sign, shape, placement).map(shape.strokes))
+            else:
+                others.append(sign)
+        if not lines.isEmpty():
+            painter.strokePath(lines, QPen(QColor(self.theme.ink), NARROW * self._wide))
+        for sign in others:
+            self._paint_sign(painter, sign, placement)
+
+    def _shape(self, symbol: Symbol) -> Shape:
+        shape = self._shapes.get(symbol)
         if shape is None:
-            shape = self._shapes[sign.symbol] = shape_of(sign.symbol)
+            shape = self._shapes[symbol] = shape_of(symbol)
+        return shape
+
+    def _sign_to_device(self, sign: Sign, shape: Shape, placement: Placement) -> QTransform:
         at = placement.to_device(*sign.at)
         turn = 0.0 if shape.upright else sign.turn
         across, up = self._sign_unit * math.cos(turn), self._sign_unit * math.sin(turn)
+        return QTransform(across, -up, -up, -across, at.x(), at.y())
+
+    def _paint_sign(self, painter: QPainter, sign: Sign, placement: Placement) -> None:
+        shape = self._shape(sign.symbol)
         base = painter.transform()
-        painter.setTransform(QTransform(across, -up, -up, -across, at.x(), at.y()) * base)
+        painter.setTransform(self._sign_to_device(sign, shape, placement) * base)
         inks = {Ink.LINE: self.theme.ink, Ink.WRONG: self.theme.clash, Ink.HAND: self.theme.accent}
         ink = QColor(inks[shape.ink])
         strokes = NARROW if shape.ink is Ink.LINE else 1.0

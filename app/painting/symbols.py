@@ -32,6 +32,11 @@ class Shape:
     upright: bool = False
     """It keeps to the sheet's axes, however its connection turns."""
 
+    @property
+    def is_line(self) -> bool:
+        """Whether it is strokes in plain ink and nothing else."""
+        return self.ink is Ink.LINE and self.grounds.isEmpty() and self.areas.isEmpty()
+
 
 Corners = Iterable[tuple[float, float]]
 PIVOT_RADIUS = 0.75

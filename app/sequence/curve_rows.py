@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.sequence.curve_pens import SAMPLE, paint_sample
@@ -14,7 +16,11 @@ from app.widgets.sizes import small
 from core.curves.series import Series
 
 ROW = 22
+SECOND = 15
+"""What a second line adds, for a name that has no room beside its value."""
 BUTTON = 20
+SOME_DECIMALS = 0.11
+"""What makes a round value as long as its neighbours."""
 GAP = 5
 
 
@@ -27,6 +33,7 @@ class CurveRow(QWidget):
         self.series, self._number, self._inks = series, number, inks
         self.value = ""
         self.setFixedHeight(ROW)
+        self._two_lines = False
         self.setToolTip(series.name)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -53,17 +60,38 @@ class CurveRow(QWidget):
             self.setAccessibleName(f"{self.series.name}: {value}")
             self.update()
 
+    @property
+    def two_lines(self) -> bool:
+        """Whether the value stands under the name."""
+        return self._two_lines
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """By the longest value that it may come to, so that rows do not jump while a moment is scrubbed."""
+        super().resizeEvent(event)
+        metrics = QFontMetricsF(small(self.font()))
+        ends = (value + math.copysign(SOME_DECIMALS, value) for value in self.series.reach)
+        widest = max(metrics.horizontalAdvance(self.series.written(value)) for value in ends)
+        name, room = metrics.horizontalAdvance(self.series.title), self._right - SAMPLE - GAP
+        self._two_lines = name + GAP + widest + 2 > room
+        self.setFixedHeight(ROW + SECOND if self._two_lines else ROW)
+
+    @property
+    def _right(self) -> int:
+        buttons = 1 if self.keep_button.isHidden() else 2
+        return self.width() - buttons * BUTTON - GAP
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The name is shortened before the value is."""
+        """A name that is too long even for a line of its own is shortened; the value never is."""
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             paint_sample(painter, self._number, self._inks, QPointF(0, ROW / 2))
             painter.setFont(small(self.font()))
             wide = QFontMetricsF(painter.font()).horizontalAdvance(self.value) + 1
-            first = self.drop_button if self.keep_button.isHidden() else self.keep_button
-            right = first.x() - GAP
-            left = SAMPLE + GAP
-            put_text(
-                painter, QRectF(right - wide, 0, wide, ROW), self.value, self._inks.text, Qt.AlignmentFlag.AlignRight
-            )
-            put_text(painter, QRectF(left, 0, right - wide - GAP - left, ROW), self.series.title, self._inks.text)
+            left, right = SAMPLE + GAP, self._right
+            if self._two_lines:
+                name, value = QRectF(left, 0, right - left, ROW), QRectF(left, ROW - 4, right - left, SECOND)
+                put_text(painter, value, self.value, self._inks.text)
+            else:
+                name, value = QRectF(left, 0, right - wide - GAP - left, ROW), QRectF(right - wide, 0, wide, ROW)
+                put_text(painter, value, self.value, self._inks.text, Qt.AlignmentFlag.AlignRight)
+            put_text(painter, name, self.series.title, self._inks.text)

@@ -190,7 +190,7 @@ class Plot(graph.GraphicsView):
 
     def _update_about(self, time: float | None) -> None:
         x = math.nan if time is None else self.laid.x_at(time)
-        if not math.isnan(x):
+        if -HAND_REACH <= x <= self.width() + HAND_REACH:  # a moment of a longer sequence may lie far outside
             self.viewport().update(QRect(math.floor(x) - HAND_REACH, 0, 2 * HAND_REACH, self.height()))
 
     def _time_at(self, event: QMouseEvent) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -19,8 +20,10 @@ from core.motion.tracing import Trace, arrow_of, tick_step, ticks_of, trace_of
 from core.units import format_number
 
 Floats = NDArray[np.float64]
-LABEL_OFFSET = (4.0, -4.0)
-"""Millimetres on paper by which a path's name stands off its end."""
+LABEL_OFFSET, LABEL_AWAY = (4.0, -4.0), 6.0
+"""Millimetres on paper by which a path's name stands off it."""
+BOWS = 1.0
+"""Millimetres from the middle between its ends from which a path is said to bow."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -94,11 +97,18 @@ def with_paths(
 
 
 def _label(path: PointPath, traced: TracedPath | None, at: tuple[float, float], *, told: bool) -> Label:
-    """Its name at its end, where there is room for it."""
-    ends = [] if traced is None else [line[-1].tolist() for line in traced.geometry.lines]
-    x, y = ends[-1] if ends else at
+    """Its name half way along it, where it is clear of what stands at either end, on the side to which it bows."""
+    arrows = [] if traced is None else [sign.at for sign in traced.signs if sign.symbol is Symbol.PATH_ARROW]
+    offset = LABEL_OFFSET
+    if traced is not None and arrows:
+        at, lines = arrows[0], traced.geometry.lines
+        middle = 0.5 * (lines[0][0] + lines[-1][-1])
+        x, y = at[0] - float(middle[0]), at[1] - float(middle[1])
+        far = math.hypot(x, y)
+        if far > BOWS:
+            offset = (LABEL_AWAY * x / far, LABEL_AWAY * y / far)
     text = name_of(path) if traced is None or not told else f"{name_of(path)}, {step_words(traced.step)}"
-    return Label(text=text, at=(x, y), offset=LABEL_OFFSET, optional=True, faint=True, boxed=True)
+    return Label(text=text, at=at, offset=offset, faint=True, boxed=True)
 
 
 def step_words(step: float) -> str:

@@ -302,3 +302,28 @@ def test_zooming_keeps_the_point_it_is_about():
     after = before.zoomed(2.5, 123.0, 45.0)
     assert after.to_drawing(123.0, 45.0) == pytest.approx(before.to_drawing(123.0, 45.0))
     assert after.scale == pytest.approx(3.7 * 2.5)
+
+
+def test_ticks_of_a_path_are_across_it_and_under_other_signs():
+    ticks = tuple(Sign(symbol=Symbol.PATH_TICK, at=(x, 0.0), turn=0.0) for x in (-10.0, 0.0, 10.0))
+    alone = inked(painted(Drawing(signs=ticks)))
+    columns = np.flatnonzero(alone.any(axis=0))
+    rows = np.flatnonzero(alone.any(axis=1))
+    assert np.ptp(rows) > 10, "they stand up from a path that goes across"
+    for x in (-10.0, 0.0, 10.0):
+        middle = SIZE / 2 + UNIT * x
+        assert np.abs(columns - middle).min() <= 1
+    assert len(columns) <= 9
+    below = painted(Drawing(signs=(Sign(symbol=Symbol.PATH_POINT, at=(0.0, 0.0)), *ticks)))
+    assert (below == painted(Drawing(signs=(*ticks, Sign(symbol=Symbol.PATH_POINT, at=(0.0, 0.0)))))).all()
+
+
+def test_an_arrow_of_a_path_points_along_it():
+    right, left = (
+        inked(painted(Drawing(signs=(Sign(symbol=Symbol.PATH_ARROW, at=(0.0, 0.0), turn=turn),))))
+        for turn in (0.0, math.pi)
+    )
+    tall = right.sum(axis=0)
+    inside = np.flatnonzero(tall)
+    assert tall[inside[2]] > tall[inside[-3]], "it is widest behind and sharp in front"
+    assert abs(int((right != left[:, ::-1]).sum())) <= 2 * SIZE

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
@@ -22,6 +23,8 @@ from app.settings import Look
 from core.curves.quantities import Quantity, Sort, quantities
 from core.curves.series import Unit
 from core.document.edits import SetMoveTarget
+from core.document.project import Sequence
+from core.document.sequence_edits import AddSequence
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -329,3 +332,34 @@ def test_a_window_starts_without_what_draws_curves():
         capture_output=True, text=True, check=True, cwd=SAMPLE.parents[1],
     )  # fmt: skip
     assert said.stdout.strip() == "False"
+
+
+def test_a_sequence_without_any_time_has_no_curve_and_does_no_harm(window):
+    curves = window.sequence.curves
+    curves.keep(HINGE)
+    window.session.set_moment(5.0)
+    empty = Sequence(id="empty", name="Empty")
+    window.session.push(AddSequence(empty))
+    window.session.choose_sequence("empty")
+    window.session.choose_sequence("retract")
+    window.session.set_moment(5.0)
+    curves.chart.plot.set_moment(5.0)
+    assert window.session.moment == 5.0
+
+
+def test_a_name_that_has_no_room_beside_its_value_stands_above_it(qtbot, window):
+    project = window.session.project
+    doors = replace(next(one for one in project.drives if one.id == "doors"), name="Main door on its long piano hinge")
+    window.session.open(replace(project, drives=(project.drives[0], doors)), None)
+    wait_for_check(qtbot, window)
+    curves = window.sequence.curves
+    curves.keep(GEAR)
+    curves.keep(Quantity(Sort.DRIVE, ("doors",)))
+    qtbot.wait(50)
+    short, long = (row for row in curves.findChildren(CurveRow) if row.isVisible())
+    assert (short.two_lines, long.two_lines) == (False, True)
+    before = long.height()
+    assert before > short.height()
+    for moment in (0.0, 2.0, 5.0):
+        window.session.set_moment(moment)
+        assert long.height() == before, "rows do not jump while a moment is scrubbed"
