@@ -71,12 +71,12 @@ class LaneGesture:
 
     def _propose(self, edit: Edit) -> None:
         changed = edit.apply(self._project)
-        wrong = new_problems(self._project, changed)
-        self.refused = f"{edit.label} cannot be: {wrong[0].wrong}; {wrong[0].right}" if wrong else ""
-        self._edit = edit
         sequence = next((one for one in changed.sequences if one.id == self._sequence.id), self._sequence)
-        self.preview = laid_out(sequence)
+        self._edit, self.preview = edit, laid_out(sequence)
         self._session.propose(edit)
+        self.refused = self._session.senseless
+        for wrong in new_problems(self._project, changed)[:1] if self.refused else ():
+            self.refused = f"{edit.label} cannot be: {wrong.wrong}; {wrong.right}"
 
     def _held(self) -> ScheduledStep:
         """The step that is held, as it was."""

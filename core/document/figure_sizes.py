@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from core.document.project import Figure, Project
 from core.errors import UnreadableQuantity
 from core.units import (
@@ -14,6 +16,11 @@ from core.units import (
     parse_measured_length,
 )
 
+KEPT = 512
+"""Sizes and tolerances that are read once: every proposal of the hand has all figures checked."""
+_length = lru_cache(maxsize=KEPT)(parse_measured_length)
+_length_tolerance = lru_cache(maxsize=KEPT)(parse_length_tolerance)
+
 
 def published(project: Project, figure: Figure, *, angle: bool) -> Measure | None:
     """The printed size at model size, with its tolerance where that is printed beside it; None where none is.
@@ -24,9 +31,7 @@ def published(project: Project, figure: Figure, *, angle: bool) -> Measure | Non
         return None
     if angle:
         return parse_measured_angle(figure.published)
-    return parse_measured_length(
-        figure.published, unit=unit_of(project), scale=_scale(project), full_size=figure.full_size
-    )
+    return _length(figure.published, unit=unit_of(project), scale=_scale(project), full_size=figure.full_size)
 
 
 def plus_minus(project: Project, figure: Figure, *, angle: bool) -> Tolerance | None:
@@ -65,4 +70,4 @@ def _tolerance(project: Project, text: str | None, *, angle: bool, full_size: bo
         return None
     if angle:
         return parse_angle_tolerance(text)
-    return parse_length_tolerance(text, unit=unit_of(project), scale=_scale(project), full_size=full_size)
+    return _length_tolerance(text, unit=unit_of(project), scale=_scale(project), full_size=full_size)
