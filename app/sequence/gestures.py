@@ -123,7 +123,11 @@ class ShiftStep(LaneGesture):
         earliest = min(self._schedule.step(one).begin for one in self._steps)
         by = tidy(max(-earliest, by))
         alone = len(self._steps) == 1
-        self.says = after_its_partner(delay + by) if alone else f"{len(self._steps)} steps by {by:+.2f} s"
+        self.says = (
+            after_its_partner(delay + by)
+            if alone
+            else f"{len(self._steps)} steps {abs(by):.2f} s {'later' if by >= 0 else 'sooner'}"
+        )
         self._propose(ShiftSteps(self._sequence.id, self._steps, by))
 
 
