@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
@@ -24,6 +24,9 @@ from core.study import DRAWN_POSITION, SequenceStudy, Study
 UNTRIED = ("sequences", "targets", "accepted")
 """What of a project is not changed while a trial of it is shown, which has others in their place."""
 IN_TRIAL = "A trial is shown: go back to the sequence as drawn first (Esc) to change its steps or answer its findings"
+
+REST_MS = 150
+"""A hand that has not moved for so long rests."""
 
 
 class Session(QObject):
@@ -55,6 +58,10 @@ class Session(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self.study_changed)
         self._project: Project | None = None
         self._draft: Project | None = None
         self._senseless = ""
@@ -252,9 +259,19 @@ class Session(QObject):
         if self.drafting:
             self._show_draft(None, "")
 
+    @property
+    def moving(self) -> bool:
+        """Whether the hand that proposes something moved a moment ago. What is shown as clear only when it is checked
+        waits for it to rest, and does not come and go at every move."""
+        return self.drafting and self._rest.isActive()
+
     def _show_draft(self, draft: Project | None, why: str) -> None:
         was_current, study = self.study_current, self._study
         self._draft, self._senseless, self._failure = draft, why, None
+        if self.drafting:
+            self._rest.start()
+        else:
+            self._rest.stop()
         if draft is None and self._trial is None and self._settled is not None:
             self._study = self._settled
         self.shown_changed.emit()

@@ -216,7 +216,7 @@ class Curves(QWidget):
 
     @property
     def stale(self) -> bool:
-        return self._work.working or not self.session.study_current
+        return self._work.working or self.session.moving or not self.session.study_current
 
     def _on_moment_changed(self, moment: float) -> None:
         if self._chart is not None and self._shown:

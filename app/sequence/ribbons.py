@@ -45,7 +45,8 @@ class Ribbons(Track):
             self._shown = (whole, study)
             self._ribbons = () if whole is None or study is None else ribbons(whole.project, study)
             self.setMinimumHeight(self.sizeHint().height())
-        self.renew()
+            self.renew()
+        self.look_again()
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEADING + max(1, len(self._ribbons)) * ROW + 8)

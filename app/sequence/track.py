@@ -50,7 +50,8 @@ class Track(QWidget):
     def _seen(self) -> tuple[object, ...]:
         """What the content depends on that changes while something is dragged; to be compared by identity."""
         session = self.session
-        return (self.stale, self.faint, session.drafting, bool(session.senseless), session.study, session.schedule)
+        words = (session.drafting, bool(session.senseless), session.failure)
+        return (self.stale, self.faint, *words, session.study, session.schedule)
 
     def renew(self) -> None:
         """Paint again; what stands under the rule has changed."""
@@ -73,13 +74,14 @@ class Track(QWidget):
 
     @property
     def stale(self) -> bool:
-        """Whether what was found is of another state than what is shown; it may be shown as such, never as clear."""
-        return not self.session.study_current
+        """Whether what was found is of another state than what is shown, or the hand changes that as we look; it may be
+        shown as such, never as clear."""
+        return self.session.moving or not self.session.study_current
 
     @property
     def faint(self) -> bool:
         """Whether what was found wrong is shown as past; not while it is of where the hand was a moment ago."""
-        return self.stale and not self.session.following
+        return not self.session.study_current and not self.session.following
 
     def x_of(self, times: Sequence[float]) -> list[float]:
         """Where moments of the study lie; while it is stale, where they are to be looked for."""
