@@ -224,7 +224,7 @@ def _title_labels(
         within=room,
     )
     hidden = hidden_words(len(hidden_in(project)))
-    found = found_words(study.findings) + (f" {hidden}." if hidden else "")
+    found = APART.join(words for words in (found_words(study.findings), hidden) if words)
     yield Label(text=found, at=(left, lower - 3.6), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
     said = f"{paper.name}, lengths in {project.length_unit}"
