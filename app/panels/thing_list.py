@@ -67,16 +67,15 @@ class ThingList(QListView):
             self.selectionModel().clearCurrentIndex()
         self._following = False
 
-    def _on_selected(self, selected: QItemSelection) -> None:
+    def _on_selected(self) -> None:
         """Not merely made current, which a list does to its first row when the keyboard comes to it."""
         if self._following:
             return
         now = [str(index.data(ID_ROLE)) for index in sorted(self.selectedIndexes(), key=QModelIndex.row)]
         stayed, last = [one for one in self._order if one in now], self.currentIndex().data(ID_ROLE)
         new = sorted((one for one in now if one not in stayed), key=lambda one: one == last)
-        if now:
-            self._order = (*stayed, *new)
-            self.chosen.emit(self._order)
+        self._order = (*stayed, *new)
+        self.chosen.emit(self._order)
 
     # ---- marks ---------------------------------------------------------------------------------------------------
 

@@ -80,6 +80,16 @@ def test_several_are_chosen_in_the_list_as_on_the_sheet(window: MainWindow, list
     assert window.session.chosen == ("door", "leg", "airframe"), "the one clicked last leads"
 
 
+def test_what_is_let_go_in_the_list_is_let_go_everywhere(window: MainWindow, lists: ListsPanel):
+    click(lists, "leg")
+    click(lists, "leg", Qt.KeyboardModifier.ControlModifier)
+    assert window.session.chosen == ()
+    click(lists, "leg")
+    lists.search.setText("leg")
+    QTest.mouseClick(lists.view.viewport(), LEFT, PLAIN, lists.view.viewport().rect().bottomLeft() - QPoint(-5, 5))
+    assert window.session.chosen == ()
+
+
 def test_what_the_sheet_chooses_is_chosen_in_the_list(window: MainWindow, lists: ListsPanel):
     window.session.choose_several(("door", "leg", "hinge"))
     assert selected(lists) == {"door", "leg", "hinge"}
