@@ -305,7 +305,7 @@ def _offered(project: Project, key: str) -> Offers:
     match key:
         case "pin" | "width":
             found = pins(length_unit(project))
-        case "barrel":
+        case "bore":
             found = bores()
         case "rod":
             found = piston_rods()

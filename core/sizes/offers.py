@@ -34,9 +34,9 @@ _INCH_SHEETS = ("1/64 in", "1/32 in", "3/64 in", "1/16 in", "3/32 in", "1/8 in")
 
 
 def bores() -> tuple[Offer, ...]:
-    """Bores of standard jacks; the barrel is wider by its wall."""
-    small = tuple(Offer(f"{bore} mm", f"ISO 6432, {MEMORY}", "the bore alone") for bore, _ in _SMALL_BORES)
-    return small + tuple(Offer(f"{bore} mm", "ISO 15552", "the bore alone") for bore, _ in _BORES)
+    """Bores of standard jacks."""
+    small = tuple(Offer(f"{bore} mm", f"ISO 6432, {MEMORY}") for bore, _ in _SMALL_BORES)
+    return small + tuple(Offer(f"{bore} mm", "ISO 15552") for bore, _ in _BORES)
 
 
 def piston_rods() -> tuple[Offer, ...]:
