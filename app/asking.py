@@ -105,7 +105,7 @@ class Asking(QObject):
     def _ask_where(self, why: str) -> None:
         self._question.ask(
             f"{why}. What you have is kept in this window, and it is tried again.",
-            (("Try a&gain", self._keeper.flush), ("Save in an&other folder…", self._keeping.ask_where_to_save)),
+            (("Try a&gain", self._keeper.try_again), ("Save in an&other folder…", self._keeping.ask_where_to_save)),
         )
 
     def _ask_to_rescue(self, folder: Path, why: str) -> None:

@@ -73,6 +73,7 @@ class Keeper(QObject):
         self._token = secrets.token_hex(8)
         self._written = ""
         self._told = ""
+        self._journal_told = ""
         self._asked = ""
         """The check sum of the file that the user has been asked about."""
         self._soon = QTimer(self)
@@ -135,7 +136,7 @@ class Keeper(QObject):
             self._journal.close()
         if self._lock is not None:
             self._lock.give_back()
-        self._journal, self._lock = None, None
+        self._journal, self._lock, self._journal_told = None, None, ""
         self._soon.stop()
         self._look_soon.stop()
         if watched := [*self._watcher.directories(), *self._watcher.files()]:
@@ -320,18 +321,29 @@ class Keeper(QObject):
             self._soon.start(SOON_MS)
 
     def _guarded(self, write: Callable[[Journal], object]) -> None:
-        """A journal that cannot be written is said once; the file is written even so."""
+        """A journal that cannot be written is told once; the file is written even so."""
         if self._journal is None:
             return
         try:
             write(self._journal)
         except BayfoldError as error:
-            self._tell(str(error))
+            if str(error) != self._journal_told:
+                self._journal_told = str(error)
+                self.refused.emit(str(error))
+        else:
+            self._journal_told = ""
 
-    def _tell(self, words: str) -> None:
-        if words != self._told:
-            self._told = words
-            self._session.trouble.emit(words)
+    def try_again(self) -> bool:
+        """Write the journal and the file, after the disk refused; False where it still does, which is told again."""
+        history = self._session.history
+        if self._journal is None or history is None:
+            return False
+        self._told = self._journal_told = ""
+        self._guarded(lambda journal: journal.begin(history, self._written))
+        if not self.flush() or self._journal_told:
+            return False
+        self.settle()
+        return True
 
 
 def dated(folder: Path) -> Path:

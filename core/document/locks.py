@@ -56,9 +56,12 @@ class Lock:
         The lock of a process that is gone is taken over. A folder that cannot be written to has no lock, and needs
         none.
         """
+        try:
+            self._file.parent.mkdir(exist_ok=True)
+        except OSError:  # a file may stand where the folder would be
+            return None
         for _ in range(TRIES):
             try:
-                self._file.parent.mkdir(exist_ok=True)
                 self._put()
             except FileExistsError:
                 holder = self.holder()

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from app.dialogs.both import BothStates
 from core.document.edits import SetStepDuration
+from core.document.journal import FOLDER, Journal
 from core.document.look_edits import SetLocked
 from core.document.project import Project
 from core.document.project_file import read_project, write_project
@@ -315,3 +316,21 @@ def test_a_folder_that_comes_back_is_gone_on_with(window, folder):
     window.question.button("Look again").click()
     assert window.question.isHidden()
     assert duration(read_project(folder)) == 5.0
+
+
+def test_a_journal_that_cannot_be_is_told_with_choices_once_and_the_file_is_kept(qtbot, tmp_path: Path, folder):
+    write_project(small_aircraft(), folder)
+    (folder / FOLDER).write_text("a file where the journal's folder would be")
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(folder)
+        assert "journal: could not be written" in window.question.text
+        window.question.button("Try again").click()
+        assert window.question.isVisible()
+        window.session.push(longer(5.0))
+        assert window.keeping.keeper.flush()
+        assert duration(read_project(folder)) == 5.0
+        (folder / FOLDER).unlink()
+        assert window.keeping.keeper.try_again()
+        assert window.question.isHidden()
+        history = Journal(folder).read().history
+        assert (duration(history.project), len(history.undo)) == (5.0, 1)
