@@ -22,10 +22,10 @@ TOP = 4
 class Chart(QWidget):
     """With `own_time` it has an axis for time too, where no lanes stand above it."""
 
-    def __init__(self, inks: Inks, *, own_time: bool = False) -> None:
+    def __init__(self, inks: Inks, *, own_time: bool = False, finer: float = 1.0) -> None:
         super().__init__()
         self._inks, self._own_time = inks, own_time
-        self.plot = Plot(inks)
+        self.plot = Plot(inks, finer)
         self.ups = (UpAxis(inks), UpAxis(inks))
         self.along = AlongAxis(inks)
         self.setAutoFillBackground(False)

@@ -14,8 +14,9 @@ MOST = len(DASHES)
 SAMPLE = 20
 
 
-def curve_pen(number: int, inks: Inks) -> QPen:
-    pen = QPen(inks.text if number % 2 == 0 else inks.chosen, 1.4)
+def curve_pen(number: int, inks: Inks, finer: float = 1.0) -> QPen:
+    """As wide on paper or a screen that is so many times finer."""
+    pen = QPen(inks.text if number % 2 == 0 else inks.chosen, 1.4 * finer)
     pen.setCosmetic(True)
     if DASHES[number % MOST]:
         pen.setDashPattern([float(length) for length in DASHES[number % MOST]])

@@ -23,16 +23,17 @@ PER_INCH = 96
 
 def write_picture(file: Path, curves: tuple[Series, ...], over: Series | None, seconds: float) -> bool:
     """An SVG or a PNG, by the file's ending; False where it cannot be written."""
-    chart = _chart(curves, over, seconds)
+    in_lines = file.suffix.lower() == ".svg"
+    chart = _chart(curves, over, seconds, 1.0 if in_lines else FINER)
     try:
         title = ", ".join(one.name for one in curves)
-        return _svg(file, chart, title) if file.suffix.lower() == ".svg" else _png(file, chart, title)
+        return _svg(file, chart, title) if in_lines else _png(file, chart, title)
     finally:
         chart.deleteLater()
 
 
-def _chart(curves: tuple[Series, ...], over: Series | None, seconds: float) -> Chart:
-    chart = Chart(inks_of(LIGHT), own_time=True)
+def _chart(curves: tuple[Series, ...], over: Series | None, seconds: float, finer: float) -> Chart:
+    chart = Chart(inks_of(LIGHT), own_time=True, finer=finer)
     chart.resize(SIZE)
     chart.show_curves(curves, over)
     chart.grab()  # of what is never shown, everything has its size only then

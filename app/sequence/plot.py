@@ -43,9 +43,10 @@ class Plot(graph.GraphicsView):
     """Seconds under the pointer; None when it has left."""
     laid_anew = Signal()
 
-    def __init__(self, inks: Inks) -> None:
+    def __init__(self, inks: Inks, finer: float = 1.0) -> None:
+        """`finer` says how many of what is painted on are a pixel."""
         super().__init__(background=None)
-        self._inks, self._scale = inks, TimeScale(0.0, 1.0, 1.0)
+        self._inks, self._finer, self._scale = inks, finer, TimeScale(0.0, 1.0, 1.0)
         self.laid = LaidCurves.of((), None, self._scale, (1.0, 1.0))
         self._moment = 0.0
         self._pointed: float | None = None
@@ -84,7 +85,7 @@ class Plot(graph.GraphicsView):
             self._put_in(wanted)
         for (number, one), item in zip(shown, self._items, strict=True):
             x, y = self.laid.line(one)
-            item.setData(x=x, y=y, pen=curve_pen(number, self._inks), connect="finite", antialias=True)
+            item.setData(x=x, y=y, pen=curve_pen(number, self._inks, self._finer), connect="finite", antialias=True)
 
     def _put_in(self, wanted: list[int]) -> None:
         """An empty curve in each of these boxes, and no others."""

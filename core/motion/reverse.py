@@ -23,6 +23,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
 
     Each step takes as long as it did and begins as long after the start as it used to end before the end. Drives go
     back to what they were before it. A latch that took hold at its end lets go at its start, and the other way about.
+    Pinned moments stay where everything stands alike.
     """
     schedule = lay_out(sequence)
     order = sorted(schedule.steps, key=lambda step: (-step.end, -step.begin))
@@ -54,6 +55,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
         name=fresh_name(sequence_names, opposite(sequence.name or sequence.id)),
         start=end,
         steps=tuple(steps),
+        pinned=tuple(sorted(_round(max(schedule.seconds - one, 0.0)) for one in sequence.pinned)),
     )
 
 

@@ -12,6 +12,8 @@ from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import SAME_MOMENT, MovePin, PinMoment, Unpin, pin_near
 from core.document.project import PointPath, Project
 from core.document.project_file import decode, encode
+from core.document.sequence_edits import RemoveSequence, copied_sequence
+from core.motion.reverse import reversed_sequence
 from core.sketch.body_edits import MoveBodies, RemoveThings
 from core.sketch.combining_edits import JoinBodies
 from core.sketch.moving import Likeness
@@ -69,6 +71,14 @@ def test_the_nearest_pin_is_found_within_reach():
     (sequence, *_) = pins(1.0, 3.0).sequences
     assert pin_near(sequence, 2.9, 0.2) == 3.0
     assert pin_near(sequence, 2.0, 0.2) is None
+
+
+def test_a_copy_of_a_sequence_has_its_pins_and_one_run_backwards_has_them_from_the_end():
+    project = pins(1.0, 7.0)
+    (sequence, *_) = project.sequences
+    assert copied_sequence(project, sequence).pinned == (1.0, 7.0)
+    assert reversed_sequence(project, sequence).pinned == pytest.approx((0.2, 6.2)), "of 7.2 s"
+    assert RemoveSequence("retract").apply(project).sequences == project.sequences[1:]
 
 
 def test_a_pin_moves_nothing_so_that_nothing_is_solved_again():
