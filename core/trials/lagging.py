@@ -21,6 +21,8 @@ from core.motion.schedule import lay_out
 from core.trials.fault import DriveFault, Late, Slow, Stuck
 from core.trials.pieces import Piece, cut
 
+JUST = 1e-6
+"""Degrees or millimetres that a drive may be off without being elsewhere."""
 NEVER = math.inf
 """When a step ends that waits for a drive which is stuck."""
 
@@ -141,7 +143,9 @@ class _Timekeeper:
         """How long the move takes at full speed from where the drive is, which may not be where it was meant to be."""
         meant = next(one for one in self._spans if (one.begin, one.end) == self._meant[step.id])
         way = abs(meant.to - meant.value)
-        return duration * abs(move.to - self._value) / way if way > 0.0 else duration
+        if way <= JUST or abs(self._value - meant.value) <= JUST:
+            return duration
+        return duration * abs(move.to - self._value) / way
 
 
 def _pieces(project: Project, told: _Told, waits_for: str | None, taken: set[str]) -> tuple[Piece, ...]:

@@ -26,11 +26,14 @@ from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
 from core.document.project import Figure, Ink, Moment, Need, PointPath, Project, Servo, Target
 from core.document.project_file import decode, encode, read_project, write_project
+from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
 from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.sketch.body_edits import MoveBodies, RemoveThings
 from core.sketch.moving import Likeness
+from core.trials.fault import Back, Stuck
+from core.trials.trial import Trial, kept_sequence
 from tests.formats.merrow import FOLDER
 
 PROJECT = read_project(FOLDER)
@@ -38,6 +41,8 @@ STEPS = st.sampled_from(["doors-open", "leg-up", "weight-off", "nowhere"])
 DRIVES = st.sampled_from(["gear", "doors", "stroke", "nothing"])
 BODIES = st.sampled_from(["leg", "door", "hook", "collar", "nobody"])
 CONNECTIONS = st.sampled_from(["leg-pivot", "door-rod", "brace-jack", "door-slot", "tube", "uplock", "none"])
+MOST_KEPT = 6
+"""Sequences; more than this only takes longer."""
 NUMBERS = st.sampled_from([0.0, -0.0, 1.0, 92.0, -3.5]) | st.floats(-10.0, 120.0) | st.floats()
 
 
@@ -107,6 +112,12 @@ class Editing(RuleBasedStateMachine):
     @rule(gear=NUMBERS, doors=NUMBERS)
     def keep_a_pose_as_the_start(self, gear: float, doors: float) -> None:
         self.push(SetStarts("retract", (("gear", gear), ("doors", doors))))
+
+    @rule(drive=DRIVES, at=st.floats(0.1, 5.0), back=st.booleans(), waits=st.booleans())
+    def keep_a_trial(self, drive: str, at: float, back: bool, waits: bool) -> None:
+        trial, project = Trial("retract", Back(at) if back else Stuck(drive, at), waits), self.session.project
+        if len(project.sequences) < MOST_KEPT and trial.apply(project) is not project:
+            self.push(AddSequence(kept_sequence(project, trial)))
 
     @rule(step=STEPS, drive=DRIVES, low=NUMBERS, latch=st.sampled_from(["uplock", "leg-pivot"]), engaged=st.booleans())
     def need(self, step: str, drive: str, low: float, latch: str, engaged: bool) -> None:
