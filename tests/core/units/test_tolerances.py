@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from core.errors import UnreadableQuantity
 from core.units import (
@@ -111,3 +113,21 @@ def test_a_shop_drawings_two_unit_families_agree():
     assert metric.tolerance is not None
     assert inches.tolerance is not None
     assert abs(metric.tolerance.above - inches.tolerance.above) < parse_length("0.005 in")
+
+
+@settings(max_examples=400)
+@example("±")
+@example("/-1")
+@example("+1/-")
+@example("1 +/- +/- 1")
+@given(st.text("0123456789./' \"-+,±mincft°full size", max_size=18))
+def test_any_text_is_a_size_with_its_tolerance_or_refused_in_one_line(text: str):
+    readers = (parse_measured_length, parse_length_tolerance, parse_measured_angle, parse_angle_tolerance)
+    for parse in readers:
+        try:
+            found = parse(text)
+        except UnreadableQuantity as error:
+            assert str(error).isprintable()  # noqa: PT017, most texts are refused and some are not
+            continue
+        tolerance = found if isinstance(found, Tolerance) else found.tolerance
+        assert tolerance is None or tolerance.below <= tolerance.above
