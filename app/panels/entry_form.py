@@ -22,6 +22,9 @@ from core.document.edits import Edit
 SHORTEST_CHOICE = 8
 """Letters of a choice that are seen at the least: a long one must not push the form's edge out of sight."""
 
+SECONDS_STEP = 0.05
+"""What an arrow key changes a time by; other numbers by one millimetre, degree or whatever they count."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
@@ -113,9 +116,12 @@ class EntryForm(QWidget):
 
         field = ValueField(
             f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=entry.unit, words=entry.words,
+            step=SECONDS_STEP if entry.unit == "s" else 1.0,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip
         field.entered.connect(lambda value: self._push(key, value))
+        field.tried.connect(lambda value: self._session.propose(self._entries[key].edit(value)))
+        field.given_up.connect(self._session.withdraw)
         self.fields[key] = field
         return field, field.line
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.widgets.offers import Offers, OffersButton
@@ -16,6 +16,7 @@ Reading = Callable[[str], Any]
 Writing = Callable[[Any], str]
 
 _NOTHING_YET: Final = object()
+STEPS: Final[dict[int, int]] = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 
 
 class Refused(ValueError):
@@ -29,6 +30,8 @@ class Refused(ValueError):
 class _Line(QLineEdit):
     left = Signal()
     escaped = Signal()
+    stepped = Signal(int)
+    """Notches of the wheel, or presses of an arrow key; up counts as more."""
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
@@ -36,18 +39,30 @@ class _Line(QLineEdit):
             self.left.emit()
 
     def event(self, event: QEvent) -> bool:
-        """Escape takes back what was typed before it means anything to the window."""
-        overriding = event.type() == QEvent.Type.ShortcutOverride and self.isModified()
-        if overriding and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
-            event.accept()
-            return True
+        """Escape takes back what was typed before it means anything to the window, and arrows step the value."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            escaping = event.key() == Qt.Key.Key_Escape and self.isModified()
+            if escaping or (event.key() in STEPS and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier):
+                event.accept()
+                return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
             self.escaped.emit()
+        elif event.key() in STEPS:
+            self.stepped.emit(STEPS[event.key()])
         else:
             super().keyPressEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Only where the keyboard is: elsewhere a wheel scrolls past."""
+        notches = round(event.angleDelta().y() / 120)
+        if self.hasFocus() and notches:
+            self.stepped.emit(notches)
+            event.accept()
+        else:
+            event.ignore()
 
 
 class ValueField(QWidget):
@@ -55,6 +70,9 @@ class ValueField(QWidget):
 
     entered = Signal(object)
     """A new value that was understood."""
+    tried = Signal(object)
+    """A value that was stepped to; `entered` or `given_up` follows."""
+    given_up = Signal()
 
     def __init__(
         self,
@@ -64,13 +82,17 @@ class ValueField(QWidget):
         write: Writing,
         unit: str = "",
         words: bool = False,
+        step: float = 1.0,
         offers: Callable[[], Offers] | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        """`words` are written from the left, and have no unit; `offers` are asked for when their menu is opened."""
+        """`words` are written from the left, and have no unit; arrow keys and the wheel change a number by `step`;
+        `offers` are asked for when their menu is opened."""
         super().__init__(parent)
         self._read, self._write = read, write
         self._value: Any = _NOTHING_YET
+        self._step, self._before = step, _NOTHING_YET
+        """What stood there before it was stepped."""
         self._line = _Line()
         self._line.setAccessibleName(name)
         self._line.setAlignment(Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight)
@@ -99,7 +121,8 @@ class ValueField(QWidget):
 
         self._line.returnPressed.connect(self._take)
         self._line.left.connect(self._take)
-        self._line.escaped.connect(self._put_back)
+        self._line.escaped.connect(self._give_up)
+        self._line.stepped.connect(self._try)
         self._line.textEdited.connect(lambda _text: self._refuse(""))
 
     def set_reading(self, read: Reading, write: Writing, unit: str) -> None:
@@ -133,15 +156,46 @@ class ValueField(QWidget):
         """Show a value; what someone is typing is left alone."""
         if value == self._value and self._line.hasFocus() and self._line.isModified():
             return
+        self._value, self._before = value, _NOTHING_YET
+        self._put_back()
+
+    def _try(self, steps: int) -> None:
+        """Show and tell of a value that is some steps on; it counts when it is entered or the keyboard goes on."""
+        if isinstance(self._value, bool) or not isinstance(self._value, int | float):
+            return
+        try:
+            value = self._read(self._write(self._value + steps * self._step))
+        except ValueError as error:
+            self._refuse(f"No further: {error}")
+            return
+        self._before = self._value if self._before is _NOTHING_YET else self._before
         self._value = value
         self._put_back()
+        self._line.setModified(True)
+        self.tried.emit(value)
+
+    def _give_up(self) -> None:
+        tried = self._end_trying(back=True)
+        self._put_back()
+        if tried:
+            self.given_up.emit()
+
+    def _end_trying(self, *, back: bool) -> bool:
+        """Whether a value had been stepped to; the one before it comes `back`, or is forgotten."""
+        before, self._before = self._before, _NOTHING_YET
+        if back and before is not _NOTHING_YET:
+            self._value = before
+        return before is not _NOTHING_YET
 
     def _take(self) -> None:
         if self._value is _NOTHING_YET or not self._line.isModified():
             return
         text = self._line.text().strip()
+        tried = self._end_trying(back=text != self._write(self._value))
         if text == self._write(self._value):
             self._put_back()
+            if tried:
+                self.entered.emit(self._value)
             return
         try:
             value = self._read(text)
@@ -149,6 +203,8 @@ class ValueField(QWidget):
             self._put_back()
             told = error.marked if isinstance(error, Refused) else text
             self._refuse(f"“{told}” is not taken: {error}" if text else f"{error}")
+            if tried:
+                self.given_up.emit()
             return
         self._value = value
         self._put_back()

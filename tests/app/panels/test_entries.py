@@ -7,6 +7,8 @@ import re
 
 import pytest
 from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
@@ -194,3 +196,20 @@ def test_lengths_are_in_the_projects_unit(qtbot):
     assert form.fields["pin"].line.text() == "0.1181"
     enter(form, "pin", "0.125")
     assert thing(session, "leg-pivot").pin == 3.175
+
+
+def test_a_stepped_value_is_shown_as_a_draft_and_pushed_when_it_is_entered(qtbot):
+    form, session = shown(qtbot, "rod")
+    field, before = form.fields["width"], session.project
+    form.show()
+    qtbot.waitExposed(form)
+    field.line.setFocus()
+    QTest.keyClick(field.line, Qt.Key.Key_Up)
+    assert session.project is before
+    assert next(one for one in session.shown.connections if one.id == "rod").width == 3.0
+    QTest.keyClick(field.line, Qt.Key.Key_Escape)
+    assert session.shown is before
+    QTest.keyClick(field.line, Qt.Key.Key_Up)
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    assert next(one for one in session.project.connections if one.id == "rod").width == 3.0
+    assert not session.drafting

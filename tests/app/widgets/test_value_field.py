@@ -1,7 +1,8 @@
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
 from app.widgets.value_field import ValueField
 
@@ -78,3 +79,73 @@ def test_the_same_value_typed_again_is_no_change(page: QWidget):
 def test_a_new_value_from_outside_is_shown(page: QWidget):
     page.field.set_value(4.0)
     assert page.field.line.text() == "4"
+
+
+def test_arrow_keys_step_the_value_and_it_counts_when_it_is_entered(page: QWidget):
+    tried = []
+    page.field.tried.connect(tried.append)
+    for key in (Qt.Key.Key_Up, Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Up):
+        QTest.keyClick(page.field.line, key)
+    assert (tried, page.seen, page.field.line.text()) == ([2.5, 3.5, 2.5, 3.5], [], "3.5")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
+    assert page.seen == [3.5]
+    page.other.setFocus()
+    assert page.seen == [3.5]
+
+
+def test_a_stepped_value_is_given_up_with_escape_and_entered_when_the_field_is_left(page: QWidget):
+    given_up = []
+    page.field.given_up.connect(lambda: given_up.append(page.field.value))
+    QTest.keyClick(page.field.line, Qt.Key.Key_Up)
+    QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
+    assert (given_up, page.field.line.text(), page.seen) == ([1.5], "1.5", [])
+    QTest.keyClick(page.field.line, Qt.Key.Key_Down)
+    page.other.setFocus()
+    assert page.seen == [0.5]
+
+
+def test_what_is_typed_after_a_step_is_what_counts(page: QWidget):
+    QTest.keyClick(page.field.line, Qt.Key.Key_Up)
+    type_in(page, "7")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
+    assert page.seen == [7.0]
+
+
+def test_a_step_that_would_not_be_read_is_refused(qtbot):
+    def least(text: str) -> float:
+        if float(text) < 0:
+            raise ValueError("it cannot be below 0")
+        return float(text)
+
+    field = ValueField("Width", read=least, write=str, unit="mm")
+    qtbot.addWidget(field)
+    field.set_value(0.5)
+    field.show()
+    field.line.setFocus()
+    QTest.keyClick(field.line, Qt.Key.Key_Down)
+    assert (field.value, field.reason) == (0.5, "No further: it cannot be below 0")
+
+
+def test_the_wheel_steps_only_where_the_keyboard_is(page: QWidget):
+    tried = []
+    page.field.tried.connect(tried.append)
+    middle = page.field.line.rect().center()
+    turn_wheel(page.field.line, middle, 240)
+    page.field.line.clearFocus()
+    turn_wheel(page.field.line, middle, 120)
+    assert tried == [3.5]
+
+
+def turn_wheel(line: QLineEdit, at: QPoint, by: int) -> None:
+    none, left = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.NoButton
+    event = QWheelEvent(
+        QPointF(at),
+        QPointF(line.mapToGlobal(at)),
+        QPoint(),
+        QPoint(0, by),
+        left,
+        none,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(line, event)
