@@ -19,6 +19,7 @@ from core.motion.schedule import ScheduledStep
 from core.units import format_angle, format_length
 
 TELLS_OF_ROOM = "Drag here to make a step"
+NO_STEPS = "No steps: everything stands in its drawn position."
 DASHES = (3, 3)
 
 
@@ -87,6 +88,8 @@ class LanePainter:
         self._painter.drawRect(stretch)
         self._painter.setFont(self._small)
         put_text(self._painter, _name_box(box), TELLS_OF_ROOM, self._inks.soft, Qt.AlignmentFlag.AlignRight)
+        if row == 0:
+            put_text(self._painter, stretch.adjusted(9, 0, -9, 0), NO_STEPS, self._inks.soft)
 
     # ---- what a step waits for -----------------------------------------------------------------------------------
 

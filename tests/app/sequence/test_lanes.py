@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
 from app.sequence.bars import Part
-from app.sequence.lanes import Lanes
+from app.sequence.lanes import ROOM, Lanes
 from core.document.project import Need
 from core.document.step_edits import ReplaceStep
 from core.findings.finding import Kind
@@ -287,3 +287,21 @@ def test_shift_and_arrows_choose_several(lanes: Lanes):
     QTest.keyClick(lanes, Qt.Key.Key_Down)
     QTest.keyClick(lanes, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
     assert lanes.commands.chosen == ("doors-open", "leg-up")
+
+
+def test_where_nothing_moves_yet_the_first_stretch_makes_the_sequence(qtbot, tmp_path):
+    bare = replace(small_aircraft(), sequences=())
+    with opened_window(qtbot, tmp_path, bare) as window:
+        lanes = window.sequence.lanes
+        window.session.choose("gear")
+        start = QPointF(lanes.scale.left + 1, free_row(lanes, 0.0).y())
+        end = start + QPointF(lanes.scale.width / 2, 0)
+        hold(lanes, start, end)
+        assert [step.name for step in lanes.bars.schedule.steps] == ["Leg angle"]
+        let_go(lanes, end)
+        (sequence,) = window.session.project.sequences
+        assert sequence.name == "Retract"
+        assert [(move.drive, move.to) for move in sequence.steps[0].moves] == [("gear", 105.0)]
+        assert sequence.steps[0].duration == pytest.approx(ROOM / 2, abs=0.06)
+        assert window.session.sequence == sequence
+        wait_for_check(qtbot, window)
