@@ -24,6 +24,8 @@ from core.motion.motion import Motion
 class _Request:
     """Paths that have not been traced over a motion yet."""
 
+    era: object
+    """Of one project and one sequence."""
     motion: Motion
     paths: tuple[PointPath, ...]
 
@@ -44,10 +46,13 @@ class Tracing(QObject):
         self._motion: Motion | None = None
         self._traced: dict[tuple[str, Point], TracedPath] = {}
         self._newest: _Request | None = None
+        self._era = object()
         self._aside = Aside(self)
         self._aside.done.connect(self._on_done)
         self._aside.failed.connect(lambda _request, why: session.trouble.emit(why))
         form.write_wanted.connect(self.ask_to_write)
+        session.project_opened.connect(self._begin_anew)
+        session.sequence_changed.connect(self._begin_anew)
         for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
             signal.connect(self._renew)
         session.selection_changed.connect(self._tell)
@@ -60,6 +65,10 @@ class Tracing(QObject):
     def shut_down(self) -> bool:
         """Wait; True when nothing is traced any more."""
         return self._aside.shut_down()
+
+    def _begin_anew(self) -> None:
+        """What was asked of another sequence is of no use any more."""
+        self._era, self._newest = object(), None
 
     @property
     def traced(self) -> tuple[TracedPath, ...]:
@@ -78,22 +87,28 @@ class Tracing(QObject):
             self._show()
             return
         same = study.motion is self._motion
-        missing = tuple(one for one in project.paths if not same or _key(one) not in self._traced)
+        there = (one for one in project.paths if one.body in study.motion.bodies)
+        missing = tuple(one for one in there if not same or _key(one) not in self._traced)
         asked = self._newest
         if not missing:
             self._newest = None
             self._show()
         elif asked is None or asked.motion is not study.motion or asked.paths != missing:
-            self._newest = _Request(study.motion, missing)
+            self._newest = _Request(self._era, study.motion, missing)
             self._aside.forget_waiting()
             self._aside.ask(self._newest, self._newest.answer)
 
     def _on_done(self, request: _Request, answer: tuple[TracedPath, ...]) -> None:
-        if request is self._newest:
+        """While the hand drags something there may always be a newer motion: the one that is traced is nearer to it
+        than what is shown."""
+        if request.era is self._era:
             kept = self._traced if request.motion is self._motion else {}
-            self._motion, self._newest = request.motion, None
+            self._motion = request.motion
+            self._newest = None if request is self._newest else self._newest
             self._traced = kept | {_key(one.path): one for one in answer}
             self._show()
+            if self._newest is None:
+                self._renew()  # what was traced of the motion before may be wanted of this one too
 
     def _show(self) -> None:
         self._shown.show_paths({one.path.id: one for one in self.traced})

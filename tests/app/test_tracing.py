@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
 
+from app.tracing import _Request
 from core.curves.quantities import Quantity, Sort
 from core.document.edits import SetMoveTarget
 from core.document.path_edits import AddPath
@@ -17,6 +18,7 @@ from core.document.project import PointPath
 from core.document.project_file import read_project
 from core.drawing.drawing import Line, Symbol
 from core.drawing.placing import carried_point
+from core.study import run
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -198,3 +200,18 @@ def test_the_menu_of_a_body_shows_the_path_of_the_point_under_it_where_it_stands
     window.session.choose(path.id)
     canvas.menu_wanted.emit((path.id,), canvas.mapToGlobal(pixel))
     assert [one.objectName() for one in popped[-1].actions() if one.text()] == ["write-paths", "remove", "rename"]
+
+
+def test_while_newer_motions_keep_coming_the_path_comes_along(qtbot, window):
+    window.session.push(AddPath(TIP))
+    wait(qtbot, window)
+    before = window.tracing.traced[0].trace.length
+    tracing, study = window.tracing, window.session.sequence_study
+    shorter = run(SetMoveTarget("retract", "leg-up", "gear", 45.0).apply(window.session.project)).sequence("retract")
+    older = _Request(tracing._era, shorter.motion, (TIP,))
+    tracing._newest = _Request(tracing._era, study.motion, (TIP,))
+    tracing._on_done(older, older.answer())
+    assert tracing.traced[0].trace.length < 0.6 * before
+    lost = _Request(object(), study.motion, (TIP,))
+    tracing._on_done(lost, lost.answer())
+    assert tracing.traced[0].trace.length < 0.6 * before, "of another sequence, it is passed over"
