@@ -9,7 +9,8 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMainWindow, QMenu
 
-from app.actions import MENUS, TABLE, Actions
+from app.action_table import MENUS, TABLE
+from app.actions import Actions
 from app.recent_rows import short
 from app.samples import SAMPLE_ROWS
 from app.session import Session

@@ -75,10 +75,11 @@ APP = {
     "clipboard": f"{SHARED} {PAGES}",
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
-    "actions": f"{SHARED} {PAGES}",
+    "action_table": "",
+    "actions": f"{SHARED} {PAGES} action_table",
     "drops": "files pictures",
     "arranging": f"{SHARED} actions",
-    "menus": f"{SHARED} actions recent_rows samples",
+    "menus": f"{SHARED} action_table actions recent_rows samples",
     "regions": f"{SHARED} {PAGES} actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
     f"tracing sketching figuring trials_window clipboard laying drops {PAGES} actions arranging menus regions __init__",

@@ -3,7 +3,8 @@ from collections import Counter
 import pytest
 from PySide6.QtGui import QKeySequence
 
-from app.actions import MENUS, TABLE, Actions, Needs, what_is_there
+from app.action_table import MENUS, TABLE, Needs
+from app.actions import Actions, what_is_there
 from app.session import Session
 from core.document.edits import SetStepDuration
 from core.document.project import Aircraft, Project

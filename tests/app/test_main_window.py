@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
 
-from app.actions import TABLE
+from app.action_table import TABLE
 from app.main_window import MainWindow
 from app.painting.theme import DARK, LIGHT
 from app.palette import palette_of, theme_of

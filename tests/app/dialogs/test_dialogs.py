@@ -3,7 +3,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app import __version__
-from app.actions import TABLE, key_groups
+from app.action_table import TABLE
+from app.actions import key_groups
 from app.dialogs.about import CAUTIONS, About
 from app.dialogs.keys import MOUSE, KeyList
 from app.dialogs.strip import StripFrames
