@@ -80,7 +80,7 @@ def set_labels(
             if free is not None:
                 found.append(_set(label, font, free, ascent, em, None if free.contains(at) else at))
             continue
-        box = _best(list(_stands(label.offset, at, width, height, unit)), taken, keep_clear, room, em)
+        box = _best(_stands(label.offset, at, width, height, unit), taken, keep_clear, room, em)
         found.append(_set(label, font, box, ascent, em, at))
     return found
 
@@ -138,8 +138,10 @@ def _free(
     return None
 
 
-def _best(stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float) -> QRectF:
-    """The first of the places with the least in its way."""
+def _best(
+    stands: Iterator[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF], room: QRectF, em: float
+) -> QRectF:
+    """The first of the places with the least in its way; once one has nothing there, no other is looked at."""
 
     def in_the_way(box: QRectF) -> tuple[bool, int, float]:
         ground = _ground(box, em)
@@ -147,7 +149,15 @@ def _best(stands: list[QRectF], taken: list[QRectF], keep_clear: Sequence[QRectF
         covers = sum(_shared(ground, other) for other in keep_clear)
         return (not room.contains(ground), on_labels, covers)
 
-    return min(stands, key=in_the_way)
+    found: tuple[tuple[bool, int, float], QRectF] | None = None
+    for box in stands:
+        met = in_the_way(box)
+        if found is None or met < found[0]:
+            found = (met, box)
+        if met == (False, 0, 0.0):
+            break
+    assert found is not None
+    return found[1]
 
 
 def _shared(one: QRectF, other: QRectF) -> float:

@@ -214,10 +214,13 @@ class TimeRuler(Track):
         painter.drawText(QRectF(left, 0, width, TAG_HEIGHT - 4), Qt.AlignmentFlag.AlignCenter, text)
 
     def _clear_figures(self, painter: QPainter, tag: QRectF) -> None:
-        for tick in ticks(self.scale):
-            half = QFontMetricsF(painter.font()).horizontalAdvance(tick.text) / 2 + 1
-            box = QRectF(self.scale.x(tick.time) - half, FIGURES_TOP, 2 * half, FIGURE)
-            if tick.text and box.intersects(tag):
+        metrics, scale = QFontMetricsF(painter.font()), self.scale
+        for tick in ticks(scale):
+            if not tick.text:
+                continue
+            half = metrics.horizontalAdvance(tick.text) / 2 + 1
+            box = QRectF(scale.x(tick.time) - half, FIGURES_TOP, 2 * half, FIGURE)
+            if box.intersects(tag):
                 painter.fillRect(box, self.inks.ground)
 
 
