@@ -1,70 +1,49 @@
-"""One view on film: painted from its drawing, zoomed to the pointer, panned, and asked what lies where."""
+"""The hand on a view: what it points at and chooses, what it drags, and what it does with a tool."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
     QPainter,
-    QPaintEvent,
-    QPen,
-    QResizeEvent,
-    QTransform,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
-from app.painting.painter import Painter
 from app.painting.pictures import Pictures
-from app.painting.placement import Placement, fitted
 from app.painting.theme import Theme
 from app.sheet import film
-from app.sheet.background import Background
 from app.sheet.bench import Bench
-from app.sheet.moment import ShownMoment, Standing
+from app.sheet.edges import paint_edges
+from app.sheet.framing import NOTCH
+from app.sheet.moment import ShownMoment
 from app.sheet.picking import owners_at
-from app.sheet.still import Still
-from app.sheet.tools.choosing import REACH, Band, Carry
+from app.sheet.tool_keys import is_the_tools, pass_on
+from app.sheet.tools.choosing import REACH, Band, Carry, choose_next
 from app.sheet.tools.drafts import cue_label, cue_marks
 from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
 from app.sheet.tools.tool import Hand, Tool
+from app.sheet.view_film import ViewFilm
 from core.document.looks import locked_in
-from core.drawing.drawing import Drawing, Line, Mark
-from core.drawing.extent import joined
-from core.sketch.grids import family_of
+from core.drawing.drawing import Drawing
 from core.sketch.snapping import Snap
 
-MARGIN = 44.0
-"""Pixels left about a view that is fitted."""
-NOTCH = 1.18
-"""How much nearer one notch of a wheel, or one key, goes."""
-LEAST_SCALE, GREATEST_SCALE = 0.005, 20000.0
-"""Pixels a millimetre."""
-PLACE_ROOM = 12.0
-"""Millimetres of the drawing about a finding that is brought near."""
-SEEN, NEAREST = 9.0, 250.0
-"""Pixels at which a small thing is seen well, and pixels a millimetre beyond which nothing is brought near for that."""
-TOOL_KEYS = frozenset({
-    Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace, Qt.Key.Key_Delete, Qt.Key.Key_Escape,
-})  # fmt: skip
 NUDGE = 60.0
 """Pixels that an arrow key moves the film."""
 
 
-class Canvas(QWidget):
-    """Paints one view of the shown moment. Everything it knows of the project comes from there."""
+class Canvas(ViewFilm):
+    """A view on film under the hand."""
 
     pointer_moved = Signal(float, float)
     """Millimetres in the view."""
     pointer_left = Signal()
-    placement_changed = Signal()
     worked = Signal()
     """The tool at work did something: what it expects may be different."""
     put_away = Signal()
@@ -76,79 +55,53 @@ class Canvas(QWidget):
     """A digit was typed while a tool is at work; nothing where Tab asks for the tool's numbers."""
 
     def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._shown = shown
-        self._view: str | None = None
-        self._pictures = pictures
-        self._placement = Placement(scale=4.0, x=0.0, y=0.0)
-        self._framed = False
-        self._as_fitted: Placement | None = None
+        super().__init__(shown, theme, pictures, parent)
         self._gesture: Gesture | None = None
         self._tool: Tool | None = None
         self._bench: Bench | None = None
         self._snap: Snap | None = None
         self._space = False
-        self._title = ""
         self._hovered: str | None = None
-        self._pointer: QPointF | None = None
-        self._drawing: Drawing | None = None
-        self._background = Background(self)
-        self._background.settled.connect(self._sharpen)
-        self._still = Still()
-        self.set_theme(theme)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName("Sheet")
-        shown.changed.connect(self._refresh)
-        shown.reframed.connect(self._reframe)
 
-    def sizeHint(self) -> QSize:
-        return QSize(900, 600)
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(160, 120)
-
-    # ---- what is shown -----------------------------------------------------------------------------------------
+    # ---- what is painted of it -----------------------------------------------------------------------------------
 
     @property
-    def view(self) -> str | None:
-        return self._view
-
-    def set_view(self, view: str | None) -> None:
-        if view != self._view:
-            self._view = view
-            self._reframe()
-
-    def set_title(self, title: str) -> None:
-        """Words at the upper left: the view's name, where several are shown."""
-        if title != self._title:
-            self._title = title
-            self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        self._theme = theme
-        self._painter = Painter(theme, unit=self.logicalDpiX() / 25.4, pictures=self._pictures)
-        self._background.forget()
-        self.update()
+    def grid(self) -> float | None:
+        return None if self._bench is None else self._bench.grid
 
     @property
-    def drawing(self) -> Drawing:
-        """The view at the shown moment, made when it is first asked for."""
-        if self._drawing is None:
-            self._drawing = Drawing() if self._view is None else self._shown.drawing(self._view)
-        return self._drawing
+    def at_work(self) -> bool:
+        return self._tool is not None
 
-    @property
-    def placement(self) -> Placement:
-        return self._placement
+    def paint_hand(self, painter: QPainter) -> None:
+        room = QRectF(self.rect())
+        self._paint_hovered(painter, room)
+        self._paint_tool(painter, room)
+        if self._gesture is not None:
+            begun = self._gesture.preview()
+            self._painter.paint(painter, Drawing(marks=begun.marks, labels=begun.labels), self._placement, room)
 
-    def set_placement(self, placement: Placement) -> None:
-        if placement != self._placement:
-            self._placement = placement
-            self.update()
-            self.placement_changed.emit()
+    def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
+        if self._hovered is None or self._gesture is not None or self._pointer is None:
+            return
+        if self._tool is not None and (not self._tool.grasps or self._shown.pulled):
+            return
+        paint_edges(painter, self._painter, self._placement, self.drawing, (self._hovered,))
+        painter.setFont(self.font())
+        film.paint_tip(painter, room, self._theme, self._pointer, film.name_of(self._shown, self._hovered))
+
+    def _paint_tool(self, painter: QPainter, room: QRectF) -> None:
+        if self._tool is None or self._bench is None or self._bench.view != (self._view or ""):
+            return  # what is begun in another view is drawn there
+        reach = self._bench.reach = REACH / self._placement.scale
+        preview = self._tool.preview()
+        cue = cue_marks(self._snap, reach) if self._snap is not None and self._pointer is not None else ()
+        labels = cue_label(self._snap) if self._snap is not None and self._pointer is not None else ()
+        drawing = Drawing(marks=(*preview.marks, *cue), labels=(*preview.labels, *labels))
+        self._painter.paint(painter, drawing, self._placement, room)
 
     # ---- tools ---------------------------------------------------------------------------------------------------
 
@@ -176,135 +129,6 @@ class Canvas(QWidget):
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         under = self.owners_at(at) if pressed and self._tool.grasps else ()
         return Hand(raw=raw, point=self._snap.at, snap=self._snap, reach=reach, shift=shift, under=under)
-
-    def _paint_tool(self, painter: QPainter, room: QRectF) -> None:
-        if self._tool is None or self._bench is None or self._bench.view != (self._view or ""):
-            return  # what is begun in another view is drawn there
-        reach = self._bench.reach = REACH / self._placement.scale
-        preview = self._tool.preview()
-        cue = cue_marks(self._snap, reach) if self._snap is not None and self._pointer is not None else ()
-        labels = cue_label(self._snap) if self._snap is not None and self._pointer is not None else ()
-        drawing = Drawing(marks=(*preview.marks, *cue), labels=(*preview.labels, *labels))
-        self._painter.paint(painter, drawing, self._placement, room)
-
-    # ---- zooming -----------------------------------------------------------------------------------------------
-
-    def fit(self) -> None:
-        """Show the room that the view needs over the whole sequence, or its traced drawing where it has no bodies."""
-        bounds = self._shown.bounds(self._view) if self._view is not None else None
-        if bounds is None:
-            for picture in self.drawing.pictures:
-                bounds = joined(bounds, self._pictures.corners(picture))
-        self._framed = True
-        self.set_placement(fitted(bounds or (-50.0, -50.0, 50.0, 50.0), self.width(), self.height(), MARGIN))
-        self._as_fitted = self._placement
-
-    def zoom(self, factor: float, at: QPointF | None = None) -> None:
-        """Nearer by a factor, about a place, the pointer's or the middle."""
-        scale = min(max(self._placement.scale * factor, LEAST_SCALE), GREATEST_SCALE)
-        place = at or self._pointer or QPointF(0.5 * self.width(), 0.5 * self.height())
-        self.set_placement(self._placement.zoomed(scale / self._placement.scale, place.x(), place.y()))
-
-    def zoom_in(self) -> None:
-        self.zoom(NOTCH**2)
-
-    def zoom_out(self) -> None:
-        self.zoom(NOTCH**-2)
-
-    def bring_near(self, x: float, y: float, size: float | None = None) -> None:
-        """Have a place in sight, near enough to see what is `size` mm large there, and move no more than that needs."""
-        room = PLACE_ROOM
-        nearest = min(self.width(), self.height()) / (2.0 * room)
-        if size is not None and size > 0.0:
-            nearest = min(max(nearest, SEEN / size), NEAREST)
-        # Coming from a smaller place, further off again: what is round about should be in sight as well.
-        wanted = min(max(self._placement.scale, 0.45 * nearest), nearest)
-        at = self._placement.to_device(x, y)
-        inner = QRectF(self.rect()).adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
-        if wanted == self._placement.scale and inner.contains(at):
-            return
-        self._framed = True
-        self.set_placement(
-            Placement(scale=wanted, x=0.5 * self.width() - wanted * x, y=0.5 * self.height() + wanted * y)
-        )
-
-    # ---- painting ----------------------------------------------------------------------------------------------
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        if not self._framed:
-            self.fit()
-        painter = QPainter(self)
-        room = QRectF(self.rect())
-        self._still.paint(painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_hovered(painter, room)
-        self._paint_tool(painter, room)
-        if self._gesture is not None:
-            begun = self._gesture.preview()
-            self._painter.paint(painter, Drawing(marks=begun.marks, labels=begun.labels), self._placement, room)
-        painter.setFont(self.font())
-        film.paint_title(painter, self._theme, self._title)
-        film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
-        if self._tool is None:
-            film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
-
-    def _still_key(self) -> tuple[object, ...]:
-        """What the sheet without the hand's doings depends on."""
-        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares, self._traces)
-
-    @property
-    def _traces(self) -> bool:
-        """Whether something is drawn or reshaped over a picture."""
-        return self._tool is not None and bool(self.drawing.pictures)
-
-    @property
-    def _squares(self) -> film.Squares:
-        scene = self._shown.scene
-        family = family_of(scene.project.length_unit) if scene is not None else "metric"
-        return film.Squares(None if self._bench is None else self._bench.grid, family)
-
-    def _paint_still(self, painter: QPainter) -> None:
-        """The sheet without what the hand does on it."""
-        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
-        self._painter.see_through = self._traces
-        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))
-        self._paint_others_chosen(painter)
-
-    def _without_pictures(self) -> Drawing:
-        drawing = self.drawing
-        return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
-
-    def _paint_hovered(self, painter: QPainter, room: QRectF) -> None:
-        if self._hovered is None or self._gesture is not None or self._pointer is None:
-            return
-        if self._tool is not None and (not self._tool.grasps or self._shown.pulled):
-            return
-        base = painter.transform()
-        for mark in self.drawing.marks:
-            if mark.owner == self._hovered and mark.line is Line.OUTLINE:
-                self._paint_edge(painter, mark, base)
-        painter.setTransform(base)
-        painter.setFont(self.font())
-        film.paint_tip(painter, room, self._theme, self._pointer, film.name_of(self._shown, self._hovered))
-
-    def _paint_others_chosen(self, painter: QPainter) -> None:
-        """An edge about what is chosen besides the last, which the drawing itself marks."""
-        others = set(self._shown.session.chosen[:-1])
-        if not others:
-            return
-        base = painter.transform()
-        for mark in self.drawing.marks:
-            if mark.owner in others and mark.line is Line.OUTLINE:
-                self._paint_edge(painter, mark, base)
-        painter.setTransform(base)
-
-    def _paint_edge(self, painter: QPainter, mark: Mark, base: QTransform) -> None:
-        pen = QPen(QColor(self._theme.accent), 2.6 / self._placement.scale)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        painter.setTransform(self._placement.transform(mark.pose) * base)
-        painter.strokePath(self._painter.path(mark.geometry), pen)
 
     # ---- the hand ----------------------------------------------------------------------------------------------
 
@@ -402,16 +226,13 @@ class Canvas(QWidget):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride and self._tool is not None and isinstance(event, QKeyEvent):
-            # Digits, Enter and the like are the tool's while it is at work, and no shortcuts of the window.
-            mine = event.key() in TOOL_KEYS or (event.text() and event.text() in "0123456789.-")
-            if mine and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+        if isinstance(event, QKeyEvent) and self._tool is not None:
+            if event.type() == QEvent.Type.ShortcutOverride and is_the_tools(event):
                 event.accept()
                 return True
-        tabbed = event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Tab
-        if tabbed and self._tool is not None and self._tool.fields():
-            self.typed.emit("")
-            return True
+            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Tab and self._tool.fields():
+                self.typed.emit("")
+                return True
         if isinstance(event, QNativeGestureEvent) and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
             self.zoom(1.0 + event.value(), event.position())
             return True
@@ -438,32 +259,11 @@ class Canvas(QWidget):
             self._gesture = None
         self._rest_cursor()
 
-    def event_key_of_tool(self, event: QKeyEvent) -> bool:
-        """What a key means to the tool at work; False where it means nothing to it."""
-        tool, key = self._tool, event.key()
-        if tool is None:
-            return False
-        does: dict[int, Callable[[], object]] = {
-            Qt.Key.Key_Return: tool.finish,
-            Qt.Key.Key_Enter: tool.finish,
-            Qt.Key.Key_Backspace: tool.back,
-            Qt.Key.Key_Delete: tool.remove,
-        }
-        if key in does:
-            does[key]()
-        elif key == Qt.Key.Key_Escape:
-            if not tool.cancel():
-                self.put_away.emit()
-        elif event.text() and event.text() in "0123456789.-" and not event.modifiers():
-            self.typed.emit(event.text())
-        else:
-            return False
-        self.worked.emit()
-        self.update()
-        return True
-
     def _key(self, event: QKeyEvent) -> bool:
-        if self.event_key_of_tool(event):
+        tool = self._tool
+        if tool is not None and pass_on(tool, event, put_away=self.put_away.emit, typed=self.typed.emit):
+            self.worked.emit()
+            self.update()
             return True
         keys: dict[int, Callable[[], None]] = {
             Qt.Key.Key_F: self.fit,
@@ -497,15 +297,7 @@ class Canvas(QWidget):
             self._shown.session.choose(None)
 
     def _choose_at(self, at: QPointF) -> None:
-        """Choose what is in front; where that is chosen already, what lies behind it, and so on round."""
-        found = self.owners_at(at)
-        chosen = self._shown.session.selection
-        if not found:
-            self._shown.session.choose(None)
-        elif chosen in found:
-            self._shown.session.choose(found[(found.index(chosen) + 1) % len(found)])
-        else:
-            self._shown.session.choose(found[0])
+        choose_next(self._shown.session, self.owners_at(at))
 
     def _choose_also_at(self, at: QPointF) -> None:
         """Choose what is in front besides what is chosen, or let it go."""
@@ -528,35 +320,6 @@ class Canvas(QWidget):
         self._hovered = found[0] if found else None
         self.update()
 
-    # ---- changes -----------------------------------------------------------------------------------------------
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """What was fitted stays fitted; else what is in the middle stays there."""
-        old = event.oldSize()
-        if self._framed and self._placement == self._as_fitted:
-            self.fit()
-        elif self._framed and old.isValid():
-            by = event.size() - old
-            self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
-        self.placement_changed.emit()
-
-    def _sharpen(self) -> None:
-        self._still.forget()
-        self.update()
-
-    def _refresh(self) -> None:
-        self._drawing = None
-        if self._shown.standing is Standing.NOTHING:
-            self._framed = False
-        self.update()
-
     def _reframe(self) -> None:
-        self._drawing, self._framed, self._hovered = None, False, None
-        self.update()
-
-
-def scale_words(placement: Placement, unit: float) -> str:
-    """How large the model stands on the screen, `100 %` as large as it is: no ratio, which is what an aircraft's scale
-    is."""
-    share = 100.0 * placement.scale / unit
-    return f"on screen {share:.{0 if share >= 10.0 else 1}f} %"
+        self._hovered = None
+        super()._reframe()

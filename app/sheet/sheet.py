@@ -22,7 +22,8 @@ from app.painting.pictures import Pictures
 from app.painting.theme import DARK, LIGHT, Theme
 from app.session import Session
 from app.sheet.bench import Bench
-from app.sheet.canvas import Canvas, scale_words
+from app.sheet.canvas import Canvas
+from app.sheet.framing import scale_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from app.sheet.pulling import Pulling

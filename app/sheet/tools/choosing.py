@@ -59,6 +59,17 @@ def move_of(bodies: tuple[Body, ...], by: Point) -> MoveBodies:
     return MoveBodies(tuple(one.id for one in bodies), Likeness.moving(*by), f"Move {name_of_all(bodies)}")
 
 
+def choose_next(session: Session, under: tuple[str, ...]) -> None:
+    """Choose what is in front under the hand; where that is chosen already, what lies behind it,
+    and so on round; nothing where there is nothing."""
+    if not under:
+        session.choose(None)
+    elif session.selection in under:
+        session.choose(under[(under.index(session.selection) + 1) % len(under)])
+    else:
+        session.choose(under[0])
+
+
 class Carry:
     """Moves the chosen bodies of a view by a drag that begins on one of them. They follow the hand where they stand
     at the shown moment, and their own corners, centres and joints come to rest at those of others; what changes is

@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QApplication
 from app.painting.placement import Placement
 from app.painting.theme import DARK, LIGHT
 from app.session import Session
-from app.sheet.canvas import Canvas, scale_words
+from app.sheet.canvas import Canvas
 from app.sheet.film import empty_words, name_of, note_of
+from app.sheet.framing import scale_words
 from app.sheet.sheet import Sheet, decimals_of
 from core.document.edits import SetStepDuration
 from core.document.look_edits import SetHidden

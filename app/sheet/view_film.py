@@ -1,0 +1,209 @@
+"""One view on film: painted from its drawing, fitted, zoomed and moved about."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.painting.painter import Painter
+from app.painting.pictures import Pictures
+from app.painting.placement import Placement, fitted
+from app.painting.theme import Theme
+from app.sheet import film
+from app.sheet.background import Background
+from app.sheet.edges import paint_edges
+from app.sheet.framing import MARGIN, NOTCH, brought_near, zoomed
+from app.sheet.moment import ShownMoment, Standing
+from app.sheet.still import Still
+from core.drawing.drawing import Drawing
+from core.drawing.extent import joined
+from core.sketch.grids import family_of
+
+
+class ViewFilm(QWidget):
+    """Paints one view of the shown moment. Everything it knows of the project comes from there; the hand on it is
+    another's."""
+
+    placement_changed = Signal()
+
+    def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown = shown
+        self._view: str | None = None
+        self._pictures = pictures
+        self._placement = Placement(scale=4.0, x=0.0, y=0.0)
+        self._framed = False
+        self._as_fitted: Placement | None = None
+        self._title = ""
+        self._pointer: QPointF | None = None
+        self._drawing: Drawing | None = None
+        self._background = Background(self)
+        self._background.settled.connect(self._sharpen)
+        self._still = Still()
+        self.set_theme(theme)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        shown.changed.connect(self._refresh)
+        shown.reframed.connect(self._reframe)
+
+    def sizeHint(self) -> QSize:
+        return QSize(900, 600)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(160, 120)
+
+    # ---- what the hand adds ----------------------------------------------------------------------------------------
+
+    @property
+    def grid(self) -> float | None:
+        """What the hand is drawn to, mm; None for no grid."""
+        return None
+
+    @property
+    def at_work(self) -> bool:
+        """Whether a tool is."""
+        return False
+
+    def paint_hand(self, painter: QPainter) -> None:
+        """What the hand does on the sheet, over all that is drawn."""
+
+    # ---- what is shown -----------------------------------------------------------------------------------------
+
+    @property
+    def view(self) -> str | None:
+        return self._view
+
+    def set_view(self, view: str | None) -> None:
+        if view != self._view:
+            self._view = view
+            self._reframe()
+
+    def set_title(self, title: str) -> None:
+        """Words at the upper left: the view's name, where several are shown."""
+        if title != self._title:
+            self._title = title
+            self.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        self._theme = theme
+        self._painter = Painter(theme, unit=self.logicalDpiX() / 25.4, pictures=self._pictures)
+        self._background.forget()
+        self.update()
+
+    @property
+    def drawing(self) -> Drawing:
+        """The view at the shown moment, made when it is first asked for."""
+        if self._drawing is None:
+            self._drawing = Drawing() if self._view is None else self._shown.drawing(self._view)
+        return self._drawing
+
+    @property
+    def placement(self) -> Placement:
+        return self._placement
+
+    def set_placement(self, placement: Placement) -> None:
+        if placement != self._placement:
+            self._placement = placement
+            self.update()
+            self.placement_changed.emit()
+
+    # ---- zooming -----------------------------------------------------------------------------------------------
+
+    def fit(self) -> None:
+        """Show the room that the view needs over the whole sequence, or its traced drawing where it has no bodies."""
+        bounds = self._shown.bounds(self._view) if self._view is not None else None
+        if bounds is None:
+            for picture in self.drawing.pictures:
+                bounds = joined(bounds, self._pictures.corners(picture))
+        self._framed = True
+        self.set_placement(fitted(bounds or (-50.0, -50.0, 50.0, 50.0), self.width(), self.height(), MARGIN))
+        self._as_fitted = self._placement
+
+    def zoom(self, factor: float, at: QPointF | None = None) -> None:
+        """Nearer by a factor, about a place, the pointer's or the middle."""
+        middle = QPointF(0.5 * self.width(), 0.5 * self.height())
+        self.set_placement(zoomed(self._placement, factor, at or self._pointer or middle))
+
+    def zoom_in(self) -> None:
+        self.zoom(NOTCH**2)
+
+    def zoom_out(self) -> None:
+        self.zoom(NOTCH**-2)
+
+    def bring_near(self, x: float, y: float, size: float | None = None) -> None:
+        """Have a place in sight, near enough to see what is `size` mm large there, and move no more than that needs."""
+        near = brought_near(self._placement, QRectF(self.rect()), (x, y), size)
+        if near is not self._placement:
+            self._framed = True
+            self.set_placement(near)
+
+    # ---- painting ----------------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if not self._framed:
+            self.fit()
+        painter = QPainter(self)
+        self._still.paint(painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.paint_hand(painter)
+        painter.setFont(self.font())
+        film.paint_title(painter, self._theme, self._title)
+        film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
+        if not self.at_work:
+            film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))
+
+    def _still_key(self) -> tuple[object, ...]:
+        """What the sheet without the hand's doings depends on."""
+        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares, self._traces)
+
+    @property
+    def _squares(self) -> film.Squares:
+        scene = self._shown.scene
+        family = family_of(scene.project.length_unit) if scene is not None else "metric"
+        return film.Squares(self.grid, family)
+
+    @property
+    def _traces(self) -> bool:
+        """Whether something is drawn or reshaped over a picture."""
+        return self.at_work and bool(self.drawing.pictures)
+
+    def _paint_still(self, painter: QPainter) -> None:
+        """The sheet without what the hand does on it."""
+        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
+        self._painter.see_through = self._traces
+        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))
+        others = set(self._shown.session.chosen[:-1])  # the drawing itself marks the last
+        paint_edges(painter, self._painter, self._placement, self.drawing, others)
+
+    def _without_pictures(self) -> Drawing:
+        drawing = self.drawing
+        return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
+
+    # ---- changes -----------------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What was fitted stays fitted; else what is in the middle stays there."""
+        old = event.oldSize()
+        if self._framed and self._placement == self._as_fitted:
+            self.fit()
+        elif self._framed and old.isValid():
+            by = event.size() - old
+            self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
+        self.placement_changed.emit()
+
+    def _sharpen(self) -> None:
+        self._still.forget()
+        self.update()
+
+    def _refresh(self) -> None:
+        self._drawing = None
+        if self._shown.standing is Standing.NOTHING:
+            self._framed = False
+        self.update()
+
+    def _reframe(self) -> None:
+        self._drawing, self._framed = None, False
+        self.update()
