@@ -29,7 +29,7 @@ CORE = {
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "serving": "errors document study",
     "report": "errors units document motion interference findings figures study",
-    "tolerance": "errors units geometry document mechanism motion interference findings study",
+    "tolerance": "errors units sizes geometry document mechanism motion interference findings study",
     "curves": "errors units geometry document mechanism motion interference findings study",
     "trials": "errors units geometry document mechanism motion interference findings study report",
     "drawing": "errors units geometry document mechanism motion interference findings figures study",

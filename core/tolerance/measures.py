@@ -118,7 +118,7 @@ def _over_centre(subject: Subject, models: Built, found: BuiltMotion) -> Iterato
 
 def _offset(subject: Subject, brace: Brace, models: Built, found: BuiltMotion) -> Measured:
     frame = int(np.searchsorted(found.times, brace.time))
-    values = offsets(models.mechanism, brace, found.poses[frame])
+    values = brace.side * offsets(models.mechanism, brace.middle, brace.ends, found.poses[frame])
     return Measured(
         what=What.OVER_CENTRE, of=(subject.study.mechanism.links[brace.middle].id,), time=brace.time,
         drawn=brace.offset, off=(values - brace.offset)[:, None], values=values, least=0.0,

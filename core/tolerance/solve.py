@@ -8,7 +8,7 @@ model's own Jacobian is taken. See `tests/benchmarks/benchmark_tolerance.py` for
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -121,16 +121,20 @@ class _Drawn:
     """(T, 3 G, R) of the drawn mechanism's Jacobians."""
 
 
-def solve_built(models: Built, motion: Motion, drawn: Mechanism, times: Floats) -> BuiltMotion:
-    """Every model at (T,) increasing times of a solved motion of what is drawn."""
+def solve_built(
+    models: Built, motion: Motion, drawn: Mechanism, times: Floats, progress: Callable[[float], None] | None = None
+) -> BuiltMotion:
+    """Every model at (T,) increasing times of a solved motion of what is drawn; what `progress` raises ends it."""
     course = motion.course
     assert course is not None, "the motion was solved"
     last = course.stretches[-1]
     phases = [_drawn(drawn, course.inputs, stretch, times, last=stretch is last) for stretch in course.stretches]
-    parts = [
-        _solve_some(models.only(np.arange(begin, min(begin + AT_ONCE, models.samples))), phases, times)
-        for begin in range(0, models.samples, AT_ONCE)
-    ]
+    parts = []
+    for begin in range(0, models.samples, AT_ONCE):
+        if progress is not None:
+            progress(begin / models.samples)
+        some = np.arange(begin, min(begin + AT_ONCE, models.samples))
+        parts.append(_solve_some(models.only(some), phases, times))
     return BuiltMotion(
         times=times,
         poses=np.concatenate([part.poses for part in parts], axis=1),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from core.geometry.planar import Floats
+from core.motion.trouble import Jam
 from core.study import SequenceStudy, Study
 from core.tolerance.built import built
 from core.tolerance.dimensions import Dimension, dimensions_of, drawn_at_random, one_at_a_time
@@ -51,6 +53,8 @@ class Spread:
     """Between which 95 of 100 models lie, as many above as below."""
     works: float
     """The share of models in which it is as it has to be."""
+    error: float
+    """The standard error of that share."""
     causes: tuple[Cause, ...]
     """What it hangs on, the most first."""
 
@@ -71,20 +75,36 @@ class Spreads:
     """The share of models that can be put together and driven all the way."""
     works: float
     """The share in which all is as it has to be."""
+    error: float
+    """The standard error of that share."""
     spreads: tuple[Spread, ...]
     """Those that have to be so, the one that fails most first; then where parts come to stand."""
     matters: Cause | None
     """The one dimension on which most hangs of what fails, or else of what is nearest to failing."""
+    jams: float | None = None
+    """When it jams as drawn, seconds; no model is built of that."""
 
 
-def spread(study: Study, sequence: SequenceStudy, *, models: int = MODELS, seed: int = SEED) -> Spreads:
+Progress = Callable[[float], None]
+"""Is told how much is done, 0 to 1; what it raises ends the work."""
+
+
+def spread(
+    study: Study, sequence: SequenceStudy, *, models: int = MODELS, seed: int = SEED, progress: Progress | None = None
+) -> Spreads:
     """What becomes of a studied sequence when the model is built."""
     subject = Subject(study=study, sequence=sequence)
     dimensions = dimensions_of(study.project)
+    jams = [one.time for one in sequence.motion.troubles if isinstance(one, Jam)]
+    if jams:
+        return Spreads(
+            sequence=sequence.sequence.id, models=models, dimensions=dimensions, together=0.0, works=0.0, error=0.0,
+            spreads=(), matters=None, jams=min(jams),
+        )  # fmt: skip
     probes = PROBED * one_at_a_time(dimensions)
     deviations = np.concatenate([probes, drawn_at_random(dimensions, models, seed)])
     built_models = built(study.mechanism, dimensions, deviations)
-    found = solve_built(built_models, sequence.motion, study.mechanism, times_of(subject, FRAMES))
+    found = solve_built(built_models, sequence.motion, study.mechanism, times_of(subject, FRAMES), progress)
     measured = measures_of(subject, built_models, found, dimensions, deviations)
     made = slice(len(probes), None)
     together = found.assembled[made]
@@ -101,9 +121,15 @@ def spread(study: Study, sequence: SequenceStudy, *, models: int = MODELS, seed:
         dimensions=dimensions,
         together=float(together.mean()),
         works=float(works.mean()),
+        error=standard_error(float(works.mean()), models),
         spreads=tuple(spreads),
         matters=_matters(spreads),
     )
+
+
+def standard_error(share: float, models: int) -> float:
+    """By how much a share of models made at random may be off, one standard deviation of the binomial distribution."""
+    return float(np.sqrt(share * (1.0 - share) / models))
 
 
 def _spread(one: Measured, dimensions: tuple[Dimension, ...], probes: int, together: np.ndarray) -> Spread:
@@ -112,13 +138,13 @@ def _spread(one: Measured, dimensions: tuple[Dimension, ...], probes: int, toget
     variances = np.array([np.sum(slopes[:, dim.columns] ** 2) * dim.sigma**2 for dim in dimensions])
     values, off = one.values[probes:], one.off[probes:]
     low, high = np.percentile(values, [2.5, 97.5])
-    whole = float(variances.sum())
+    whole, works = float(variances.sum()), float((one.works[probes:] & together).mean())
     order = np.argsort(-variances, kind="stable")[:3]
     return Spread(
         what=one.what, of=one.of, time=one.time, drawn=one.drawn, least=one.least, most=one.most,
         worst=float(amounts.sum()), usual=float(np.sqrt(np.sum(amounts**2))),
         expected=float(np.sqrt(whole)), sigma=float(np.sqrt(off.var(axis=0).sum())), low=float(low), high=float(high),
-        works=float((one.works[probes:] & together).mean()),
+        works=works, error=standard_error(works, len(together)),
         causes=tuple(
             Cause(dimension=dimensions[at], share=float(variances[at] / whole)) for at in order if whole > 0.0
         ),

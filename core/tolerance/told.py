@@ -12,10 +12,11 @@ from core.tolerance.spread import Cause, Spread, Spreads
 from core.tolerance.workshop import workshop_of
 
 DIGITS = 4
-NOTHING = 1e-6
-"""Millimetres."""
+NOTHING = 5e-4
+"""Millimetres: less reads as nought."""
 ENOUGH = 0.95
 """A sequence of which fewer models work is told as something found."""
+DROWNS = "It drowns in what it may be off: set it by a stop."
 
 
 def holds_up(found: Spreads) -> bool:
@@ -29,6 +30,8 @@ def to_json(found: Spreads) -> dict[str, Any]:
         "models": found.models,
         "together": round(found.together, DIGITS),
         "works": round(found.works, DIGITS),
+        "error": round(found.error, DIGITS),
+        **({} if found.jams is None else {"jams": round(found.jams, DIGITS)}),
         "matters": None if found.matters is None else _cause_json(found.matters),
         "spreads": [_spread_json(one) for one in found.spreads],
     }
@@ -40,6 +43,7 @@ def _spread_json(one: Spread) -> dict[str, Any]:
     told |= {key: getattr(one, key) for key in ("least", "most") if getattr(one, key) is not None}
     return told | {
         "works": round(one.works, DIGITS),
+        "error": round(one.error, DIGITS),
         "drowns": one.drowns,
         "causes": [_cause_json(cause) for cause in one.causes],
     }
@@ -64,8 +68,11 @@ def to_text(project: Project, found: Spreads) -> str:
 
 
 def summary(project: Project, found: Spreads) -> str:
-    """How many models would work, and on what it hangs."""
-    said = [f"Of {found.models} models {_count(found.works, found.models)} would work as drawn."]
+    """How many models would work, give or take one standard error, and on what it hangs."""
+    if found.jams is not None:
+        return f"It jams as drawn at {seconds(found.jams)}, so that no model would work: put that right first."
+    give = f", give or take {round(found.error * found.models)}" if found.error * found.models >= 0.5 else ""
+    said = [f"Of {found.models} models {_count(found.works, found.models)} would work as drawn{give}."]
     if found.together < 1.0:
         said.append(f"{_count(1.0 - found.together, found.models)} could not be put together and driven all the way.")
     if found.matters is not None:
@@ -81,13 +88,14 @@ def _count(share: float, models: int) -> str:
 
 def sentence(one: Spread, project: Project) -> str:
     """What is drawn, how far it may be off, and in how many models it is as it has to be."""
-    said = f"{_what(one, project)}: {_drawn(one)}; {_off(one)}"
+    said = f"{what_words(one, project)}: {drawn_words(one)}; {_off(one)}"
     if one.drowns:
-        return f"{said}. It drowns in what it may be off: set it by a stop."
-    return f"{said}. {_share(one.works)}"
+        return f"{said}. {DROWNS}"
+    return f"{said}. {_share(one)}"
 
 
-def _what(one: Spread, project: Project) -> str:
+def what_words(one: Spread, project: Project) -> str:
+    """`Brace elbow past the line, 0.00 s`."""
     names = Names(project)
     match one.what:
         case What.GAP:
@@ -102,7 +110,8 @@ def _what(one: Spread, project: Project) -> str:
             return f"{names(one.of[0])} at the end"
 
 
-def _drawn(one: Spread) -> str:
+def drawn_words(one: Spread) -> str:
+    """How it is as drawn, and how it has to be."""
     match one.what:
         case What.GAP:
             return f"{millimetres(one.drawn)} apart"
@@ -117,10 +126,13 @@ def _off(one: Spread) -> str:
     return f"as built ±{millimetres(one.usual)}, at the very worst ±{millimetres(one.worst)}"
 
 
-def _share(works: float) -> str:
-    if works == 1.0:
-        return "Every model has it so."
-    return f"{100 * works:.1f} models in 100 have it so."
+def _share(one: Spread) -> str:
+    return "Every model has it so." if one.works == 1.0 else f"{share_words(one)} models in 100 have it so."
+
+
+def share_words(one: Spread) -> str:
+    """How many models in 100, and one standard error of that: `92.4 ± 0.8`."""
+    return f"{100 * one.works:.1f}" + (f" ± {100 * one.error:.1f}" if one.error > 0.0 else "")
 
 
 def dimension_words(one: Dimension, project: Project) -> str:

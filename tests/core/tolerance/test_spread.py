@@ -158,3 +158,47 @@ def test_a_workshop_that_makes_nothing_wrong_builds_what_is_drawn():
     assert found.works == 1.0
     assert only(found, What.GAP).low == pytest.approx(0.3)
     assert found.matters is None
+
+
+def test_the_share_has_its_standard_error():
+    found = spreads(sliding(0.3, 0.5), models=400)
+    one = only(found, What.GAP)
+    assert 0.0 < found.works < 1.0
+    assert found.error == one.error == pytest.approx(math.sqrt(found.works * (1.0 - found.works) / 400))
+    assert f"give or take {round(400 * found.error)}" in summary(sliding(0.3, 0.5), found)
+
+
+def test_what_jams_as_drawn_is_told_and_not_built():
+    """The rod is 40 mm long and its ends come to be 60 mm apart."""
+    one = project(
+        (frame(), *moving("crank", "lever")),
+        (
+            pivot("a", "frame", "crank", 0j),
+            pivot("b", "frame", "lever", 60 + 0j),
+            rod("rod", "crank", "lever", 20 + 0j, 60 + 10j),
+        ),
+        {"turn": "a"},
+        (step("turn", 1.0, {"turn": 180.0}),),
+    )
+    found = spreads(one)
+    assert found.works == 0.0
+    assert found.jams is not None
+    assert not holds_up(found)
+    assert summary(one, found).startswith("It jams as drawn at 0.")
+    assert to_json(found)["jams"] == pytest.approx(found.jams, abs=1e-4)
+
+
+def test_the_work_tells_how_far_it_is_and_is_ended_by_what_that_raises():
+    told: list[float] = []
+    one = sliding(0.3, 0.2)
+    study = run(one)
+    spread(study, study.sequences[0], models=300, progress=told.append)
+    assert told == sorted(told)
+    assert told[0] == 0.0
+    assert len(told) > 3
+
+    def stop(_share: float) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        spread(study, study.sequences[0], models=300, progress=stop)
