@@ -1,4 +1,4 @@
-"""How far off a workshop's work comes out by how it is made, plus or minus millimetres, each with where it comes from."""
+"""How far off work comes out by how it is made, plus or minus millimetres, each with where that comes from."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Braces of two links that lock by standing a little past the line at either end of a sequence: how far, on which side.
 
-Torque links stand nearly in line too while their oleo hangs, and lock nothing. A lock is told by its course: at that end
-its middle joint lies on the other side of the line than the one it folds to. A brace that does not fold in a sequence
+Torque links stand nearly in line too while their oleo hangs, and lock nothing. A lock is told by its course: at that
+end its middle joint lies on the other side of the line than the one it folds to. A brace that does not fold at all
 locks where it props a body against a fixed one, unless the two slide along each other, as an oleo's do.
 """
 
@@ -103,7 +103,7 @@ def _brace(mechanism: Mechanism, motion: Motion, frame: int, middle: int, first:
         return None
     return Brace(
         middle=middle, ends=(first, second), time=float(motion.times[frame]), offset=float(abs(offset)),
-        side=float(np.sign(offset)), fold=NEARLY * min(lengths),
+        side=float(np.sign(offset)), fold=float(NEARLY * min(lengths)),
     )  # fmt: skip
 
 
