@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from functools import partial
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
-    QButtonGroup,
-    QHBoxLayout,
-    QLabel,
-    QSizePolicy,
     QSplitter,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -24,6 +18,7 @@ from app.session import Session
 from app.sheet.bench import Bench
 from app.sheet.canvas import Canvas
 from app.sheet.framing import scale_words
+from app.sheet.head import SheetHead, place_words
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
 from app.sheet.pulling import Pulling
@@ -37,18 +32,13 @@ from app.sheet.tools.paths import add_path, not_on
 from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from app.uses import Switches, Uses
-from app.widgets.glyph_button import GlyphButton
 from core.document.looks import at_hand
 from core.document.project import View
 from core.drawing.placing import drawn_point
 from core.findings.finding import Kind
-from core.sketch.laying import READINGS, reading
-from core.units import LENGTH_UNITS, format_length
 
 SMALL = frozenset({Kind.CLASH, Kind.TIGHT, Kind.LATCH, Kind.TARGET})
 """Kinds of finding whose amount is a length that can be seen at its place."""
-MOST_DECIMALS = 4
-"""Of the pointer's place; finer than what a body can be made to."""
 
 
 class Sheet(QWidget):
@@ -73,11 +63,10 @@ class Sheet(QWidget):
         self._panes = tuple(Pane(self._shown, self._theme, self._pictures, self) for _ in range(2))
         self._active = self._panes[0]
         self._second = False
-        self._head = QWidget(self)
-        self._buttons = QButtonGroup(self)
-        self._buttons.idClicked.connect(self._view_clicked)
-        self._reading = QLabel(self)
-        self._scale = QLabel(self)
+        self.head = SheetHead(self)
+        self.head.view_wanted.connect(self.set_view)
+        self.head.two_wanted.connect(self.set_side_by_side)
+        self.head.fit_wanted.connect(self.fit)
         self.bench = Bench(session, self)
         self.bench.stand = lambda: self._shown.stand
         self._shown.changed.connect(self._tell_measure)
@@ -93,7 +82,7 @@ class Sheet(QWidget):
         for pane in self._panes:
             pane.canvas.pointer_moved.connect(self._read)
             pane.canvas.pointer_moved.connect(self.pointer_moved)
-            pane.canvas.pointer_left.connect(self._unread)
+            pane.canvas.pointer_left.connect(self.head.pointer.clear)
             pane.canvas.pointer_left.connect(self.pointer_left)
             pane.canvas.placement_changed.connect(self._tell_scale)
             pane.canvas.installEventFilter(self)
@@ -369,39 +358,14 @@ class Sheet(QWidget):
         split.setChildrenCollapsible(False)
         for pane in self._panes:
             split.addWidget(pane)
-        head = QHBoxLayout(self._head)
-        head.setContentsMargins(6, 3, 8, 3)
-        head.setSpacing(2)
-        self._views_row = QHBoxLayout()
-        self._views_row.setSpacing(2)
-        self._beside = QToolButton(self._head)
-        self._beside.setText("Two views")
-        self._beside.setCheckable(True)
-        self._beside.setToolTip("Show two views side by side")
-        self._beside.clicked.connect(self.set_side_by_side)
-        self._fit = GlyphButton("whole", self._head)
-        self._fit.setAccessibleName("Fit the view")
-        self._fit.setToolTip("Fit the view  (0)")
-        self._fit.clicked.connect(self.fit)
-        head.addLayout(self._views_row)
-        head.addWidget(self._beside)
-        self._reading.setTextFormat(Qt.TextFormat.PlainText)
-        self._reading.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        # Where the pointer is may be cut short; the views' names may not, and nothing may move while it runs.
-        self._reading.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        head.addWidget(self._reading, 1)
-        head.addSpacing(8)
-        head.addWidget(self._scale)
-        head.addWidget(self._fit)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(self._head)
+        layout.addWidget(self.head)
         layout.addWidget(self.tray)
         layout.addWidget(split, 1)
         layout.addWidget(self.take_bar)
         layout.addWidget(self.line)
-        self._scale.setToolTip("100 % is as large as the model will be, if the desktop knows its screen's resolution")
 
     def _known(self) -> list[str]:
         return [view.id for view in self._views()]
@@ -428,66 +392,25 @@ class Sheet(QWidget):
             self._panes[0].canvas.set_view(known[0])
         if self._panes[1].canvas.view is None:
             self._set_second(False)
-        self._make_buttons()
         self._tell_views()
-
-    def _make_buttons(self) -> None:
-        wanted = [(view.id, view.name or view.id) for view in self._views()]
-        have = [(button.property("view"), button.text()) for button in self._buttons.buttons()]
-        if wanted == have:
-            return
-        for button in self._buttons.buttons():
-            self._buttons.removeButton(button)
-            self._views_row.removeWidget(button)
-            button.deleteLater()
-        for number, (view, name) in enumerate(wanted):
-            button = QToolButton(self._head)
-            button.setText(name)
-            button.setProperty("view", view)
-            button.setCheckable(True)
-            button.setAutoRaise(True)
-            self._buttons.addButton(button, number)
-            self._views_row.addWidget(button)
 
     def _tell_views(self) -> None:
         names = {view.id: view.name or view.id for view in self._views()}
         for pane in self._panes:
             pane.canvas.set_title(names.get(pane.canvas.view or "", "") if self._second else "")
-        for button in self._buttons.buttons():
-            button.setChecked(button.property("view") == self._active.canvas.view)
-        self._beside.setVisible(len(self._known()) > 1)
-        self._fit.setEnabled(bool(self.views))
-        self._beside.setChecked(self.side_by_side)
+        self.head.show_views(self._views(), self._active.canvas.view, two=self.side_by_side)
         self._tell_scale()
         self.views_changed.emit()
 
-    def _view_clicked(self, number: int) -> None:
-        known = self._known()
-        if number < len(known):
-            self.set_view(known[number])
-
     def _read(self, x: float, y: float) -> None:
-        unit = self._active.length_unit
-        # As many decimals as a pixel is worth, noughts and all: figures that run must not jump.
-        decimals = decimals_of(self._active.canvas.placement.scale * LENGTH_UNITS[unit])
-
-        def told(value: float) -> str:
-            return format_length(value, unit=unit, decimals=decimals, fixed=True)
-
-        said = f"x {told(x)}    y {told(y)}"
-        project = self._session.project
-        view = next((one for one in self._views() if one.id == self._active.canvas.view), None)
-        if project is not None and view is not None and (read := reading(view, project.aircraft.scale, (x, y))):
-            first, second = READINGS[view.plane]
-            said += f"    {first} {told(read[0])}    {second} {told(read[1])}"
-        self._reading.setText(said)
-
-    def _unread(self) -> None:
-        self._reading.clear()
+        canvas = self._active.canvas
+        view = next((one for one in self._views() if one.id == canvas.view), None)
+        unit, pixels = self._active.length_unit, canvas.placement.scale
+        self.head.pointer.setText(place_words(self._session.project, view, (x, y), unit, pixels))
 
     def _tell_scale(self) -> None:
         canvas = self._active.canvas
-        self._scale.setText(scale_words(canvas.placement, canvas.logicalDpiX() / 25.4) if canvas.view else "")
+        self.head.scale.setText(scale_words(canvas.placement, canvas.logicalDpiX() / 25.4) if canvas.view else "")
 
     def eventFilter(self, watched: object, event: QEvent) -> bool:
         """The pane that the hand is in is the one that keys and buttons are meant for."""
@@ -510,8 +433,3 @@ class Sheet(QWidget):
     def _wear(self) -> None:
         for pane in self._panes:
             pane.set_theme(self._theme)
-
-
-def decimals_of(pixels: float) -> int:
-    """The decimals that tell one pixel from the next, where a unit is `pixels` long."""
-    return min(max(math.ceil(math.log10(pixels) - 1e-9), 0), MOST_DECIMALS)

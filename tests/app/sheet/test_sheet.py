@@ -16,7 +16,8 @@ from app.session import Session
 from app.sheet.canvas import Canvas
 from app.sheet.film import empty_words, name_of, note_of
 from app.sheet.framing import scale_words
-from app.sheet.sheet import Sheet, decimals_of
+from app.sheet.head import decimals_of
+from app.sheet.sheet import Sheet
 from core.document.edits import SetStepDuration
 from core.document.look_edits import SetHidden
 from core.document.project import TracedDrawing
@@ -231,7 +232,7 @@ def test_the_pointers_place_does_not_jump_as_its_figures_run(sheet: Sheet):
     told = []
     for place in (10.0, 10.5, -10.25):
         canvas.pointer_moved.emit(place, 20.0)
-        told.append(sheet._reading.text())
+        told.append(sheet.head.pointer.text())
     decimals = decimals_of(canvas.placement.scale)
     assert {len(words.split(" mm")[0].rpartition(".")[2]) for words in told} == {decimals}
     assert "−10." in told[-1]
@@ -362,7 +363,7 @@ def test_a_button_fits_the_view_again(sheet: Sheet):
     fitted = canvas.placement
     canvas.zoom(3.0)
     assert canvas.placement != fitted
-    QTest.mouseClick(sheet._fit, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(sheet.head.fit, Qt.MouseButton.LeftButton)
     assert canvas.placement == fitted
 
 
