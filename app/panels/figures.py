@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QScrollArea,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -20,6 +17,7 @@ from app.panels.figure_entries import entries_of_figure, measured_words
 from app.panels.figure_rows import HEADINGS, row_of
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.row_table import row_table
 from core.document.figure_edits import RemoveFigure, SetFigure, as_written
 from core.document.fresh import fresh_id, fresh_name
 from core.document.names import DRIVEN, name_of
@@ -41,7 +39,7 @@ class FiguresPanel(QWidget):
         self._session = session
         self._chosen: str | None = None
         self._filling = False
-        self.table = self._make_table()
+        self.table = row_table(HEADINGS, "Published figures")
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setAccessibleName("Figures that contradict each other")
@@ -60,23 +58,6 @@ class FiguresPanel(QWidget):
         for signal in (session.project_changed, session.study_changed, session.selection_changed):
             signal.connect(self.refresh)
         self.refresh()
-
-    def _make_table(self) -> QTableWidget:
-        table = QTableWidget(0, len(HEADINGS))
-        table.setHorizontalHeaderLabels(list(HEADINGS))
-        table.setAccessibleName("Published figures")
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        table.setTabKeyNavigation(False)
-        table.setWordWrap(True)
-        table.setShowGrid(False)
-        table.setAlternatingRowColors(True)
-        table.verticalHeader().hide()
-        table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        return table
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QProgressBar,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -18,6 +15,7 @@ from PySide6.QtWidgets import (
 from app.panels.trial_form import TrialForm
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.row_table import row_table
 from core.trials.every import Outcome
 from core.trials.told import verdict
 
@@ -38,7 +36,7 @@ class TrialsPanel(QWidget):
         super().__init__()
         self._outcomes: tuple[Outcome, ...] = ()
         self.form = TrialForm(session)
-        self.table = self._make_table()
+        self.table = row_table(HEADINGS, "What every fault brings, worst first", wide=2)
         self.said = QLabel(NONE_YET)
         self.said.setObjectName("soft")
         self.said.setWordWrap(True)
@@ -69,23 +67,6 @@ class TrialsPanel(QWidget):
         self.table.itemSelectionChanged.connect(self._on_row)
         self.table.itemActivated.connect(lambda _item: self._on_row())
         self.show_working(False)
-
-    def _make_table(self) -> QTableWidget:
-        table = QTableWidget(0, len(HEADINGS))
-        table.setHorizontalHeaderLabels(list(HEADINGS))
-        table.setAccessibleName("What every fault brings, worst first")
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        table.setTabKeyNavigation(False)
-        table.setShowGrid(False)
-        table.setAlternatingRowColors(True)
-        table.verticalHeader().hide()
-        header = table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        return table
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 
