@@ -234,6 +234,8 @@ TABLE: tuple[Row, ...] = (
         checkable=True, tip="Click a point of a body to draw the path that it takes over the sequence"),
     Row(id="figures", menu="&Measure", words="Published &figures…", keys=("Ctrl+4",), needs=Needs.PROJECT,
         new_group=True, tip="Published figures beside the model's, with their tolerances and what contradicts what"),
+    Row(id="built", menu="&Measure", words="&Built models…", keys=("Alt+6",), needs=Needs.PROJECT,
+        tip="How many models would work when they are built, how far off they may be, and what it hangs on"),
     Row(id="hide", menu="&Sheet", words="&Hidden", keys=("Alt+V",), needs=Needs.CHOSEN, checkable=True,
         new_group=True, tip="Do not draw what is chosen; it is solved and checked all the same"),
     Row(id="show-only", menu="&Sheet", words="Sho&w only the chosen", keys=("Alt+O",), needs=Needs.CHOSEN,

@@ -12,6 +12,7 @@ from app import __version__
 from app.actions import Actions, key_groups
 from app.arranging import Arranging
 from app.asking import Asking
+from app.built_window import BuiltModels
 from app.clipboard import Clipboard
 from app.dialogs.about import About
 from app.dialogs.catalogue import CatalogueDialog
@@ -103,6 +104,7 @@ class MainWindow(QMainWindow):
         self.figuring = Figuring(self.session, self.sheet.bench, self)
         self.tracing = Tracing(self.session, self.sheet.shown, self.details.path, self.errands, self)
         self.trials = Trials(self.session, self)
+        self.built = BuiltModels(self.session, self)
         self.notice = Notice()
         self.question = Question()
         self.asking = Asking(self.session, self.keeping, self.question, self)
@@ -157,6 +159,7 @@ class MainWindow(QMainWindow):
                 "finding-on": lambda: self.jump(1),
                 "worst": self.show_worst,
                 "figures": self.figuring.show,
+                "built": self.built.show,
                 "look-system": lambda: self.set_look(Look.SYSTEM),
                 "look-light": lambda: self.set_look(Look.LIGHT),
                 "look-dark": lambda: self.set_look(Look.DARK),
@@ -190,6 +193,7 @@ class MainWindow(QMainWindow):
         lists.view.lay_wanted.connect(self.arranging.lay_over)
         lists.show_all_wanted.connect(self.arranging.show_everything)
         self.details.moved_by.film_wanted.connect(self.sheet.swing.play)
+        self.built.looked.connect(self.playback.pause)
         self.trials.trying.changed.connect(lambda: self.findings.show_changes(self.trials.trying.change_of))
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
@@ -385,7 +389,7 @@ class MainWindow(QMainWindow):
         self.settings.keep_layout("window", self.saveGeometry())
         self.regions.keep()
         works = (self.sweeping, self.tracing, self.details.remedy, self.sequence.curves)
-        for worker in (self.runner, self.trials, self.recent_pictures, self.errands, *works):
+        for worker in (self.runner, self.trials, self.built, self.recent_pictures, self.errands, *works):
             worker.shut_down()
         self.keeping.keeper.let_go()
         event.accept()

@@ -32,6 +32,7 @@ from app.panels.readings import (
 )
 from app.panels.servo_entries import servo_entries
 from app.panels.terms import terms_of
+from app.panels.workshop_entries import made_entry, play_entry
 from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
@@ -152,6 +153,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
             read=maybe(read_point(project)), write=write_maybe(write_point(project)),
             edit=change("centre_of_mass", "Change centre of mass"),
         ),
+        made_entry(project, body.made, change("made", "Change making")),
     )  # fmt: skip
 
 
@@ -163,13 +165,13 @@ def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
     name = _name(one.name, one.id, lambda text: ReplaceConnection(replace(one, name=text), "Rename"))
     match one:
         case Pivot():
-            return (name, rows.point("at", "Drawn at"), rows.size("pin", "Pin"), _limits(one, rows))
+            return (name, rows.point("at", "Drawn at"), rows.size("pin", "Pin"), rows.play(), _limits(one, rows))
         case Slide():
             limits = rows.span("limits", "Limits", "none")
             return (name, rows.point("at", "Drawn at"), _direction(one), limits)
         case Slot():
             points = (rows.point("start", "From"), rows.point("end", "To"), rows.point("at", "Pin drawn at"))
-            return (name, *points, rows.size("pin", "Pin"))
+            return (name, *points, rows.size("pin", "Pin"), rows.play())
         case Gearing():
             return (name, _ratio(one, rows))
     ends = _ends(project, one)
@@ -186,7 +188,8 @@ def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
             )  # fmt: skip
         case Latch():
             return (name, *ends, rows.needed("reach", "Reach"))
-    return (name, *ends, *sizes, rows.size("pin", "Pin"), rows.span("depth", "Depth", "none"))
+    pinned = (rows.size("pin", "Pin"), rows.play(), rows.made())
+    return (name, *ends, *sizes, *pinned, rows.span("depth", "Depth", "none"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +216,13 @@ class _Rows:
             key=key, label=label, value=getattr(self.one, key), unit="N", edit=self.change(key),
             read=maybe(read_force), write=write_maybe(write_force),
         )  # fmt: skip
+
+    def made(self) -> Entry:
+        return made_entry(self.project, getattr(self.one, "made", None), self.change("made"))
+
+    def play(self) -> Entry:
+        pin, play = getattr(self.one, "pin", None), getattr(self.one, "play", None)
+        return play_entry(self.project, pin, play, self.change("play"))
 
     def point(self, key: str, label: str) -> Entry:
         return _point(self.project, key, label, getattr(self.one, key), self.change(key))

@@ -46,6 +46,8 @@ class Entry:
     choices: tuple[tuple[Any, str], ...] = ()
     offers: Offers = ()
     """Sizes that are often meant."""
+    step: float = 1.0
+    """What an arrow key changes a number by; a time has its own."""
 
     @property
     def look(self) -> tuple[object, ...]:
@@ -116,7 +118,7 @@ class EntryForm(QWidget):
 
         field = ValueField(
             f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=entry.unit, words=entry.words,
-            step=SECONDS_STEP if entry.unit == "s" else 1.0,
+            step=SECONDS_STEP if entry.unit == "s" else entry.step,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip
         field.entered.connect(lambda value: self._push(key, value))

@@ -6,10 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
+from core.sizes.making import USUAL
 from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
 from core.units import format_length, format_number
 
 MEMORY = "unconfirmed"
+PLAIN_PIN = 3.0
+"""Millimetres: a pin as undercarriages of models have them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +82,23 @@ def tolerances(size: float | None, made: Mapping[str, float]) -> tuple[Offer, ..
         if value is not None
     )
     return ways + standard
+
+
+def usual(way: str) -> tuple[Offer, ...]:
+    """How far off what is made so comes out, ± mm."""
+    return (Offer(format_length(USUAL[way].within, decimals=3), USUAL[way].source, f"usual when {way}"),)
+
+
+def plays(pin: float | None) -> tuple[Offer, ...]:
+    """How much wider a hole is than its pin in mm: the middle of each usual fit; of a pin of 3 mm for None."""
+    size = PLAIN_PIN if pin is None else pin
+    return tuple(
+        Offer(
+            format_length(sum(fit.clearance) / 2.0, decimals=3), FIT_SOURCE,
+            f"{fit.hole}/{fit.pin} {fit.words}, pin of {size:g} mm",
+        )
+        for fit in fits_of(size)
+    )  # fmt: skip
 
 
 def tyres() -> tuple[Offer, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import settings
@@ -17,20 +18,21 @@ from app.session import Session
 from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.figure_edits import RemoveFigure, SetFigure
-from core.document.joint_edits import MoveEnd, SetLimits, SwapBodies
+from core.document.joint_edits import MoveEnd, ReplaceConnection, SetLimits, SwapBodies
 from core.document.journal import open_folder
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint, ShowOnly, Way, laid
 from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
-from core.document.project import Figure, Ink, Moment, Need, PointPath, Project, Servo, Target
+from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Project, Servo, Target, Workshop
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
 from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
-from core.sketch.body_edits import MoveBodies, RemoveThings
+from core.document.workshop_edits import SetWorkshop
+from core.sketch.body_edits import MoveBodies, RemoveThings, ReplaceBody
 from core.sketch.moving import Likeness
 from core.trials.fault import Back, Stuck
 from core.trials.trial import Trial, kept_sequence
@@ -41,6 +43,7 @@ STEPS = st.sampled_from(["doors-open", "leg-up", "weight-off", "nowhere"])
 DRIVES = st.sampled_from(["gear", "doors", "stroke", "nothing"])
 BODIES = st.sampled_from(["leg", "door", "hook", "collar", "nobody"])
 CONNECTIONS = st.sampled_from(["leg-pivot", "door-rod", "brace-jack", "door-slot", "tube", "uplock", "none"])
+WAYS = st.sampled_from(get_args(Made))
 MOST_KEPT = 6
 """Sequences; more than this only takes longer."""
 NUMBERS = st.sampled_from([0.0, -0.0, 1.0, 92.0, -3.5]) | st.floats(-10.0, 120.0) | st.floats()
@@ -194,6 +197,20 @@ class Editing(RuleBasedStateMachine):
     @rule(number=st.integers(1, 3))
     def publish_no_more(self, number: int) -> None:
         self.push(RemoveFigure(f"figure-{number}"))
+
+    @rule(made=WAYS, play=NUMBERS, way=WAYS, within=st.none() | NUMBERS)
+    def furnish_the_workshop(self, made: Made, play: float, way: Made, within: float | None) -> None:
+        self.push(SetWorkshop(Workshop(made=made, play=play, tolerances={} if within is None else {way: within})))
+
+    @rule(body=BODIES, connection=CONNECTIONS, made=st.none() | WAYS, play=st.none() | NUMBERS)
+    def make_otherwise(self, body: str, connection: str, made: Made | None, play: float | None) -> None:
+        for one in self.session.project.bodies:
+            if one.id == body:
+                self.push(ReplaceBody(replace(one, made=made)))
+        for joint in self.session.project.connections:
+            if joint.id == connection:
+                kept = {"made": made, "play": play}
+                self.push(ReplaceConnection(replace(joint, **{key: kept[key] for key in kept if hasattr(joint, key)})))
 
     @rule(thing=BODIES | CONNECTIONS | st.sampled_from(["way-1", "way-2"]))
     def remove(self, thing: str) -> None:

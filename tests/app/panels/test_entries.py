@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
 from app.session import Session
-from core.document.project import Gearing, Jack, Latch, Project, Rod, Slide, Slot
+from core.document.project import Gearing, Jack, Latch, Project, Rod, Slide, Slot, Workshop
 from core.units import parse_length
 from tests.app.small_aircraft import small_aircraft
 
@@ -115,6 +115,10 @@ def thing(session: Session, thing_id: str):
         ("slot", "end", "14, 2", "end", (14.0, 2.0)),
         ("latch", "reach", "0.4", "reach", 0.4),
         ("gearing", "ratio", "-2", "ratio", -2.0),
+        ("leg-pivot", "play", "0.05", "play", 0.05),
+        ("slot", "play", "0.1 mm", "play", 0.1),
+        ("rod", "play", "0.04", "play", 0.04),
+        ("jack", "play", "0", "play", 0.0),
         ("gear", "name", "Leg", "name", "Leg"),
     ],
 )
@@ -126,6 +130,32 @@ def test_a_typed_value_is_one_edit(qtbot, of, key, typed, attribute, value):
         assert getattr(thing(session, of), attribute) == value
         session.undo()
     assert session.project == before
+
+
+@pytest.mark.parametrize("of", ["leg", "rod", "jack"])
+def test_how_a_thing_is_made_is_picked_or_left_to_the_workshop(qtbot, of):
+    form, session = shown(qtbot, of, replace(everything(), workshop=Workshop(made="resin", tolerances={"resin": 0.15})))
+    pick = form.picks["made"]
+    assert pick.currentText() == "resin (workshop)"
+    pick.activated.emit(pick.findText("resin ± 0.15 mm"))
+    assert thing(session, of).made == "resin"
+    pick.activated.emit(0)
+    assert thing(session, of).made is None
+
+
+def test_play_left_empty_is_the_workshops(qtbot):
+    form, session = shown(qtbot, "rod", replace(everything(), workshop=Workshop(play=0.08)))
+    line = form.fields["play"].line
+    assert (line.text(), line.placeholderText()) == ("", "0.08")
+    assert enter(form, "play", "0.05") == ""
+    assert enter(form, "play", "") == ""
+    assert thing(session, "rod").play is None
+
+
+def test_play_is_offered_as_the_fits_of_the_pin_leave_it(qtbot):
+    form, _ = shown(qtbot, "leg-pivot")
+    lines = [one.text() for one in form.fields["play"].offers.menu_now().actions()]
+    assert lines[0] == "0.01 mm, H7/g6 slides, pin of 3 mm  –  ISO 286-2"
 
 
 def test_a_direction_is_typed_as_an_angle(qtbot):
@@ -144,6 +174,7 @@ def test_a_direction_is_typed_as_an_angle(qtbot):
         ("leg-pivot", "at", "3", "x and y are wanted"),
         ("leg-pivot", "limits", "90 to 0", "the wrong way round"),
         ("leg-pivot", "pin", "0", "greater than 0"),
+        ("leg-pivot", "play", "-0.1", "0 or more"),
         ("jack", "closed", "", "a length is needed"),
         ("slot", "at", "5, 9", "off the slot's line"),
         ("gearing", "ratio", "0", "turns nothing"),

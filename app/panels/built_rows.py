@@ -1,0 +1,78 @@
+"""The rows of the table of built models: what has to be so, the weakest first, and where parts come to stand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from app.panels.readings import length_unit, shown_length
+from core.document.project import Project
+from core.tolerance.measures import What
+from core.tolerance.spread import Cause, Spread, Spreads
+from core.tolerance.told import DROWNS, NOTHING, dimension_words, share_words, what_words
+from core.units import DECIMALS
+
+HEADINGS = ("What has to be so", "As drawn", "As built ±", "At worst ±", "In 100 models", "Hangs most on")
+TIPS = (
+    "What has to be so for a model to work; the one that fails most stands first",
+    "How it is as drawn, and how it has to be",
+    "How far off it may be: the root of the sum of the squares",
+    "How far off it may be when all goes the wrong way at once",
+    "In how many models of 100 it is as it has to be, give or take one standard error",
+    "Which dimension makes most of that, and its share of the variance",
+)
+BEFORE_UNITS = re.compile(r"(?<=\d) (?=s$|%|mm|in)")
+PLACES = "Where parts come to stand at the end: 97 models in 100 are no farther off than this"
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltRow:
+    spread: Spread | None
+    """None of a line that heads the rows below it."""
+    texts: tuple[str, ...]
+    tip: str
+
+
+def rows_of(project: Project, found: Spreads) -> tuple[BuiltRow, ...]:
+    """All of them in the table's order."""
+    judged = [one for one in found.spreads if one.what is not What.PLACE]
+    places = [one for one in found.spreads if one.what is What.PLACE]
+    heading = (BuiltRow(None, (PLACES,), ""),) if places else ()
+    return (*(_row(project, one) for one in judged), *heading, *(_row(project, one) for one in places))
+
+
+def things_of(one: Spread) -> tuple[str, ...]:
+    """The bodies and connections that a row is about."""
+    return one.of[1:] if one.what is What.TARGET else one.of
+
+
+def _row(project: Project, one: Spread) -> BuiltRow:
+    share = f"≤ {_length(project, one.high)}" if one.what is What.PLACE else share_words(one)
+    texts = (
+        f"{'▲ ' if one.drowns else ''}{what_words(one, project)}", _drawn(project, one), _length(project, one.usual),
+        _length(project, one.worst), share, _cause(project, one.causes[0]) if one.causes else "nothing",
+    )  # fmt: skip
+    tip = "\n".join([*([DROWNS] if one.drowns else []), *(_cause(project, cause) for cause in one.causes)])
+    return BuiltRow(one, tuple(BEFORE_UNITS.sub("\N{NO-BREAK SPACE}", text) for text in texts), tip)
+
+
+def _drawn(project: Project, one: Spread) -> str:
+    size = _length(project, one.drawn)
+    match one.what:
+        case What.GAP:
+            return f"{size} apart"
+        case What.OVER_CENTRE:
+            return f"{size} past"
+        case What.PLACE:
+            return "in place"
+        case What.LATCH | What.TARGET:
+            allowed = "" if one.most is None else f"\n{_length(project, one.most)} allowed"
+            return f"{'in place' if one.drawn < NOTHING else f'{size} off'}{allowed}"
+
+
+def _cause(project: Project, cause: Cause) -> str:
+    return f"{dimension_words(cause.dimension, project)}, {round(100 * cause.share)} %"
+
+
+def _length(project: Project, millimetres: float) -> str:
+    return shown_length(project, millimetres, DECIMALS[length_unit(project)])
