@@ -5,10 +5,13 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Iterator
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
 
 CI = bool(os.environ.get("CI"))
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -34,14 +37,15 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 @pytest.fixture(scope="session")
-def qapp(qapp):
+def qapp(qapp) -> Iterator[QApplication]:
     """pytest-qt's application, with the typeface that the program has: without one every letter is the same box."""
     from PySide6.QtGui import QFont
 
     from app.fonts import register_fonts
 
     qapp.setFont(QFont(register_fonts(), 10))
-    return qapp
+    yield qapp
+    qapp.clipboard().clear()  # offscreen, Qt would delete what lies there after Python has gone, and crash
 
 
 @pytest.fixture(autouse=True)
