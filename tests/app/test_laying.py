@@ -159,8 +159,8 @@ def test_a_datum_is_set_and_read_under_the_pointer(qtbot, hand):
     question._set()
     assert hand.window.session.project.views[0].datum.reads == (2520.0, -120.0)
     hand.window.sheet._read(10.0, -5.0)
-    assert "FS 2640.0 mm" in hand.window.sheet._reading.text()
-    assert "WL −180.0 mm" in hand.window.sheet._reading.text()
+    assert "FS 2640.0 mm" in hand.window.sheet.head.pointer.text()
+    assert "WL −180.0 mm" in hand.window.sheet.head.pointer.text()
 
 
 def test_a_datum_is_typed_at_either_size(qtbot, hand):
