@@ -97,6 +97,7 @@ class EntryForm(QWidget):
             name = QLabel(f"{entry.label}\n({entry.note})" if entry.note else entry.label)
             name.setObjectName("factLabel")
             name.setWordWrap(True)
+            name.setFixedWidth(LABEL_WIDTH)  # as the facts below it, so that all values stand in one column
             name.setAlignment(Qt.AlignmentFlag.AlignTop)
             name.setContentsMargins(0, 5, 0, 0)
             name.setBuddy(buddy)

@@ -68,9 +68,9 @@ def checked_text(study: Study) -> str:
 
 def _checked(one: SequenceStudy, names: Names) -> str:
     pairs, frames = len(one.interference.pairs), len(one.motion.times)
-    counted = "1 pair" if pairs == 1 else f"{pairs} pairs"
-    over = "1 frame" if frames == 1 else f"{frames} frames"
-    lines = [f"{one.sequence.name or one.sequence.id}: {counted} over {over}, {one.schedule.seconds:.2f} s."]
+    counted = {0: "no pair of bodies", 1: "1 pair"}.get(pairs, f"{pairs} pairs")
+    over = f" over {frames} frames, {one.schedule.seconds:.2f} s" if frames > 1 else ""
+    lines = [f"{one.sequence.name or one.sequence.id}: {counted}{over}."]
     nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)
     if nearest is not None:
         who = names.listed(nearest.parts)

@@ -60,6 +60,8 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
     if shown.standing is Standing.NOTHING or view is None or shown.scene is None:
         return ("", "text_soft")
     project = shown.scene.project
+    if not any(body.view == view for body in project.bodies):
+        return ("", "text_soft")
     said, colour = _check_told(shown, view, project.length_unit)
     said = f"pulled by hand: {said}" if shown.pulled else said
     hidden = hidden_words(len(hidden_in(project, view)))
@@ -159,7 +161,7 @@ def empty_words(shown: ShownMoment, view: str | None, drawing: Drawing) -> tuple
             return ("All of this view is hidden", "It is checked all the same; show everything from the Sheet menu.")
         return (
             "Nothing is drawn in this view yet",
-            "Take up a tool above and draw the bay, then the leg and the doors.",
+            "Lay a drawing under it, or drop one here; or take up a tool and draw the bay first.",
         )
     return ("", "")
 

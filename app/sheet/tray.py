@@ -38,6 +38,10 @@ TIPS: Mapping[str, str] = MappingProxyType(
 )  # fmt: skip
 
 
+LINE_HEIGHT = 46
+"""Pixels: two lines of words, so that the sheet keeps its size whatever a tool says."""
+
+
 class Tray(QWidget):
     """A button for each tool that is used all the time, and a menu for the others of each group."""
 
@@ -183,8 +187,10 @@ class BenchLine(QWidget):
         self.hint = QLabel()
         self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setAccessibleName("What the tool expects")
-        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
+        self.hint.setWordWrap(True)
         row.addWidget(self.hint, 1)
+        self.setFixedHeight(LINE_HEIGHT)
         self._row = row
         self.hide()
 

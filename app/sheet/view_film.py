@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -17,8 +17,11 @@ from app.sheet.framing import MARGIN, NOTCH, brought_near, zoomed
 from app.sheet.moment import ShownMoment, Standing
 from app.sheet.still import Still
 from core.drawing.drawing import Drawing
-from core.drawing.extent import joined
+from core.drawing.extent import Bounds, joined
 from core.sketch.grids import family_of
+
+EMPTY: Bounds = (-50.0, -50.0, 50.0, 50.0)
+"""What a view is fitted to while it has nothing, mm."""
 
 
 class ViewFilm(QWidget):
@@ -35,6 +38,9 @@ class ViewFilm(QWidget):
         self._placement = Placement(scale=4.0, x=0.0, y=0.0)
         self._framed = False
         self._as_fitted: Placement | None = None
+        self._bounds = EMPTY
+        self._top = 0
+        """Pixels that it lies below the window's upper edge."""
         self._title = ""
         self._pointer: QPointF | None = None
         self._drawing: Drawing | None = None
@@ -116,8 +122,11 @@ class ViewFilm(QWidget):
         if bounds is None:
             for picture in self.drawing.pictures:
                 bounds = joined(bounds, self._pictures.corners(picture))
-        self._framed = True
-        self.set_placement(fitted(bounds or (-50.0, -50.0, 50.0, 50.0), self.width(), self.height(), MARGIN))
+        self._fit_to(bounds or EMPTY)
+
+    def _fit_to(self, bounds: Bounds) -> None:
+        self._framed, self._bounds = True, bounds
+        self.set_placement(fitted(bounds, self.width(), self.height(), MARGIN))
         self._as_fitted = self._placement
 
     def zoom(self, factor: float, at: QPointF | None = None) -> None:
@@ -141,6 +150,7 @@ class ViewFilm(QWidget):
     # ---- painting ----------------------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        self._stay_under_the_hand()
         if not self._framed:
             self.fit()
         painter = QPainter(self)
@@ -185,14 +195,23 @@ class ViewFilm(QWidget):
     # ---- changes -----------------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """What was fitted stays fitted; else what is in the middle stays there."""
+        """What was fitted stays fitted; else what is in the middle stays there; what a tool works on stays put."""
         old = event.oldSize()
-        if self._framed and self._placement == self._as_fitted:
-            self.fit()
+        if self._framed and self.at_work and old.width() == self.width():
+            pass  # lines above and below come and go while a tool is at work
+        elif self._framed and self._placement == self._as_fitted:
+            self._fit_to(self._bounds)  # not what is drawn by now: a resize is no reason to see something else
         elif self._framed and old.isValid():
             by = event.size() - old
             self.set_placement(self._placement.moved(0.5 * by.width(), 0.5 * by.height()))
         self.placement_changed.emit()
+
+    def _stay_under_the_hand(self) -> None:
+        """A line that comes or goes above must not carry off what a tool works on: the next click would miss it."""
+        top = self.mapTo(self.window(), QPoint()).y()
+        sunk, self._top = top - self._top, top
+        if sunk and self.at_work and self._framed:
+            self.set_placement(self._placement.moved(0.0, -sunk))
 
     def _sharpen(self) -> None:
         self._still.forget()

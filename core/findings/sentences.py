@@ -46,8 +46,10 @@ def seconds(value: float) -> str:
 
 
 def clash(contact: Contact, names: Names) -> str:
-    span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
     who = joined(_both(contact, names))
+    span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
+    if contact.begin == contact.end:
+        return f"{who} overlap at {seconds(contact.worst)}, by {millimetres(contact.depth)}."
     return f"{who} overlap {span}, at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
 
 

@@ -13,6 +13,8 @@ from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Gearing, Jack, Latch, Pivot, Point, Rod, Slide, Slot
 from core.drawing.drawing import Line
 
+NOT_DRAWN = ", not drawn there"
+"""Said of a part of the airframe that is offered where nothing of it is drawn."""
 STROKE_SHARE = 0.9
 """Of the closed length: the stroke of a new jack, until another is typed."""
 
@@ -35,42 +37,50 @@ class _OnBodies(Collecting[tuple[str, Point]]):
         self._bench.session.trouble.emit(words)
 
     def _on_body(self, hand: Hand, taken: Callable[[str], object], *, but: str | None = None) -> None:
-        """Take the body under the hand; where there are several, ask which is meant."""
+        """Take the body under the hand; where there are several, or the airframe alone can be meant, ask."""
         found = [one for one in self._under(hand) if one != but]
-        if not found:
+        meant = found or [one for one in self._airframe() if one != but]
+        if not meant:
             self._say("There is no body there to connect" if but is None else "There is no other body there")
         elif len(found) == 1:
             taken(found[0])
         else:
-            self._bench.choices_wanted.emit(
-                tuple((self._bench.name_of(one), lambda one=one: taken(one)) for one in found), self._bench.pixel
-            )
+            words = "" if found else NOT_DRAWN
+            self._offer([(f"{self._bench.name_of(one)}{words}", lambda one=one: taken(one)) for one in meant])
+
+    def _airframe(self) -> tuple[str, ...]:
+        """The fixed bodies of this view: they reach further than they are drawn, and hold what is pivoted there."""
+        bodies = () if self._bench.project is None else self._bench.project.bodies
+        return tuple(body.id for body in bodies if body.fixed and body.view == self._bench.view)
+
+    def _offer(self, choices: Sequence[tuple[str, Callable[[], object]]]) -> None:
+        self._bench.choices_wanted.emit(tuple(choices), self._bench.pixel)
 
 
 class _BetweenTwo(_OnBodies):
-    """One click where two bodies lie on each other."""
+    """One click where two bodies lie on each other, or one where the airframe that holds it is not drawn."""
 
     def _pair(self, hand: Hand, taken: Callable[[str, str], object]) -> None:
-        found = self._under(hand)
-        fixed = {body.id for body in self._bench.project.bodies if body.fixed} if self._bench.project else set()
-        pairs = [pair for pair in combinations(reversed(found), 2) if not set(pair) <= fixed]
-        if len(found) < 2:
-            self._say("Two bodies have to lie on each other there; this connects one to the other")
-        elif not pairs:
-            self._say("Both bodies there are fixed, and nothing between them could move")
-        elif len(pairs) == 1:
+        found, fixed = self._under(hand), self._airframe()
+        alone = len(found) == 1
+        reached = [(one, found[0]) for one in fixed] if alone else combinations(reversed(found), 2)
+        pairs = [pair for pair in reached if not set(pair) <= set(fixed)]
+        if pairs and (alone or len(pairs) > 1):
+            names, words = self._bench.name_of, NOT_DRAWN if alone else ""
+            self._offer([(f"{names(b)} – {names(a)}{words}", lambda a=a, b=b: taken(a, b)) for a, b in pairs])
+        elif pairs:
             taken(*pairs[0])
+        elif len(found) < 2:
+            self._say("Two bodies have to lie on each other there; this connects one to the other")
         else:
-            names = self._bench.name_of
-            choices = tuple((f"{names(a)} – {names(b)}", lambda a=a, b=b: taken(a, b)) for a, b in pairs)
-            self._bench.choices_wanted.emit(choices, self._bench.pixel)
+            self._say("Both bodies there are fixed, and nothing between them could move")
 
 
 class PivotTool(_BetweenTwo):
     id, words = "pivot", "Pivot"
 
     def hint(self) -> str:
-        return "Click where two bodies turn on each other"
+        return "Click where two bodies turn on each other, or one on the airframe"
 
     def press(self, hand: Hand) -> None:
         at = hand.point
@@ -153,6 +163,11 @@ class _TwoEnds(_OnBodies):
 
     needs_length = True
 
+    def _mover(self, bodies: tuple[str, str]) -> str:
+        """The name of the body that it moves: the one clicked last, unless that stands still."""
+        moving = [one for one in bodies if one not in self._airframe()]
+        return self._bench.name_of(moving[-1] if moving else bodies[1])
+
     def _make(self, bodies: tuple[str, str], ends: tuple[Point, Point]) -> bool:
         raise NotImplementedError
 
@@ -175,7 +190,7 @@ class RodTool(_TwoEnds):
     def _make(self, bodies: tuple[str, str], ends: tuple[Point, Point]) -> bool:
         return self._bench.connect_up(
             lambda one, name: Rod(id=one, name=name, bodies=bodies, ends=ends, width=self._width),
-            f"{self._bench.name_of(bodies[1])} rod",
+            f"{self._mover(bodies)} rod",
         )
 
 
@@ -208,7 +223,7 @@ class JackTool(_TwoEnds):
         drawn = math.dist(*ends)
         closed = self._closed if self._closed is not None else drawn
         stroke = self._stroke if self._stroke is not None else STROKE_SHARE * closed
-        name_of_it = self._bench.name_of(bodies[1])
+        name_of_it = self._mover(bodies)
         return self._bench.connect_up(
             lambda one, name: Jack(id=one, name=name, bodies=bodies, ends=ends, closed=closed, stroke=stroke),
             f"{name_of_it} jack",
