@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QWidget
 
 from app.actions import Actions
@@ -69,6 +70,11 @@ class Regions(QSplitter):
         self._show_tracing(self._settings.flag("tracing", True))
         self._sheet.bench.choose_snapping(kept_choice(self._settings))
         self._keep_snapping()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.oldSize().isValid() and event.oldSize().height() != event.size().height():
+            self.share_height()
 
     def keep(self) -> None:
         for name, splitter in (("across", self.across), ("details", self._details.splitter)):

@@ -40,7 +40,7 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
         parts.append(sequence.name or sequence.id)
     step = next((one for one in sequence.steps if one.id == finding.step), None) if sequence is not None else None
     if step is not None and finding.begun is None:
-        parts.append(f"during {(step.name or step.id).lower()}")
+        parts.append(f"during {step.name or step.id}")
     if finding.at is not None:
         x, y = (format_number(value, decimals=1, fixed=True) for value in finding.at)
         parts.append(f"at {x}, {y}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import partial
 
@@ -19,6 +20,8 @@ from core.motion.new_steps import asked_at
 from core.motion.schedule import lay_out
 
 MORE = "…"
+WRITTEN = 1000.0
+"""Parts of a millimetre or a degree that a new bound is written in."""
 STATES = ((True, "engaged"), (False, "released"), (None, "either way"))
 
 
@@ -82,5 +85,6 @@ class _Rows:
         if thing in latches(self._project):
             return self._edit((*self._step.needs, Need(latch=thing)))
         begin = lay_out(self._sequence).step(self._step.id).begin
-        now = round(asked_at(self._project, self._sequence, begin)[thing], 3)
+        asked = asked_at(self._project, self._sequence, begin)[thing]
+        now = math.floor(asked * WRITTEN + 1e-6) / WRITTEN  # down: what holds now must not begin by failing
         return self._edit((*self._step.needs, Need(drive=thing, at_least=now)))

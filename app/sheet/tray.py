@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPalette, QResizeEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QWidget
 
 from app.sheet.bench import ROLE_NAMES, Bench
 from app.sheet.glyph_buttons import SIDE, WordedGlyph
@@ -38,8 +38,12 @@ TIPS: Mapping[str, str] = MappingProxyType(
 )  # fmt: skip
 
 
-LINE_HEIGHT = 46
-"""Pixels: two lines of words, so that the sheet keeps its size whatever a tool says."""
+LINE_HEIGHT = 58
+"""Pixels: three lines of words, or a number under its label, so that the sheet keeps its size whatever a tool says."""
+HINT_WIDTH = 118
+"""Pixels that the words keep where the sheet is narrow."""
+NUMBER_WIDTHS = (62, 92)
+"""Pixels of a number's field, from where the sheet is narrow to where there is room."""
 
 
 class Tray(QWidget):
@@ -189,6 +193,7 @@ class BenchLine(QWidget):
         self.hint.setAccessibleName("What the tool expects")
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.hint.setWordWrap(True)
+        self.hint.setMinimumWidth(HINT_WIDTH)
         row.addWidget(self.hint, 1)
         self.setFixedHeight(LINE_HEIGHT)
         self._row = row
@@ -226,19 +231,17 @@ class BenchLine(QWidget):
 
     def _refill(self, fields: tuple[Field, ...]) -> None:
         for line in self._lines.values():
-            for widget in line.widgets:
-                self._row.removeWidget(widget)
-                widget.hide()
-                widget.deleteLater()
+            self._row.removeWidget(line.cell)
+            line.cell.hide()
+            line.cell.deleteLater()
         self._lines = {}
         for field in fields:
             line = _NumberLine(field.words, field.offers)
             line.returnPressed.connect(self._take)
             line.given_up.connect(self.left)
             self._lines[field.id] = line
-            for widget in line.widgets:
-                self._row.addWidget(widget)
-                widget.show()  # at once, so that what is typed next goes there
+            self._row.addWidget(line.cell)
+            line.cell.show()  # at once, so that what is typed next goes there
 
     def _take(self) -> None:
         """Every number that was typed, all or none."""
@@ -287,14 +290,23 @@ class _NumberLine(QLineEdit):
         self.label.setObjectName("soft")
         self.label.setBuddy(self)
         self.setAccessibleName(words)
-        self.setFixedWidth(92)
+        self.setMinimumWidth(NUMBER_WIDTHS[0])
+        self.setMaximumWidth(NUMBER_WIDTHS[1])
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.textEdited.connect(lambda _text: self.refuse(""))
+        self.cell = self._make_cell()
 
-    @property
-    def widgets(self) -> tuple[QWidget, ...]:
-        """The line with all that stands beside it."""
-        return (self.label, self) if self.offers is None else (self.label, self, self.offers)
+    def _make_cell(self) -> QWidget:
+        """The line under its label, with what is offered beside it."""
+        cell = QWidget()
+        grid = QGridLayout(cell)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(1)
+        grid.addWidget(self.label, 0, 0)
+        grid.addWidget(self, 1, 0)
+        if self.offers is not None:
+            grid.addWidget(self.offers, 1, 1)
+        return cell
 
     def _offered(self, text: str) -> None:
         self.setText(text)

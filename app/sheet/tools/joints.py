@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from itertools import combinations
 
 from app.sheet.bench import Bench
@@ -46,7 +47,7 @@ class _OnBodies(Collecting[tuple[str, Point]]):
             taken(found[0])
         else:
             words = "" if found else NOT_DRAWN
-            self._offer([(f"{self._bench.name_of(one)}{words}", lambda one=one: taken(one)) for one in meant])
+            self._offer([(f"{self._bench.name_of(one)}{words}", partial(taken, one)) for one in meant])
 
     def _airframe(self) -> tuple[str, ...]:
         """The fixed bodies of this view: they reach further than they are drawn, and hold what is pivoted there."""
@@ -67,7 +68,7 @@ class _BetweenTwo(_OnBodies):
         pairs = [pair for pair in reached if not set(pair) <= set(fixed)]
         if pairs and (alone or len(pairs) > 1):
             names, words = self._bench.name_of, NOT_DRAWN if alone else ""
-            self._offer([(f"{names(b)} – {names(a)}{words}", lambda a=a, b=b: taken(a, b)) for a, b in pairs])
+            self._offer([(f"{names(b)} – {names(a)}{words}", partial(taken, a, b)) for a, b in pairs])
         elif pairs:
             taken(*pairs[0])
         elif len(found) < 2:

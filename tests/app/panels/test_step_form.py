@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from app.panels.step_form import StepForm
 from app.session import Session
 from core.document.project import Latch, Move, Need, Project, Step
+from core.document.step_edits import SetMove
 from tests.app.small_aircraft import small_aircraft
 
 LOCK = Latch(id="uplock", name="Uplock", bodies=("airframe", "leg"), ends=((0.0, 9.0), (0.0, 9.0)))
@@ -138,3 +139,11 @@ def test_needs_are_added_bounded_and_taken_away(form: StepForm):
 def test_a_name_is_typed(form: StepForm):
     assert enter(form, "name", "Up she goes") == ""
     assert step(form).name == "Up she goes"
+
+
+def test_what_holds_now_is_written_so_that_it_holds(form: StepForm):
+    """A bound that was rounded up would begin by failing."""
+    sequence = project_of(form).sequences[0]
+    form._session.push(SetMove(sequence.id, sequence.steps[0].id, "doors", 91.9996))
+    assert pick(form, "also needs", "Main door") == ""
+    assert step(form).needs == (Need(drive="doors", at_least=91.999),)

@@ -14,8 +14,10 @@ from app.sheet.tool_glyphs import GLYPHS, glyph_icon
 from app.sheet.toolbox import TOOLS
 from app.sheet.tray import FIRST, SHORT
 from tests.app.sheet.tools.things import aircraft
+from tests.app.sketcher import Sketcher
 from tests.app.window import opened_window
 
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
 SIDE = 20
 
 
@@ -87,3 +89,30 @@ def test_signs_take_the_ink_of_the_theme(qtbot, tmp_path: Path):
         assert ink().lightness() < 100
         window.set_look(Look.DARK)
         assert ink().lightness() > 150
+
+
+@pytest.mark.parametrize("tool", sorted(TOOLS))
+def test_what_a_tool_asks_pushes_nothing_about_in_a_small_window(qtbot, tmp_path: Path, tool):
+    """Whatever numbers it has, the regions keep their widths, and its line its height."""
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        window.resize(1100, 700)
+        qtbot.wait(20)
+        hand = Sketcher(window)
+        before = window.regions.across.sizes()
+        hand.tool(tool)
+        heights = set()
+        for place in ((0.0, 0.0), (0.0, -20.0), (31.0, -14.0)):
+            hand.click(*place)
+            qtbot.wait(20)
+            heights.add(window.sheet.line.height())
+            assert window.regions.across.sizes() == before
+            if window.sheet._choices.menu is not None:
+                window.sheet._choices.menu.close()
+        assert len(heights) == 1
+
+
+def test_the_sheet_gets_its_share_of_a_window_that_shrinks(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        window.resize(1100, 700)
+        qtbot.wait(20)
+        assert window.sequence.height() <= 0.4 * 700
