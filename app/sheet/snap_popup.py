@@ -31,7 +31,7 @@ class SnapPopup(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(14, 12, 14, 12)
         column.setSpacing(9)
-        self.on = QCheckBox("Snap, but while Alt is held")
+        self.on = QCheckBox("Snap, except while Alt is held")
         self.on.toggled.connect(bench.set_snapping)
         column.addWidget(self.on)
         self.kinds: dict[Kind, QCheckBox] = {}

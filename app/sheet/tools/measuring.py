@@ -42,7 +42,7 @@ class _Measuring(Collecting[FigurePoint]):
         measured, project = self._measured(), self._bench.project
         if measured is None or project is None:
             return KEEP
-        return f"{self.told(project, measured[0])} – {KEEP} – {self.told_besides(project, measured[0])}"
+        return f"{self.told(project, measured[0])}, {self.told_besides(project, measured[0])} – {KEEP}"
 
     def press(self, hand: Hand) -> None:
         self._hand = hand
