@@ -47,6 +47,8 @@ class Building(QObject):
         """What the models that were built last are of, or could not be built of."""
         self._declined: _Request | None = None
         """What somebody stopped building."""
+        self._kept: tuple[tuple[_Request, Spreads], ...] = ()
+        """What was found of each sequence of one study, for whoever looks from one to another and back."""
         self._found: Spreads | None = None
         self._failure = ""
         self._watched = False
@@ -136,11 +138,18 @@ class Building(QObject):
         now = self._now()
         if self._running is not None and not self._session.drafting and not self._running.is_of(now):
             self._give_up()
+        if now is not None and self._running is None:
+            self._take_kept(now)
         known = now is None or any(now.is_of(one) for one in (self._running, self._built, self._declined))
         if self._watched and not known:
             self.build()
         else:
             self.changed.emit()
+
+    def _take_kept(self, now: _Request) -> None:
+        for request, found in self._kept:
+            if now.is_of(request):
+                self._built, self._found, self._failure = request, found, ""
 
     def _work(self, request: _Request) -> Spreads | None:
         """Away from the window's thread; None where it was stopped."""
@@ -166,9 +175,13 @@ class Building(QObject):
     def _end(self, request: _Request, found: Spreads | None, why: str) -> None:
         self._running, self._built = None, request
         self._found, self._failure = found, why
+        self._kept = tuple(one for one in self._kept if one[0].study is request.study)
+        if found is not None:
+            self._kept = (*self._kept, (request, found))
         self.changed.emit()
 
     def _forget(self) -> None:
         self._give_up()
-        self._built, self._declined, self._found, self._failure = None, None, None, ""
+        self._built, self._declined, self._kept = None, None, ()
+        self._found, self._failure = None, ""
         self.changed.emit()

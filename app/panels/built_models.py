@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -16,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.panels.built_rows import HEADINGS, TIPS, BuiltRow, rows_of
+from app.panels.built_rows import HEADINGS, TIPS, BuiltRow, rows_of, unbroken
 from app.panels.entry_form import EntryForm
 from app.panels.workshop_entries import entries_of_workshop
 from app.session import Session
@@ -150,16 +151,16 @@ class BuiltModelsPanel(QWidget):
             self.form.show_entries("workshop", entries_of_workshop(project))
 
     def show_found(self, project: Project | None, found: Spreads | None, *, outdated: bool) -> None:
-        """What became of the models of a project; written aslant where it is not of what is looked at."""
+        """What became of the models of a project; pale where that is not of what is looked at."""
         if self._shown == (found, outdated):
             return
         anew = self._shown is None or self._shown[0] is not found
         self._shown = (found, outdated)
-        self.summary.setText(NONE_YET if project is None or found is None else summary(project, found))
+        self.summary.setText(NONE_YET if project is None or found is None else unbroken(summary(project, found)))
         if anew:
             self._rows = () if project is None or found is None else rows_of(project, found)
             self._fill()
-        self._slant(outdated)
+        self._fade(outdated)
 
     def _fill(self) -> None:
         heading = self.table.font()
@@ -181,10 +182,18 @@ class BuiltModelsPanel(QWidget):
         self.table.blockSignals(False)
         self._heights.start()
 
-    def _slant(self, on: bool) -> None:
+    def _fade(self, on: bool) -> None:
+        """Pale rows are of what is past; `show_state` says so in words."""
+        ink = self.palette().placeholderText() if on else QBrush()
+        self.table.blockSignals(True)
+        for number in range(self.table.rowCount()):
+            for column in range(self.table.columnCount()):
+                item = self.table.item(number, column)
+                if item is not None:
+                    item.setForeground(ink)
+        self.table.blockSignals(False)
         font = self.table.font()
         font.setItalic(on)
-        self.table.setFont(font)
         self.summary.setFont(font)
 
     def show_state(self, words: str, *, working: bool, possible: bool) -> None:

@@ -21,7 +21,7 @@ TIPS = (
     "In how many models of 100 it is as it has to be, give or take one standard error",
     "Which dimension makes most of that, and its share of the variance",
 )
-BEFORE_UNITS = re.compile(r"(?<=\d) (?=s$|%|mm|in)")
+BEFORE_UNITS = re.compile(r"(?<=\d) (?=s$|%|mm\b|in\b)")
 PLACES = "Where parts come to stand at the end: 97 models in 100 are no farther off than this"
 
 
@@ -53,7 +53,12 @@ def _row(project: Project, one: Spread) -> BuiltRow:
         _length(project, one.worst), share, _cause(project, one.causes[0]) if one.causes else "nothing",
     )  # fmt: skip
     tip = "\n".join([*([DROWNS] if one.drowns else []), *(_cause(project, cause) for cause in one.causes)])
-    return BuiltRow(one, tuple(BEFORE_UNITS.sub("\N{NO-BREAK SPACE}", text) for text in texts), tip)
+    return BuiltRow(one, tuple(map(unbroken, texts)), tip)
+
+
+def unbroken(text: str) -> str:
+    """With numbers and their units on one line."""
+    return BEFORE_UNITS.sub("\N{NO-BREAK SPACE}", text)
 
 
 def _drawn(project: Project, one: Spread) -> str:

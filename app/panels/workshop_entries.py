@@ -63,9 +63,9 @@ def made_entry(project: Project, made: Made | None, edit: Make) -> Entry:
     def words(way: Made) -> str:
         return f"{way} ± {write(tolerance_of(project, way)).removesuffix(unit).strip()} {unit}"
 
-    as_always = f"{workshop_of(project).made} (workshop)"
-    choices = ((None, as_always), *((way, words(way)) for way in WAYS))
-    return Entry(key="made", label="Made", value=made, choices=choices, edit=edit)
+    note = f"workshop's: {workshop_of(project).made}"
+    choices = ((None, "the workshop's"), *((way, words(way)) for way in WAYS))
+    return Entry(key="made", label="Made", note=note, value=made, choices=choices, edit=edit)
 
 
 def play_entry(project: Project, pin: float | None, play: float | None, edit: Make) -> Entry:

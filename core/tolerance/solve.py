@@ -151,7 +151,7 @@ def _drawn(mechanism: Mechanism, inputs: Inputs, stretch: Stretch, times: Floats
     mine = np.flatnonzero((times >= begin) & ((times < end) | (last & (times <= end))))
     moments = np.append(times[mine], end)
     start, drives = np.moveaxis(stretch.at(moments)[0], 1, 0), inputs.at(moments)
-    moving = tuple(np.flatnonzero(~np.array(mechanism.fixed)).tolist())
+    moving = tuple(np.flatnonzero(~np.array(mechanism.fixed, dtype=bool)).tolist())
     columns = tuple(moving.index(body) if body in moving else -1 for body in range(len(mechanism.bodies)))
     centres, at = _centres(mechanism), _Standing.of(start, drives)
     rows = _all_rows(mechanism, at, stretch.phase.plan.grips)
@@ -162,6 +162,8 @@ def _drawn(mechanism: Mechanism, inputs: Inputs, stretch: Stretch, times: Floats
 
 def _inverse(gradients: Floats) -> Floats:
     """(T, 3 G, R) of (T, R, 3 G): the inverse where there is one, else the one of least squares."""
+    if not gradients.size:
+        return np.zeros((gradients.shape[0], gradients.shape[2], gradients.shape[1]))
     if gradients.shape[1] == gradients.shape[2] and (np.linalg.cond(gradients) < 1.0 / FLAT).all():
         return np.asarray(np.linalg.inv(gradients), dtype=np.float64)
     return np.asarray(np.linalg.pinv(gradients, rcond=FLAT), dtype=np.float64)

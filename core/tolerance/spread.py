@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.findings.finding import Kind
 from core.geometry.planar import Floats
 from core.motion.trouble import Jam
 from core.study import SequenceStudy, Study
@@ -81,6 +82,8 @@ class Spreads:
     """Those that have to be so, the one that fails most first; then where parts come to stand."""
     matters: Cause | None
     """The one dimension on which most hangs of what fails, or else of what is nearest to failing."""
+    clashes: int = 0
+    """How many pairs clash as drawn; no gap of theirs is looked at in models."""
     jams: float | None = None
     """When it jams as drawn, seconds; no model is built of that."""
 
@@ -124,6 +127,7 @@ def spread(
         error=standard_error(float(works.mean()), models),
         spreads=tuple(spreads),
         matters=_matters(spreads),
+        clashes=sum(one.kind is Kind.CLASH for one in sequence.findings),
     )
 
 

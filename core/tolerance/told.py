@@ -20,8 +20,8 @@ DROWNS = "It drowns in what it may be off: set it by a stop."
 
 
 def holds_up(found: Spreads) -> bool:
-    """Whether enough models would work, and no over-centre offset is less than it may be off."""
-    return found.works >= ENOUGH and not any(one.drowns for one in found.spreads)
+    """Whether nothing clashes as drawn, enough models would work, and no over-centre offset drowns."""
+    return found.works >= ENOUGH and not found.clashes and not any(one.drowns for one in found.spreads)
 
 
 def to_json(found: Spreads) -> dict[str, Any]:
@@ -31,6 +31,7 @@ def to_json(found: Spreads) -> dict[str, Any]:
         "together": round(found.together, DIGITS),
         "works": round(found.works, DIGITS),
         "error": round(found.error, DIGITS),
+        "clashes": found.clashes,
         **({} if found.jams is None else {"jams": round(found.jams, DIGITS)}),
         "matters": None if found.matters is None else _cause_json(found.matters),
         "spreads": [_spread_json(one) for one in found.spreads],
@@ -73,12 +74,19 @@ def summary(project: Project, found: Spreads) -> str:
         return f"It jams as drawn at {seconds(found.jams)}, so that no model would work: put that right first."
     give = f", give or take {round(found.error * found.models)}" if found.error * found.models >= 0.5 else ""
     said = [f"Of {found.models} models {_count(found.works, found.models)} would work as drawn{give}."]
+    if found.clashes:
+        clash = "a clash" if found.clashes == 1 else f"{found.clashes} clashes"
+        said = [f"As drawn it has {clash}, to be put right first; but for that, {_lower(said[0])}"]
     if found.together < 1.0:
         said.append(f"{_count(1.0 - found.together, found.models)} could not be put together and driven all the way.")
     if found.matters is not None:
         share = round(100 * found.matters.share)
         said.append(f"Most hangs on {dimension_words(found.matters.dimension, project)} ({share} %).")
     return " ".join(said)
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
 
 
 def _count(share: float, models: int) -> str:

@@ -6,13 +6,15 @@ import time
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.panels.built_models import CHECKING, NONE_YET, OUTDATED
 from core.document.finding_edits import SetPairRule
-from core.document.project import PairRule, Workshop
+from core.document.project import PairRule, Sequence, Workshop
 from core.document.project_file import read_project
+from core.document.sequence_edits import AddSequence
 from core.study import run
 from core.tolerance.measures import What
 from core.tolerance.spread import spread
@@ -71,7 +73,7 @@ def test_opened_it_says_at_once_that_models_are_built_and_then_what_became_of_th
     built(qtbot, window)
     study = run(window.session.project)
     alone = spread(study, study.sequences[0])
-    assert panel.summary.text() == summary(study.project, alone)
+    assert panel.summary.text().replace("\N{NO-BREAK SPACE}", " ") == summary(study.project, alone)
     assert panel.state.text() == ""
     assert not panel.stop.isEnabled()
     gap = alone.spreads[0]
@@ -95,12 +97,29 @@ def test_an_edit_makes_it_stale_and_it_is_built_anew(qtbot, window, panel):
     before = window.built.building.found
     window.session.push(ROOMY)
     assert panel.state.text() == f"{CHECKING} {OUTDATED}"
-    assert panel.table.font().italic()
-    assert panel.table.rowCount() > 0, "what was found stays to be read"
+    assert panel.summary.font().italic()
+    pale = panel.palette().placeholderText().color()
+    assert panel.table.item(0, 0).foreground().color() == pale, "what was found stays to be read"
     built(qtbot, window)
     assert window.built.building.found is not before
     assert panel.state.text() == ""
-    assert not panel.table.font().italic()
+    assert not panel.summary.font().italic()
+
+
+def test_each_sequence_is_built_once_of_one_state(qtbot, window, panel):
+    session, building = window.session, window.built.building
+    steps = tuple(replace(one, id="back-in") for one in session.project.sequences[0].steps)
+    session.push(AddSequence(Sequence(id="back", start={"push": 5.0}, steps=steps)))
+    built(qtbot, window)
+    first = building.found
+    session.choose_sequence("back")
+    assert building.working
+    assert panel.state.text() == f"Building 1000 models… {OUTDATED}"
+    built(qtbot, window)
+    assert building.found.sequence == "back"
+    session.choose_sequence(first.sequence)
+    assert building.found is first
+    assert not building.working
 
 
 def test_the_workshop_is_typed_undone_and_kept(qtbot, window, panel, tmp_path):
@@ -143,7 +162,7 @@ def test_how_a_thing_is_made_is_picked_in_its_details(qtbot, window):
     session, form = window.session, window.details.entries
     session.choose("runner")
     made = form.picks["made"]
-    assert made.itemText(0) == "milled (workshop)"
+    assert made.itemText(0) == "the workshop's"
     assert made.currentText() == "drilled ± 0.5 mm"
     made.setCurrentIndex(made.findText("filed ± 0.2 mm"))
     made.activated.emit(made.currentIndex())

@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
@@ -136,7 +137,8 @@ def test_a_typed_value_is_one_edit(qtbot, of, key, typed, attribute, value):
 def test_how_a_thing_is_made_is_picked_or_left_to_the_workshop(qtbot, of):
     form, session = shown(qtbot, of, replace(everything(), workshop=Workshop(made="resin", tolerances={"resin": 0.15})))
     pick = form.picks["made"]
-    assert pick.currentText() == "resin (workshop)"
+    assert pick.currentText() == "the workshop's"
+    assert any("workshop's: resin" in one.text() for one in form.findChildren(QLabel))
     pick.activated.emit(pick.findText("resin ± 0.15 mm"))
     assert thing(session, of).made == "resin"
     pick.activated.emit(0)

@@ -168,6 +168,16 @@ def test_the_share_has_its_standard_error():
     assert f"give or take {round(400 * found.error)}" in summary(sliding(0.3, 0.5), found)
 
 
+def test_what_clashes_as_drawn_is_told_and_does_not_hold_up():
+    one = sliding(-0.5, 0.05)
+    found = spreads(one, models=100)
+    assert found.clashes == 1
+    assert not holds_up(found)
+    assert summary(one, found).startswith(
+        "As drawn it has a clash, to be put right first; but for that, of 100 models all"
+    )
+
+
 def test_what_jams_as_drawn_is_told_and_not_built():
     """The rod is 40 mm long and its ends come to be 60 mm apart."""
     one = project(
@@ -186,6 +196,12 @@ def test_what_jams_as_drawn_is_told_and_not_built():
     assert not holds_up(found)
     assert summary(one, found).startswith("It jams as drawn at 0.")
     assert to_json(found)["jams"] == pytest.approx(found.jams, abs=1e-4)
+
+
+@pytest.mark.parametrize("bodies", [(), (frame(),), moving("adrift")], ids=["empty", "all fixed", "all loose"])
+def test_where_nothing_is_joined_every_model_is_as_drawn(bodies: tuple[Body, ...]):
+    found = spreads(replace(project(bodies, (), {}, ()), sequences=()), models=100)
+    assert (found.works, found.spreads, found.matters) == (1.0, (), None)
 
 
 def test_the_work_tells_how_far_it_is_and_is_ended_by_what_that_raises():
