@@ -9,7 +9,7 @@ SAMPLE_ROWS = (
     SampleRow(id="merrow-t2", words="Merrow T.2", tip=SOUND),
     SampleRow(id="skarn-p9", words="Skarn P.9", tip=SOUND),
     SampleRow(id="pellow-3", words="Pellow 3", tip=SOUND),
-    SampleRow(id="merrow-t2-flawed", words="Merrow, faulty", tip=FLAWED),
-    SampleRow(id="skarn-p9-flawed", words="Skarn, faulty", tip=FLAWED),
-    SampleRow(id="pellow-3-flawed", words="Pellow, faulty", tip=FLAWED),
+    SampleRow(id="merrow-t2-flawed", words="Merrow, flawed", tip=FLAWED),
+    SampleRow(id="skarn-p9-flawed", words="Skarn, flawed", tip=FLAWED),
+    SampleRow(id="pellow-3-flawed", words="Pellow, flawed", tip=FLAWED),
 )

@@ -64,6 +64,7 @@ class CatalogueDialog(Dialog):
         self._form.setColumnMinimumWidth(1, 200)
         self._form.setColumnStretch(1, 1)
         self._form.setVerticalSpacing(7)
+        self._make_form(())
         self._lay_out()
         self.search.textChanged.connect(lambda _text: self._show(self._chosen))
         self.list.currentItemChanged.connect(lambda *_: self._show_form())
@@ -239,7 +240,7 @@ class CatalogueDialog(Dialog):
         empty(self._form)
         self.fields = {}
         if not rows:
-            said = QLabel("What is bought or made once is kept here for every aircraft.")
+            said = QLabel("What is bought or made once is kept here for every aircraft. Add one, with its sizes.")
             said.setObjectName("soft")
             said.setWordWrap(True)
             self._form.addWidget(said, 0, 0, 1, 2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from app.dialogs.catalogue import CatalogueDialog
 from core.document.catalogue import FILE_NAME, Catalogue, StockJack, StockServo, read_catalogue, write_catalogue
@@ -106,3 +106,13 @@ def test_a_bad_file_is_told_and_put_aside_when_asked(dialog, tmp_path: Path):
     assert aside.name in dialog.says.text()
     dialog.add_jack.click()
     assert [one.name for one in read_catalogue(tmp_path).jacks] == ["Jack"]
+
+
+def test_an_empty_one_says_what_it_is_for(qtbot, tmp_path: Path):
+    parent = QWidget()
+    qtbot.addWidget(parent)
+    shown = CatalogueDialog(tmp_path, parent)
+    shown.open()
+    said = [label.text() for label in shown.findChildren(QLabel) if label.isVisible() and label.objectName() == "soft"]
+    assert said == ["What is bought or made once is kept here for every aircraft. Add one, with its sizes."]
+    shown.reject()
