@@ -22,8 +22,9 @@ from core.drawing.signs import Signs
 from core.mechanism.build import build
 from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
+from core.pulling.drives import drive_values, values_moved
 from core.pulling.grab import Grab, grab, grips_at, rolling
-from core.pulling.pull import Pulled, drive_values, pull, values_moved
+from core.pulling.pull import Pulled, pull
 from core.pulling.resistance import Resistance, resistance
 from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
 from core.pulling.tangent import tangent_of

@@ -11,8 +11,9 @@ from core.geometry.planar import Floats
 from core.mechanism.mechanism import Kind
 from core.motion.newton import INDEPENDENT
 from core.pulling.grab import Grab, grab
-from core.pulling.pull import NEAR, Pulled
+from core.pulling.pull import Pulled
 from core.pulling.tangent import TELLS, tangent_of
+from core.pulling.wish import NEAR
 
 
 class Why(Enum):

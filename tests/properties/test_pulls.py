@@ -12,8 +12,8 @@ from core.mechanism.mechanism import Mechanism
 from core.motion.schedule import lay_out
 from core.motion.solve import solve_motion
 from core.motion.values import value_of
+from core.pulling.drives import drive_values
 from core.pulling.grab import Grab, grab
-from core.pulling.pull import drive_values
 from tests.core.pulling.hands import off_by, pulled_to
 from tests.mechanisms.sketch import sequence, step
 from tests.properties.chains import random_chain

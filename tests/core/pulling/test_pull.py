@@ -11,8 +11,9 @@ from msgspec.structs import replace
 from core.document.project import Drive, Project
 from core.mechanism.build import build
 from core.mechanism.mechanism import Mechanism
+from core.pulling.drives import drive_values, values_moved
 from core.pulling.grab import grab, rolling
-from core.pulling.pull import drive_values, pull, values_moved
+from core.pulling.pull import pull
 from core.pulling.resistance import Why, resistance
 from core.pulling.words import why_it_resists
 from tests.core.pulling.hands import grabbed, off_by, place, pulled_to

@@ -8,8 +8,8 @@ import pytest
 from core.mechanism.build import build
 from core.mechanism.constraints import Row, jacobian, rows_of
 from core.motion.placing import Placing
+from core.pulling.drives import drive_values
 from core.pulling.grab import Grab, grab
-from core.pulling.pull import drive_values
 from tests.mechanisms.catalogue import catalogue
 from tests.mechanisms.example import Example
 
