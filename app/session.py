@@ -11,10 +11,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.edited import Edited
 from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
 from core.document.edits import Edit
-from core.document.journal import History, Past
+from core.document.journal import History
 from core.document.looks import why_locked
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding, Kind
@@ -62,7 +63,7 @@ class Session(QObject):
         self._rest.setSingleShot(True)
         self._rest.setInterval(REST_MS)
         self._rest.timeout.connect(self.study_changed)
-        self._project: Project | None = None
+        self._edited = Edited()
         self._draft: Project | None = None
         self._senseless = ""
         self._folder: Path | None = None
@@ -75,9 +76,6 @@ class Session(QObject):
         self._chosen: tuple[str, ...] = ()
         self._finding: Finding | None = None
         self._followed: Finding | None = None
-        self._undo: list[Past] = []
-        self._redo: list[Past] = []
-        self._saved: Project | None = None
         self._looked_at_only = ""
         self._trial: Edit | None = None
         self._tried: tuple[Project, Project] | None = None
@@ -86,7 +84,7 @@ class Session(QObject):
 
     @property
     def project(self) -> Project | None:
-        return self._project
+        return self._edited.project
 
     @property
     def folder(self) -> Path | None:
@@ -95,7 +93,7 @@ class Session(QObject):
 
     @property
     def unsaved(self) -> bool:
-        return self._project is not self._saved
+        return self._edited.unsaved
 
     @property
     def looked_at_only(self) -> str:
@@ -110,20 +108,13 @@ class Session(QObject):
     @property
     def history(self) -> History | None:
         """Where the project stands, and the way there and on."""
-        if self._project is None:
-            return None
-        return History(project=self._project, undo=tuple(self._undo), redo=tuple(self._redo))
+        return self._edited.history
 
     def open(self, project: Project, folder: Path | None, history: History | None = None) -> None:
         """Take up another project; `folder` holds project.json and drawings. With a history, `project` is what is
         saved of it, and where it stands may be further on."""
-        self._project, self._folder, self._saved = project, folder, project
-        self._undo, self._redo, self._looked_at_only = [], [], ""
-        if history is not None:
-            self._undo, self._redo = list(history.undo), list(history.redo)
-            if history.project != project:
-                self._project = history.project
-        project = self._project
+        self._folder, self._looked_at_only = folder, ""
+        project = self._edited.open(project, history)
         self._draft, self._senseless, self._trial = None, "", None
         self._study, self._settled, self._chosen, self._finding = None, None, (), None
         self._followed = self._failure = None
@@ -142,7 +133,8 @@ class Session(QObject):
 
     def mark_saved(self, folder: Path) -> None:
         """The project as it is now stands in `folder`."""
-        self._folder, self._saved = folder, self._project
+        self._folder = folder
+        self._edited.mark_saved()
         self.history_changed.emit()
 
     def push(self, edit: Edit) -> None:
@@ -151,23 +143,23 @@ class Session(QObject):
         One that would make the project senseless, so that its file could not be opened again, or that would change what
         is locked, is refused and said.
         """
-        if self._project is None:
+        project = self.project
+        if project is None:
             return
-        changed = edit.apply(self._project)
-        if changed == self._project:
+        changed = edit.apply(project)
+        if changed == project:
             self.withdraw()
             return
-        if barred := self._barred(self._project, changed, whole=isinstance(edit, TakeState)):
+        if barred := self._barred(project, changed, whole=isinstance(edit, TakeState)):
             self._refuse(barred)
             return
         if changed == self._draft:
             changed = self._draft  # what was made of it so far stays good
-        elif broken := new_problems(self._project, changed):
+        elif broken := new_problems(project, changed):
             self._refuse(f"{edit.label} was refused at {broken[0]}")
             return
-        self._undo.append(Past(label=edit.label, project=self._project))
-        self._redo.clear()
-        self._put(changed)
+        self._edited.go_on(edit.label, changed)
+        self._follow()
         self.pushed.emit(edit.label)
 
     def _barred(self, project: Project, changed: Project, *, whole: bool = False) -> str:
@@ -182,33 +174,31 @@ class Session(QObject):
         self.project_changed.emit()  # whoever shows the refused value shows the old one again
 
     def undo(self) -> None:
-        if self._undo and self._project is not None and not self._looked_at_only:
-            past = self._undo.pop()
-            self._redo.append(Past(label=past.label, project=self._project))
-            self._put(past.project)
+        if not self._looked_at_only and self._edited.undo():
+            self._follow()
             self.undone.emit()
 
     def redo(self) -> None:
-        if self._redo and self._project is not None and not self._looked_at_only:
-            past = self._redo.pop()
-            self._undo.append(Past(label=past.label, project=self._project))
-            self._put(past.project)
+        if not self._looked_at_only and self._edited.redo():
+            self._follow()
             self.redone.emit()
 
     @property
     def undo_label(self) -> str | None:
-        return self._undo[-1].label if self._undo else None
+        return self._edited.undo_label
 
     @property
     def redo_label(self) -> str | None:
-        return self._redo[-1].label if self._redo else None
+        return self._edited.redo_label
 
-    def _put(self, project: Project) -> None:
-        self._project, self._draft, self._senseless, self._failure = project, None, "", None
+    def _follow(self) -> None:
+        """All else follows the project, which is another now."""
+        self._draft, self._senseless, self._failure = None, "", None
         if self._trial is None and self.study_current:  # a draft's, which has become the project
             self._settled, self._followed = self._study, self._finding
-        if self._sequence not in {sequence.id for sequence in project.sequences}:
-            self._sequence = project.sequences[0].id if project.sequences else None
+        sequences = [one.id for one in self.project.sequences] if self.project is not None else []
+        if self._sequence not in sequences:
+            self._sequence = sequences[0] if sequences else None
             self.sequence_changed.emit()
         self.project_changed.emit()
         self.shown_changed.emit()
@@ -222,7 +212,7 @@ class Session(QObject):
     def shown(self) -> Project | None:
         """What is drawn, solved and checked: the draft while the hand proposes one, else the project; of either the
         trial while one is shown."""
-        base = self._draft if self._draft is not None else self._project
+        base = self._draft if self._draft is not None else self.project
         if self._trial is None or base is None:
             return base
         if self._tried is None or self._tried[0] is not base:
@@ -244,14 +234,15 @@ class Session(QObject):
 
         Nothing of it reaches the history or the disk. What makes no sense is no draft, and `senseless` says why.
         """
-        if self._project is None:
+        project = self.project
+        if project is None:
             return
-        changed = edit.apply(self._project)
-        if changed == self._project:
+        changed = edit.apply(project)
+        if changed == project:
             self.withdraw()
         elif changed != self._draft:
-            why = self._barred(self._project, changed)
-            why = why or "".join(map(str, new_problems(self._project, changed)[:1]))
+            why = self._barred(project, changed)
+            why = why or "".join(map(str, new_problems(project, changed)[:1]))
             self._show_draft(None if why else changed, why)
 
     def withdraw(self) -> None:
@@ -308,7 +299,7 @@ class Session(QObject):
     def sound(self) -> Study | None:
         """The study of the project itself, whatever is shown; None while there is none of it as it is now."""
         settled = self._settled
-        return settled if settled is not None and settled.project is self._project else None
+        return settled if settled is not None and settled.project is self.project else None
 
     # ---- the study ---------------------------------------------------------------------------------------------
 
@@ -331,7 +322,7 @@ class Session(QObject):
     def put_study(self, study: Study) -> None:
         """A new study of what is shown; while the hand proposes something, also of what it proposed a moment ago."""
         self._study = study
-        if study.project is self._project:
+        if study.project is self.project:
             self._settled = study
         self._take_findings()
 

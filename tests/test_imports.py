@@ -45,7 +45,8 @@ APP = {
     "command_line": "__init__ bootstrap painting application sequence",
     "fonts": "",
     "widgets": "",  # they know nothing of projects
-    "session": "",
+    "edited": "",
+    "session": "edited",
     "settings": "",
     "aside": "",
     "uses": "",  # the types of what the parts say that actions do
