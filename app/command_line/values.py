@@ -23,22 +23,20 @@ LEAST_TOLERANCE, MOST_TOLERANCE = 0.001, 10.0
 
 
 def frames(text: str) -> int:
-    try:
-        frames = int(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of frames") from None
-    if not 2 <= frames <= MOST_FRAMES:
-        raise argparse.ArgumentTypeError(f"{frames} makes no sense; 2 (start and end) to {MOST_FRAMES} frames do")
-    return frames
+    return _count(text, 2, MOST_FRAMES, "frames", " (start and end)")
 
 
 def models(text: str) -> int:
+    return _count(text, LEAST_MODELS, MOST_MODELS, "models")
+
+
+def _count(text: str, least: int, most: int, what: str, why_least: str = "") -> int:
     try:
         count = int(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of models") from None
-    if not LEAST_MODELS <= count <= MOST_MODELS:
-        raise argparse.ArgumentTypeError(f"{count} makes no sense; {LEAST_MODELS} to {MOST_MODELS} models do")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of {what}") from None
+    if not least <= count <= most:
+        raise argparse.ArgumentTypeError(f"{count} makes no sense; {least}{why_least} to {most} {what} do")
     return count
 
 

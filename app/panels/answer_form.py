@@ -7,10 +7,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
-from app.panels.readings import length_unit, read_length, write_length
+from app.panels.readings import read_length, write_length
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import Reading, ValueField
+from core.document.figure_sizes import length_unit
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
 from core.document.names import joined
 from core.document.project import Latch, PairRule, Pivot, Project, Slide, Slot

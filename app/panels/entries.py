@@ -12,7 +12,6 @@ from msgspec.structs import replace
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
-    length_unit,
     lines_of,
     maybe,
     read_angle,
@@ -36,6 +35,7 @@ from app.panels.workshop_entries import made_entry, play_entry
 from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
+from core.document.figure_sizes import length_unit
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
 from core.document.names import name_of
 from core.document.path_edits import ReplacePath

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.panels.readings import length_unit, shown_length
+from app.panels.readings import shown_length
 from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
+from core.document.figure_sizes import length_unit
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Body,

@@ -8,12 +8,12 @@ from functools import partial
 
 from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, Refused, Writing
+from core.document.figure_sizes import length_unit
 from core.document.project import Project
 from core.errors import UnreadableQuantity
 from core.sizes.offers import Offer
 from core.units import (
     DECIMALS,
-    LENGTH_UNITS,
     format_angle,
     format_in_parts,
     format_number,
@@ -91,11 +91,6 @@ def read_torque(text: str) -> float:
 
 def reason_of(error: UnreadableQuantity) -> str:
     return f"{error.wrong}; {error.right}" if error.right else error.wrong
-
-
-def length_unit(project: Project) -> str:
-    """The unit that lengths are shown in; millimetres where the project names one that is not known."""
-    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
 
 
 def read_text(text: str) -> str:

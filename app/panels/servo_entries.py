@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
-    length_unit,
     maybe,
     read_angle,
     read_length,
@@ -22,6 +21,7 @@ from app.panels.readings import (
     write_number,
     write_torque,
 )
+from core.document.figure_sizes import length_unit
 from core.document.project import Drive, Project, Servo
 from core.document.servo_edits import FitServo, fit
 

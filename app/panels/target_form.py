@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.entry_form import Entry, EntryForm
 from app.panels.facts import DEGREES
-from app.panels.readings import length_unit, read_angle, read_length, write_angle, write_length
+from app.panels.readings import read_angle, read_length, write_angle, write_length
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
+from core.document.figure_sizes import length_unit
 from core.document.fresh import fresh_id
 from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget

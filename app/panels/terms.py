@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.panels.facts import DEGREES
-from app.panels.readings import length_unit, read_angle, read_length, write_angle, write_length
+from app.panels.readings import read_angle, read_length, write_angle, write_length
 from app.widgets.value_field import Reading, Writing
 from core.curves.linkage import unit_of_drive
 from core.curves.series import Unit
+from core.document.figure_sizes import length_unit
 from core.document.project import Project
 
 

@@ -15,6 +15,7 @@ from core.document.project import Sequence
 from core.document.step_edits import OrderStep, SetStepSpan, ShiftSteps
 from core.errors import SenselessRequest
 from core.motion.schedule import Schedule, ScheduledStep, lay_out
+from core.units.times import tidy
 
 GRID = 0.05
 """Seconds that a drag keeps to, unless it is told to go freely."""
@@ -154,11 +155,6 @@ def laid_out(sequence: Sequence) -> Schedule | None:
 def on_grid(seconds: float, free: bool) -> float:
     """To the grid, or to the thousandth when it goes freely."""
     return round(seconds, 3) if free else round(round(seconds / GRID) * GRID, 3)
-
-
-def tidy(seconds: float) -> float:
-    """Without the last bits that sums leave."""
-    return round(seconds, 9) + 0.0
 
 
 def after_its_partner(delay: float) -> str:

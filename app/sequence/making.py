@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from app.sequence.bars import Part
-from app.sequence.gestures import SHORTEST, Hand, LaneGesture, laid_out, on_grid, tidy
+from app.sequence.gestures import SHORTEST, Hand, LaneGesture, laid_out, on_grid
 from app.session import Session
 from core.document.project import Drive
 from core.document.sequence_checks import ring_of_steps
 from core.document.step_edits import AddStep, ChainStep
 from core.findings.sentences import joined
 from core.motion.new_steps import drawn_step
+from core.units.times import tidy
 
 SNAP = 6.0
 """Pixels within which a begin or an end comes to rest at one of another step."""

@@ -8,24 +8,19 @@ from types import MappingProxyType
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-GRID = 16.0
+from app.widgets.boxed import boxed
+
 MILD = frozenset({"tight", "dead-centre", "redundant"})
 """Kinds that want a look; the others have to be mended."""
 
 
 def paint_mark(painter: QPainter, kind: str, box: QRectF, ink: QColor) -> None:
     """Paint the mark of a kind into a square box."""
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.translate(box.topLeft())
-    painter.scale(box.width() / GRID, box.height() / GRID)
     pen = QPen(ink, 1.5)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    _PAINTERS[kind](painter, ink)
-    painter.restore()
+    with boxed(painter, box, pen):
+        _PAINTERS[kind](painter, ink)
 
 
 def _jammed(painter: QPainter, ink: QColor) -> None:

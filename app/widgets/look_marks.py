@@ -12,22 +12,18 @@ from types import MappingProxyType
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-GRID = 16.0
+from app.widgets.boxed import boxed
+
 FORM = ((2.6, 5.0), (10.0, 2.6), (13.4, 6.6), (12.6, 13.0), (4.4, 13.2))
 
 
 def paint_look(painter: QPainter, mark: str, box: QRectF, ink: QColor) -> None:
     """Paint the mark "seen", "hidden", "free" or "locked" into a square box."""
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.translate(box.topLeft())
-    painter.scale(box.width() / GRID, box.height() / GRID)
     pen = QPen(ink, 1.4)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
-    painter.setPen(pen)
-    _PAINTERS[mark](painter)
-    painter.restore()
+    with boxed(painter, box, pen):
+        _PAINTERS[mark](painter)
 
 
 def _seen(painter: QPainter) -> None:

@@ -31,7 +31,7 @@ def published(project: Project, figure: Figure, *, angle: bool) -> Measure | Non
         return None
     if angle:
         return parse_measured_angle(figure.published)
-    return _length(figure.published, unit=unit_of(project), scale=_scale(project), full_size=figure.full_size)
+    return _length(figure.published, unit=length_unit(project), scale=_scale(project), full_size=figure.full_size)
 
 
 def plus_minus(project: Project, figure: Figure, *, angle: bool) -> Tolerance | None:
@@ -56,7 +56,8 @@ def printed_tolerance(project: Project, figure: Figure, *, angle: bool) -> Toler
     return own or apart
 
 
-def unit_of(project: Project) -> str:
+def length_unit(project: Project) -> str:
+    """The unit that lengths are shown in; millimetres where the project names one that is not known."""
     return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
 
 
@@ -70,4 +71,4 @@ def _tolerance(project: Project, text: str | None, *, angle: bool, full_size: bo
         return None
     if angle:
         return parse_angle_tolerance(text)
-    return _length_tolerance(text, unit=unit_of(project), scale=_scale(project), full_size=full_size)
+    return _length_tolerance(text, unit=length_unit(project), scale=_scale(project), full_size=full_size)

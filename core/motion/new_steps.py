@@ -12,6 +12,7 @@ from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, S
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of
 from core.motion.schedule import Schedule, ScheduledStep, lay_out
+from core.units.times import tidy
 
 QUARTER = 90.0
 """Degrees that a new step turns a pivot by that has no limits."""
@@ -28,7 +29,7 @@ def drawn_step(
     step = Step(
         id=fresh_id(project, f"{words}-step", frozenset({sequence.id})),
         name=fresh_name({one.name for one in sequence.steps}, words),
-        duration=_round(end - begin), moves=moves,
+        duration=tidy(end - begin), moves=moves,
     )  # fmt: skip
     return waiting(lay_out(sequence), step, begin)
 
@@ -38,15 +39,15 @@ def waiting(schedule: Schedule, step: Step, begin: float) -> Step:
     ended = [one for one in schedule.steps if one.end <= begin + SAME_TIME]
     begun = [one for one in schedule.steps if one.begin <= begin + SAME_TIME]
     if not schedule.steps:
-        return replace(step, delay=_round(begin))
+        return replace(step, delay=tidy(begin))
     above = schedule.steps[-1]
     if ended:
         last = max(ended, key=lambda one: (one.end, one is above))
-        return replace(step, after=None if last is above else last.id, delay=_round(begin - last.end))
+        return replace(step, after=None if last is above else last.id, delay=tidy(begin - last.end))
     if begun:
         last = max(begun, key=lambda one: one.begin)
-        return replace(step, together_with=last.id, delay=_round(begin - last.begin))
-    return replace(step, delay=_round(begin - above.end))
+        return replace(step, together_with=last.id, delay=tidy(begin - last.begin))
+    return replace(step, delay=tidy(begin - above.end))
 
 
 def next_value(project: Project, sequence: Sequence | None, drive: Drive, begin: float | None = None) -> float:
@@ -99,8 +100,3 @@ def _moving(sequence: Sequence | None, drive: str) -> list[ScheduledStep]:
         return []
     moving = [one for one in lay_out(sequence).steps if any(move.drive == drive for move in one.moves)]
     return sorted(moving, key=lambda one: one.end)
-
-
-def _round(seconds: float) -> float:
-    """Without the last bits that sums leave."""
-    return round(seconds, 9) + 0.0

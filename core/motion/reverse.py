@@ -10,6 +10,7 @@ from core.document.fresh import fresh_id, fresh_name
 from core.document.project import Move, Need, Project, Sequence, Step
 from core.mechanism.build import build
 from core.motion.schedule import Schedule, lay_out
+from core.units.times import tidy
 
 _PAIRS = (
     ("up", "down"), ("open", "close"), ("opens", "closes"), ("retract", "extend"), ("raise", "lower"),
@@ -40,7 +41,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
             Step(
                 id=step_id,
                 name=_fresh(opposite(old.name or old.id), steps),
-                delay=_round(begin - (last_end if number else 0.0)),
+                delay=tidy(begin - (last_end if number else 0.0)),
                 duration=old.duration,
                 moves=tuple(move_back(move, before[one.id][move.drive]) for move in one.moves),
                 engage=one.release,
@@ -55,7 +56,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
         name=fresh_name(sequence_names, opposite(sequence.name or sequence.id)),
         start=end,
         steps=tuple(steps),
-        pinned=tuple(sorted(_round(max(schedule.seconds - one, 0.0)) for one in sequence.pinned)),
+        pinned=tuple(sorted(tidy(max(schedule.seconds - one, 0.0)) for one in sequence.pinned)),
     )
 
 
@@ -94,8 +95,3 @@ def still_needed(step: Step) -> tuple[Need, ...]:
     """What a step needs on its way back as well: all but what it moves or works itself, which stands otherwise then."""
     own = {*(move.drive for move in step.moves), *step.engage, *step.release}
     return tuple(need for need in step.needs if not {need.drive, need.latch} & own)
-
-
-def _round(seconds: float) -> float:
-    """Without the last bits that sums leave."""
-    return round(seconds, 9) + 0.0

@@ -21,3 +21,8 @@ def prototype_seconds(seconds: float, scale: float) -> float:
 def model_seconds(seconds: float, scale: float) -> float:
     """How long what takes so many seconds on the prototype takes on a model at 1 : `scale`."""
     return seconds / math.sqrt(scale)
+
+
+def tidy(seconds: float) -> float:
+    """Without the last bits that sums leave."""
+    return round(seconds, 9) + 0.0
