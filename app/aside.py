@@ -86,3 +86,48 @@ class Aside(QObject):
     def _on_failed(self, job: _Job, why: str) -> None:
         self._jobs.discard(job)
         self.failed.emit(job.asked, why)
+
+
+class Newest(QObject):
+    """Work of which only what was asked last counts: what was asked before that is not begun, or not answered."""
+
+    done = Signal(object, object)
+    """What was asked, and the answer."""
+    failed = Signal(object, str)
+    """What was asked, and why there is no answer, in one line."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._asked: object = None
+        self._aside = Aside(self)
+        self._aside.done.connect(self._on_done)
+        self._aside.failed.connect(self._on_failed)
+
+    @property
+    def working(self) -> bool:
+        """Whether an answer is still to come."""
+        return self._asked is not None
+
+    def ask(self, asked: object, work: Callable[[], object]) -> None:
+        self._aside.forget_waiting()
+        self._asked = asked
+        self._aside.ask(asked, work)
+
+    def forget(self) -> None:
+        """Want no answer any more."""
+        self._asked = None
+
+    def shut_down(self) -> bool:
+        """Wait; True when nothing runs any more."""
+        self.forget()
+        return self._aside.shut_down()
+
+    def _on_done(self, asked: object, answer: object) -> None:
+        if asked is self._asked:
+            self._asked = None
+            self.done.emit(asked, answer)
+
+    def _on_failed(self, asked: object, why: str) -> None:
+        if asked is self._asked:
+            self._asked = None
+            self.failed.emit(asked, why)

@@ -16,7 +16,7 @@ from app.built_window import BuiltModels
 from app.clipboard import Clipboard
 from app.dialogs.about import About
 from app.dialogs.catalogue import CatalogueDialog
-from app.dialogs.files import ask_for_curves
+from app.dialogs.files import ask_for_curves, where_to_write
 from app.dialogs.keys import KeyList
 from app.dialogs.new_aircraft import NewAircraft
 from app.drops import dropped_path, dropped_sheet
@@ -233,7 +233,7 @@ class MainWindow(QMainWindow):
         dialog.open()
 
     def _ask_to_write_curves(self, name: str) -> None:
-        ask_for_curves(self, self.strips.exports() / name, self._write_curves)
+        ask_for_curves(self, where_to_write(self.session.folder) / name, self._write_curves)
 
     def _write_curves(self, file: Path) -> None:
         """A picture is of what stands in the window, so that it is written here and not away from it."""

@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from app.dialogs.files import ask_for_strip
+from app.dialogs.files import ask_for_strip, where_to_write
 from app.dialogs.strip import StripFrames
 from app.errands import Errand, Errands
 from app.painting.strip_file import write_strip
@@ -33,19 +33,11 @@ class Strips(QObject):
         question.open()
 
     def _ask_where(self, study: Study, sequence: SequenceStudy, frames: int) -> None:
-        suggested = self.exports() / f"{sequence.sequence.id}.pdf"
+        suggested = where_to_write(self._session.folder) / f"{sequence.sequence.id}.pdf"
         ask_for_strip(self._window, suggested, lambda file: self.draw(study, sequence, frames, file))
 
     def draw(self, study: Study, sequence: SequenceStudy, frames: int, file: Path) -> None:
         self._errands.run(_drawing(study, sequence, frames, file))
-
-    def exports(self) -> Path:
-        """The aircraft's folder for what is written, where there is one yet."""
-        folder = self._session.folder
-        if folder is None:
-            return Path.home()
-        exports = folder / "exports"
-        return exports if exports.is_dir() else folder
 
 
 def _drawing(study: Study, sequence: SequenceStudy, frames: int, file: Path) -> Errand:

@@ -9,8 +9,8 @@ from pathlib import Path
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from app.aside import Aside
-from app.dialogs.files import ask_for_sweep
+from app.aside import Newest
+from app.dialogs.files import ask_for_sweep, where_to_write
 from app.errands import Errand, Errands
 from app.painting.strip_file import write_sheet
 from app.panels.sweep_form import Span, SweepForm
@@ -28,9 +28,8 @@ UNCHECKED = "Dashed: what it passed over before the edit. The aircraft as it is 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Request:
-    """All that a sweep needs; newer requests have larger numbers."""
+    """All that a sweep needs."""
 
-    number: int
     study: Study
     sequence: SequenceStudy
     body: str
@@ -58,10 +57,9 @@ class Sweeping(QObject):
         super().__init__(window)
         self._session, self._shown, self._form = session, shown, form
         self._errands, self._window = errands, window
-        self._aside = Aside(self)
-        self._aside.done.connect(self._on_done)
-        self._aside.failed.connect(self._on_failed)
-        self._number = 0
+        self._newest = Newest(self)
+        self._newest.done.connect(self._on_done)
+        self._newest.failed.connect(lambda _request, why: form.tell(why))
         self._asked: tuple[Study, str, str, str | None] | None = None
         self._found: tuple[_Request, Swept] | None = None
         form.wanted.connect(self._ask)
@@ -73,7 +71,7 @@ class Sweeping(QObject):
 
     def shut_down(self) -> bool:
         """Wait; True when nothing is worked out any more."""
-        return self._aside.shut_down()
+        return self._newest.shut_down()
 
     # ---- asking ----------------------------------------------------------------------------------------------------
 
@@ -98,15 +96,14 @@ class Sweeping(QObject):
         asked = (study, sequence.sequence.id, body, step)
         if asked == self._asked:
             return
-        self._asked, self._number = asked, self._number + 1
+        self._asked = asked
         if self._found is not None and self._found[0].alike(sequence.sequence.id, body, step):
             self._show_stale(self._found[1])
         else:
             self._shown.show_swept(())
         self._form.tell(WORKING)
-        request = _Request(self._number, study, sequence, body, step)
-        self._aside.forget_waiting()
-        self._aside.ask(request, partial(_swept, request))
+        request = _Request(study, sequence, body, step)
+        self._newest.ask(request, partial(_swept, request))
 
     def _step(self, sequence: SequenceStudy) -> str | None:
         """The step that is chosen, or the one under way at the moment."""
@@ -120,7 +117,8 @@ class Sweeping(QObject):
 
     def _age(self, why: str) -> None:
         """What is shown is of the aircraft as it was: it stays in sight as that until it is worked out anew."""
-        self._asked, self._number = None, self._number + 1
+        self._asked = None
+        self._newest.forget()
         body, sequence = self._session.selection, self._session.sequence
         if self._found is None or sequence is None or body is None:
             self._forget()
@@ -137,22 +135,19 @@ class Sweeping(QObject):
             self._shown.show_swept((replace(swept, stale=True),))
 
     def _forget(self) -> None:
-        self._asked, self._found, self._number = None, None, self._number + 1
+        self._asked = self._found = None
+        self._newest.forget()
         self._shown.show_swept(())
         self._form.tell("")
 
     # ---- answers ---------------------------------------------------------------------------------------------------
 
     def _on_done(self, request: _Request, swept: Swept | None) -> None:
-        if request.number != self._number or swept is None:
+        if swept is None:
             return
         self._found = (request, swept)
         self._shown.show_swept((swept,))
         self._form.show_swept(request.study.project, swept)
-
-    def _on_failed(self, request: _Request, why: str) -> None:
-        if request.number == self._number:
-            self._form.tell(why)
 
     # ---- writing ---------------------------------------------------------------------------------------------------
 
@@ -160,11 +155,9 @@ class Sweeping(QObject):
         if self._found is None or not self._session.study_current:
             return
         request, swept = self._found
-        folder = self._session.folder
-        start = Path.home() if folder is None else (folder / "exports" if (folder / "exports").is_dir() else folder)
         ask_for_sweep(
             self._window,
-            start / f"{request.sequence.sequence.id}-{request.body}-sweep.pdf",
+            where_to_write(self._session.folder) / f"{request.sequence.sequence.id}-{request.body}-sweep.pdf",
             lambda file: self._errands.run(writing(request.study, request.sequence, swept, file)),
         )
 

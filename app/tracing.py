@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from app.aside import Aside
-from app.dialogs.files import ask_for_paths
+from app.dialogs.files import ask_for_paths, where_to_write
 from app.errands import Errands
 from app.panels.path_form import PathForm
 from app.session import Session
@@ -129,8 +129,7 @@ class Tracing(QObject):
         if not self.traced or sequence is None or not self._session.study_current:
             self._session.trouble.emit("No path is known yet: show the path of a point first, and wait for the check")
             return
-        traced, folder = self.traced, self._session.folder
-        start = Path.home() if folder is None else folder / "exports" if (folder / "exports").is_dir() else folder
+        traced, start = self.traced, where_to_write(self._session.folder)
         ask_for_paths(self._window, start / f"{sequence.id}-paths.csv", lambda file: self.write(traced, file))
 
     def write(self, traced: tuple[TracedPath, ...], file: Path) -> None:

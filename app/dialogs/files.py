@@ -12,6 +12,14 @@ Answer = Callable[[Path], object]
 DRAWINGS = ("PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)")
 
 
+def where_to_write(folder: Path | None) -> Path:
+    """An aircraft's folder for what is written, where there is one yet."""
+    if folder is None:
+        return Path.home()
+    exports = folder / "exports"
+    return exports if exports.is_dir() else folder
+
+
 def ask_to_open(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
     dialog = _dialog(parent, "Open an aircraft", start)
     dialog.setFileMode(QFileDialog.FileMode.ExistingFile)

@@ -8,7 +8,7 @@ from functools import partial
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from app.aside import Aside
+from app.aside import Newest
 from app.session import Session
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
@@ -40,9 +40,6 @@ class Remedy(QWidget):
         super().__init__()
         self._session = session
         self._wanted: _Request | None = None
-        self._aside = Aside(self)
-        self._aside.done.connect(self._on_done)
-        self._aside.failed.connect(lambda request, _why: self._on_done(request, UNTRIED))
         heading = QLabel("What would help")
         heading.setObjectName("heading")
         self._said = QLabel()
@@ -55,6 +52,9 @@ class Remedy(QWidget):
         column.setSpacing(7)
         column.addWidget(heading)
         column.addWidget(self._said)
+        self._newest = Newest(self)
+        self._newest.done.connect(lambda _request, said: self._said.setText(said))
+        self._newest.failed.connect(lambda _request, _why: self._said.setText(UNTRIED))
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(SETTLE_MS)
@@ -72,6 +72,7 @@ class Remedy(QWidget):
         study = self._session.sequence_study if self._session.study_current else None
         if finding is None or project is None or study is None or finding.kind not in (Kind.JAMMED, Kind.TRAVEL):
             self._wanted = None
+            self._newest.forget()
             self._timer.stop()
             self.hide()
             return
@@ -79,6 +80,7 @@ class Remedy(QWidget):
         if wanted is not None and wanted.motion is study.motion and wanted.finding is finding:
             return
         self._wanted = _Request(project, study.motion, finding)
+        self._newest.forget()
         self._said.setText(TRYING)
         self._timer.start()
         self.show()
@@ -87,13 +89,8 @@ class Remedy(QWidget):
         """Wait; True when nothing is tried any more."""
         self._wanted = None
         self._timer.stop()
-        return self._aside.shut_down()
+        return self._newest.shut_down()
 
     def _start(self) -> None:
         if self._wanted is not None:
-            self._aside.forget_waiting()
-            self._aside.ask(self._wanted, partial(_said, self._wanted))
-
-    def _on_done(self, request: _Request, said: str) -> None:
-        if request is self._wanted:
-            self._said.setText(said)
+            self._newest.ask(self._wanted, partial(_said, self._wanted))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
 
-from app.aside import Aside
+from app.aside import Newest
 from core.curves.quantities import Quantity, Sort, all_series, series_of
 from core.curves.series import Series
 from core.study import SequenceStudy, Study
@@ -44,39 +44,25 @@ class CurveWork(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._newest: CurveRequest | None = None
-        self._aside = Aside(self)
-        self._aside.done.connect(self._on_done)
-        self._aside.failed.connect(self._on_failed)
+        self._newest = Newest(self)
+        self._newest.done.connect(lambda _request, answer: self.done.emit(*answer))
+        self._newest.failed.connect(lambda _request, why: self.trouble.emit(why))
 
     @property
     def working(self) -> bool:
-        return self._newest is not None
+        return self._newest.working
 
     def ask(self, request: CurveRequest) -> None:
-        self._aside.forget_waiting()
         if request.is_short:
-            self._newest = None
+            self._newest.forget()
             self.done.emit(*request.answer())
-            return
-        self._newest = request
-        self._aside.ask(request, request.answer)
+        else:
+            self._newest.ask(request, request.answer)
 
     def forget(self) -> None:
         """Want no answer any more."""
-        self._newest = None
+        self._newest.forget()
 
     def shut_down(self) -> bool:
         """Wait; True when nothing is measured any more."""
-        self.forget()
-        return self._aside.shut_down()
-
-    def _on_done(self, request: CurveRequest, answer: tuple[Shown, Series | None]) -> None:
-        if request is self._newest:
-            self._newest = None
-            self.done.emit(*answer)
-
-    def _on_failed(self, request: CurveRequest, why: str) -> None:
-        if request is self._newest:
-            self._newest = None
-            self.trouble.emit(why)
+        return self._newest.shut_down()
