@@ -28,13 +28,12 @@ from app.menus import Menus
 from app.painting.theme import Theme
 from app.palette import palette_of, style_of, theme_of
 from app.panels.details import DetailsPanel
-from app.panels.finding_groups import all_findings, figures_off, groups_of
 from app.panels.findings import FindingsPanel
 from app.recent_pictures import RecentPictures
 from app.recent_rows import row_of
 from app.regions import Regions
 from app.samples import SAMPLE_ROWS
-from app.sequence.jumps import next_finding
+from app.seeking import Seeking
 from app.sequence.panel import SequencePanel
 from app.sequence.playback import Playback
 from app.session import Session
@@ -42,6 +41,7 @@ from app.settings import Look, Settings
 from app.sheet.sheet import Sheet
 from app.sheet.toolbox import TOOLS
 from app.sketching import Sketching
+from app.standing import check_of, title_of
 from app.strips import Strips
 from app.study_runner import StudyRunner, Work
 from app.sweeping import Sweeping
@@ -51,7 +51,6 @@ from app.widgets.notice import Notice
 from app.widgets.question import Question
 from app.widgets.start_page import StartPage
 from app.widgets.title_block import TitleBlock
-from core.document.project import Project
 from core.study import run
 
 SAID_FOR_MS = 5000
@@ -74,6 +73,7 @@ class MainWindow(QMainWindow):
         self.theme: Theme = theme_of(settings.look)
         self._leaving = False
         self.sketching = Sketching(self.session, self)
+        self.seeking = Seeking(self.session, self)
         self._make_parts()
         self.arranging = Arranging(self.session, self.commands, self)
         self.menus = Menus(self, self.commands, self.session, self.settings)
@@ -139,6 +139,7 @@ class MainWindow(QMainWindow):
             self.sequence.lanes.commands,
             self.sequence.transport.commands,
             self.trials,
+            self.seeking,
         ):
             self.commands.bind(part.uses)
         for switched in (self.sheet, self.playback, self.regions, self.arranging):
@@ -155,9 +156,6 @@ class MainWindow(QMainWindow):
                 "add-curve": self.sequence.offer_curves,
                 "write-paths": self.tracing.ask_to_write,
                 "write-curves": self.sequence.curves.ask_to_write,
-                "finding-back": lambda: self.jump(-1),
-                "finding-on": lambda: self.jump(1),
-                "worst": self.show_worst,
                 "figures": self.figuring.show,
                 "built": self.built.show,
                 "look-system": lambda: self.set_look(Look.SYSTEM),
@@ -255,33 +253,16 @@ class MainWindow(QMainWindow):
             return
         self.commands.refresh(session)
         self.stack.setCurrentWidget(self.start if project is None else self.regions)
-        self.setWindowTitle("Bayfold" if project is None else f"{self._title(project)}[*] – Bayfold")
+        self.setWindowTitle("Bayfold" if project is None else f"{title_of(session)}[*] – Bayfold")
         self.setWindowModified(project is not None and session.unsaved)
         self.block.put("Scale", "" if project is None else f"scale 1 : {project.aircraft.scale:g}")
         self.block.put("Check", self.standing if session.trial is None else f"trial: {self.standing}")
         self.menus.fill_sequences()
 
-    def _title(self, project: Project) -> str:
-        """The aircraft's name, and its folder's: twins have one name and two folders."""
-        folder = self.session.folder
-        name = project.aircraft.name if folder is None else f"{project.aircraft.name} ({folder.name})"
-        return f"{name}, looked at only" if self.session.looked_at_only else name
-
     @property
     def standing(self) -> str:
-        """How the check stands, in a word or two; never that all is clear while it is not known."""
-        session = self.session
-        if session.project is None:
-            return ""
-        if session.senseless or session.failure is not None:
-            return "not checked"
-        if session.study is None or not session.study_current:
-            return "checking…"
-        if not session.project.bodies:
-            return "nothing to check"
-        count = len(groups_of(session.study))
-        found = "" if count == 0 else "1 finding" if count == 1 else f"{count} findings"
-        return ", ".join(words for words in (found, figures_off(session.study)) if words) or "nothing found"
+        """How the check stands."""
+        return check_of(self.session)
 
     def _show_recent(self) -> None:
         if self.session.project is None:  # nobody sees the start page again after that
@@ -303,24 +284,6 @@ class MainWindow(QMainWindow):
         finding = self.session.finding
         if finding is not None:
             self.playback.pause()
-
-    # ---- findings ------------------------------------------------------------------------------------------------
-
-    def jump(self, way: int) -> None:
-        """To the next finding in time, or the one before."""
-        session = self.session
-        shown = session.sequence
-        if session.study is None or not session.study_current or shown is None:
-            return
-        finding = next_finding(session.study, shown.id, session.moment, session.finding, way)
-        if finding is not None:
-            session.show_finding(finding)
-
-    def show_worst(self) -> None:
-        if self.session.study is not None and self.session.study_current:
-            findings = all_findings(self.session.study)
-            if findings:
-                self.session.show_finding(findings[0])
 
     def _rename(self) -> None:
         """A step over its bar, anything else in the details."""

@@ -75,6 +75,8 @@ APP = {
     "building": "aside session",
     "built_window": f"{SHARED} {PAGES} building",
     "trials_window": f"{SHARED} {PAGES} trying",
+    "seeking": f"session uses {PAGES}",
+    "standing": f"session {PAGES}",
     "clipboard": f"{SHARED} {PAGES}",
     "pictures": "",
     "laying": f"{SHARED} {PAGES} keeping pictures",
@@ -85,8 +87,8 @@ APP = {
     "menus": f"{SHARED} action_table actions recent_rows samples",
     "regions": f"{SHARED} {PAGES} actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
-    f"tracing sketching figuring trials_window built_window clipboard laying drops {PAGES} actions arranging menus "
-    "regions __init__",
+    f"tracing sketching figuring trials_window built_window seeking standing clipboard laying drops {PAGES} actions "
+    "arranging menus regions __init__",
     "application": f"{SHARED} study_process palette {PAGES} actions main_window __init__",
 }
 OUTSIDE = {

@@ -5,11 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
-    QProgressBar,
     QScrollArea,
     QTableWidget,
     QTableWidgetItem,
@@ -22,6 +19,9 @@ from app.panels.entry_form import EntryForm
 from app.panels.workshop_entries import entries_of_workshop
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.progress_line import progress_line
+from app.widgets.row_table import row_table
+from app.widgets.side_column import side_column
 from core.document.project import Project
 from core.tolerance.spread import MODELS, Spread, Spreads
 from core.tolerance.told import summary
@@ -56,7 +56,7 @@ class BuiltModelsPanel(QWidget):
         tip = f"Build {MODELS} models of this sequence at random, each as the workshop may make it"
         self.build = Button("Build models", tip, look="segment")
         self.stop = Button("Stop", "Give up building", look="segment")
-        self.progress = self._make_progress()
+        self.progress = progress_line("How many models are built")
         self._heights = QTimer(self)
         self._heights.setSingleShot(True)
         self._heights.setInterval(0)
@@ -71,37 +71,11 @@ class BuiltModelsPanel(QWidget):
         session.project_changed.connect(self.show_workshop)
         self.show_workshop()
 
-    def _make_progress(self) -> QProgressBar:
-        progress = QProgressBar()
-        progress.setAccessibleName("How many models are built")
-        progress.setRange(0, 1000)
-        progress.setTextVisible(False)
-        room = progress.sizePolicy()
-        room.setRetainSizeWhenHidden(True)
-        progress.setSizePolicy(room)
-        return progress
-
     def _make_table(self) -> QTableWidget:
-        table = QTableWidget(0, len(HEADINGS))
-        for column, (words, tip) in enumerate(zip(HEADINGS, TIPS, strict=True)):
-            heading = QTableWidgetItem(words)
-            heading.setToolTip(tip)
-            table.setHorizontalHeaderItem(column, heading)
-        table.setAccessibleName("What has to be so, the weakest first, and where parts come to stand")
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        table.setTabKeyNavigation(False)
-        table.setShowGrid(False)
-        table.setAlternatingRowColors(True)
+        name = "What has to be so, the weakest first, and where parts come to stand"
+        table = row_table(HEADINGS, name, wide=(0, len(HEADINGS) - 1), tips=TIPS)
         table.setMinimumSize(*LEAST)
-        table.verticalHeader().hide()
-        header = table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        for column in (0, len(HEADINGS) - 1):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.sectionResized.connect(self._heights.start)
+        table.horizontalHeader().sectionResized.connect(self._heights.start)
         return table
 
     def _lay_out(self) -> None:
@@ -126,22 +100,7 @@ class BuiltModelsPanel(QWidget):
         about = _words("What the workshop's values mean")
         about.setText(ASSUMED)
         about.setObjectName("soft")
-        page = QWidget()
-        page.setObjectName("page")
-        column = QVBoxLayout(page)
-        column.setContentsMargins(12, 4, 12, 4)
-        column.setSpacing(10)
-        column.addWidget(about)
-        column.addWidget(self.form)
-        column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setAccessibleName("The workshop")
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFixedWidth(FORM_WIDTH)
-        scroll.setWidget(page)
-        return scroll
+        return side_column(FORM_WIDTH, "The workshop", about, self.form)
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from app.panels.readings import length_unit, shown_length
+from app.panels.readings import shown_length
+from core.document.figure_sizes import length_unit
 from core.document.project import Project
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads

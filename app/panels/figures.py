@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
-    QScrollArea,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -18,6 +17,7 @@ from app.panels.figure_rows import HEADINGS, row_of
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.row_table import row_table
+from app.widgets.side_column import side_column
 from core.document.figure_edits import RemoveFigure, SetFigure, as_written
 from core.document.fresh import fresh_id, fresh_name
 from core.document.names import DRIVEN, name_of
@@ -69,24 +69,11 @@ class FiguresPanel(QWidget):
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
         left.addLayout(buttons)
-        page = QWidget()
-        page.setObjectName("page")
-        column = QVBoxLayout(page)
-        column.setContentsMargins(12, 4, 12, 4)
-        column.addWidget(self._about)
-        column.addWidget(self.form)
-        column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFixedWidth(FORM_WIDTH)
-        scroll.setWidget(page)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(12)
         row.addLayout(left, 1)
-        row.addWidget(scroll)
+        row.addWidget(side_column(FORM_WIDTH, "The chosen figure", self._about, self.form))
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

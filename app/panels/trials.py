@@ -6,7 +6,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
-    QProgressBar,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 from app.panels.trial_form import TrialForm
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.progress_line import progress_line
 from app.widgets.row_table import row_table
 from core.trials.every import Outcome
 from core.trials.told import verdict
@@ -36,17 +36,11 @@ class TrialsPanel(QWidget):
         super().__init__()
         self._outcomes: tuple[Outcome, ...] = ()
         self.form = TrialForm(session)
-        self.table = row_table(HEADINGS, "What every fault brings, worst first", wide=2)
+        self.table = row_table(HEADINGS, "What every fault brings, worst first", wide=(2,))
         self.said = QLabel(NONE_YET)
         self.said.setObjectName("soft")
         self.said.setWordWrap(True)
-        self.progress = QProgressBar()
-        self.progress.setAccessibleName("How many faults have been tried")
-        self.progress.setRange(0, 1000)
-        self.progress.setTextVisible(False)
-        room = self.progress.sizePolicy()
-        room.setRetainSizeWhenHidden(True)
-        self.progress.setSizePolicy(room)
+        self.progress = progress_line("How many faults have been tried")
         self.every = Button("Try every fault", "Try every fault of this sequence, and list them worst first")
         self.every.setObjectName("segment")
         self.stop = Button("Stop", "Give up trying", look="segment")

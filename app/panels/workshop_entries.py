@@ -8,8 +8,9 @@ from typing import Any, get_args
 from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
-from app.panels.readings import length_unit, lines_of, maybe, read_length, write_length, write_maybe
+from app.panels.readings import lines_of, maybe, read_length, write_length, write_maybe
 from core.document.edits import Edit
+from core.document.figure_sizes import length_unit
 from core.document.project import Made, Project, Workshop
 from core.document.workshop_edits import SetWorkshop
 from core.sizes.making import USUAL

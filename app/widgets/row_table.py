@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
+
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
 
-def row_table(headings: tuple[str, ...], name: str, *, wide: int = 0) -> QTableWidget:
-    """An empty one with a column a heading; the column `wide` takes the room that is left."""
+def row_table(
+    headings: tuple[str, ...], name: str, *, wide: tuple[int, ...] = (0,), tips: tuple[str, ...] = ()
+) -> QTableWidget:
+    """An empty one with a column a heading, where given with a tip; the columns `wide` take the room that is left."""
     table = QTableWidget(0, len(headings))
-    table.setHorizontalHeaderLabels(list(headings))
+    for column, (words, tip) in enumerate(zip_longest(headings, tips, fillvalue="")):
+        heading = QTableWidgetItem(words)
+        heading.setToolTip(tip)
+        table.setHorizontalHeaderItem(column, heading)
     table.setAccessibleName(name)
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -20,6 +27,7 @@ def row_table(headings: tuple[str, ...], name: str, *, wide: int = 0) -> QTableW
     table.verticalHeader().hide()
     header = table.horizontalHeader()
     header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    header.setSectionResizeMode(wide, QHeaderView.ResizeMode.Stretch)
+    for column in wide:
+        header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
     header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
     return table
