@@ -47,20 +47,6 @@ def bring_in(file: Path, folder: Path, *, page: int = 0) -> tuple[str, int, int]
     return f"drawings/{target.name}", size.width(), size.height()
 
 
-def pages_of(file: Path) -> int:
-    """How many pages a PDF has; raises SenselessRequest where it is none."""
-    import pypdfium2
-
-    try:
-        document = pypdfium2.PdfDocument(str(file))
-    except (pypdfium2.PdfiumError, OSError) as error:
-        raise SenselessRequest(f"{file}: cannot be read as a PDF: {error}") from error
-    try:
-        return len(document)
-    finally:
-        document.close()
-
-
 def _svg(file: Path) -> QImage:
     try:
         Tree.parse(file)  # Qt tells of what it cannot read on the console

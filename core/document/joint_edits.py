@@ -21,7 +21,6 @@ from core.document.project import (
     Rod,
     Slide,
     Slot,
-    Span,
     Step,
 )
 
@@ -100,48 +99,6 @@ class MoveEnd:
         if not all(math.isfinite(one) for one in self.to):
             return project
         return with_connection(project, self.connection, lambda one: with_end(one, self.number, self.to))
-
-
-@dataclass(frozen=True, slots=True)
-class SetLimits:
-    """How far a pivot (degrees) or slide (mm) may go from the drawn position; None takes limits away."""
-
-    connection: str
-    limits: Span | None
-
-    @property
-    def label(self) -> str:
-        return "Change limits"
-
-    def apply(self, project: Project) -> Project:
-        def change(one: Connection) -> Connection:
-            return replace(one, limits=self.limits) if isinstance(one, Pivot | Slide) else one
-
-        return with_connection(project, self.connection, change)
-
-
-@dataclass(frozen=True, slots=True)
-class SwapBodies:
-    """A connection's bodies in the other order, so that angles and travels count the other way.
-
-    A slot's and a jack's ends differ in kind, so only pivots, slides, rods and latches are turned about.
-    """
-
-    connection: str
-
-    @property
-    def label(self) -> str:
-        return "Turn connection about"
-
-    def apply(self, project: Project) -> Project:
-        def change(one: Connection) -> Connection:
-            if isinstance(one, Pivot | Slide):
-                return replace(one, bodies=one.bodies[::-1])
-            if isinstance(one, Rod | Latch):
-                return replace(one, bodies=one.bodies[::-1], ends=one.ends[::-1])
-            return one
-
-        return with_connection(project, self.connection, change)
 
 
 @dataclass(frozen=True, slots=True)

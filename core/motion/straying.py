@@ -249,12 +249,6 @@ class _Phase:
         return np.asarray(self.still[:-1] | (same & ~driven))
 
 
-def _drives_of(blocks: Sequence[Block], moved_by: Bools) -> Ints:
-    """The drives that the bodies of some blocks hang on."""
-    bodies = sorted({body for block in blocks for body in block.bodies})
-    return np.flatnonzero(moved_by[bodies].any(axis=0))
-
-
 def _hung_on(blocks: Sequence[Block], wanted: frozenset[int]) -> list[Block]:
     """The blocks that some bodies are placed by, and those that these build on, in the same order."""
     needed, kept = set(wanted), list[Block]()

@@ -83,16 +83,6 @@ def rectangle(first: Point, opposite: Point) -> Polygon | None:
     return Polygon(points=((left, low), (right, low), (right, high), (left, high)))
 
 
-def rectangle_along(start: Point, end: Point, breadth: float) -> Polygon | None:
-    """The rectangle on a line from start to end, to its left where the breadth is positive; None without area."""
-    length = math.dist(start, end)
-    if length <= SAME_PLACE or abs(breadth) <= SAME_PLACE:
-        return None
-    across = (-(end[1] - start[1]) / length * breadth, (end[0] - start[0]) / length * breadth)
-    far = [(end[0] + across[0], end[1] + across[1]), (start[0] + across[0], start[1] + across[1])]
-    return Polygon(points=(start, end, *far) if breadth > 0 else (end, start, far[1], far[0]))
-
-
 def bar_between(start: Point, end: Point, width: float) -> Polygon | None:
     """A bar with round ends about two points; None where the points are one or the width is nought."""
     length = math.dist(start, end)

@@ -16,7 +16,7 @@ import msgspec
 
 from core.document.project import Circle, Corner, Point, Polygon, Ring, Shape, Wall
 from core.geometry.curves import arc
-from core.sketch.constructing import SAME_PLACE, bulge_of_rise, bulge_through
+from core.sketch.constructing import SAME_PLACE, bulge_of_rise
 
 
 class Grip(StrEnum):
@@ -134,14 +134,6 @@ def add_corner(shape: Polygon | Wall, ring: int, edge: int, at: Point) -> Shape:
     share = turned / angle if angle > 0.0 else (turned - 2.0 * math.pi) / angle
     share = min(max(share if share <= 1.0 else 0.5, 0.02), 0.98)
     return with_ring(shape, ring, (*corners[:edge], *_parted(start, end, (share,)), *corners[edge + 1 :]))
-
-
-def divide_edge(shape: Polygon | Wall, ring: int, edge: int, parts: int) -> Shape:
-    """An edge parted into so many equal ones."""
-    corners = rings(shape)[ring]
-    start, end = corners[edge], corners[(edge + 1) % len(corners)]
-    shares = tuple(i / parts for i in range(1, parts))
-    return with_ring(shape, ring, (*corners[:edge], *_parted(start, end, shares), *corners[edge + 1 :]))
 
 
 def _parted(start: Corner, end: Corner, shares: tuple[float, ...]) -> list[Corner]:
@@ -278,13 +270,6 @@ def with_ring(shape: Polygon | Wall, ring: int, corners: Ring) -> Shape:
         return msgspec.structs.replace(shape, points=corners)
     assert isinstance(shape, Polygon)
     return msgspec.structs.replace(shape, holes=(*shape.holes[: ring - 1], corners, *shape.holes[ring:]))
-
-
-def arc_through(shape: Polygon | Wall, ring: int, edge: int, through: Point) -> Shape:
-    """An edge made the arc through a point exactly."""
-    corners = rings(shape)[ring]
-    start, end = corners[edge], corners[(edge + 1) % len(corners)]
-    return with_ring(shape, ring, _replaced(corners, edge, _bulged(start, bulge_through(start, end, through))))
 
 
 def _replaced(ring: Ring, index: int, corner: Corner) -> Ring:

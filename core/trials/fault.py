@@ -55,13 +55,3 @@ class Back:
 DriveFault = Late | Slow | Stuck
 LatchFault = NotEngaging | NotReleasing
 Fault = DriveFault | LatchFault | Back
-
-
-def thing_of(fault: Fault) -> str | None:
-    """The drive or the latch that is at fault; None of a sequence that runs back."""
-    match fault:
-        case Late() | Slow() | Stuck():
-            return fault.drive
-        case NotEngaging() | NotReleasing():
-            return fault.latch
-    return None

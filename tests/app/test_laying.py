@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw
 from PySide6.QtCore import Qt
 
 from app.dialogs.view_settings import DatumSettings, OutlineUnit
-from app.pictures import bring_in, pages_of
+from app.pictures import bring_in
 from core.document.project import Aircraft, Project, View
 from core.errors import SenselessRequest
 from core.sketch.fitting import mapped
@@ -108,7 +108,6 @@ def test_a_pdf_page_and_an_svg_become_pictures(tmp_path: Path, picture):
     inside, width, height = bring_in(tmp_path / "sheet.pdf", tmp_path / "aircraft")
     assert (tmp_path / "aircraft" / inside).is_file()
     assert width / height == pytest.approx(2.0, rel=1e-2)
-    assert pages_of(tmp_path / "sheet.pdf") == 1
     (tmp_path / "bay.svg").write_text(
         '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="100"><rect width="50" height="50"/></svg>'
     )

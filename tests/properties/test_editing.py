@@ -18,7 +18,7 @@ from app.session import Session
 from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.figure_edits import RemoveFigure, SetFigure
-from core.document.joint_edits import MoveEnd, ReplaceConnection, SetLimits, SwapBodies
+from core.document.joint_edits import MoveEnd, ReplaceConnection
 from core.document.journal import open_folder
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint, ShowOnly, Way, laid
 from core.document.looks import why_locked
@@ -155,14 +155,6 @@ class Editing(RuleBasedStateMachine):
     def pull_an_end(self, connection: str, end: int, x: float, y: float) -> None:
         if connection in ("door-rod", "brace-jack", "uplock", "none"):
             self.push(MoveEnd(connection, end, (x, y)))
-
-    @rule(connection=CONNECTIONS, low=st.floats(-90.0, 90.0), high=st.floats(-90.0, 90.0))
-    def limit(self, connection: str, low: float, high: float) -> None:
-        self.push(SetLimits(connection, (low, high)))
-
-    @rule(connection=CONNECTIONS)
-    def turn_about(self, connection: str) -> None:
-        self.push(SwapBodies(connection))
 
     @rule(body=BODIES, number=st.integers(1, 3), x=st.floats(-9.0, 9.0))
     def aim(self, body: str, number: int, x: float) -> None:

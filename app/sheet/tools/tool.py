@@ -27,10 +27,6 @@ class Hand:
     under: tuple[str, ...] = ()
     """The ids of what lies under a press, nearest to the eye first, of a tool that grasps."""
 
-    def moved_to(self, point: Point) -> Hand:
-        """The hand where a number says it is."""
-        return Hand(raw=point, point=point, snap=Snap(at=point), reach=self.reach, shift=self.shift)
-
 
 class Unit(Enum):
     LENGTH = auto()

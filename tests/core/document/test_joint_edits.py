@@ -13,8 +13,6 @@ from core.document.joint_edits import (
     RemoveDrive,
     RenameDrive,
     ReplaceConnection,
-    SetLimits,
-    SwapBodies,
     ends_of,
     with_end,
 )
@@ -64,16 +62,6 @@ def test_a_connection_is_replaced_and_the_rest_shared():
     assert all(
         one is other for one, other in zip(changed.connections, PROJECT.connections, strict=True) if one.id != pivot.id
     )
-
-
-def test_limits_and_turning_about():
-    pivot = next(one for one in PROJECT.connections if isinstance(one, Pivot))
-    assert connection(SetLimits(pivot.id, (-5.0, 5.0)).apply(PROJECT), pivot.id).limits == (-5.0, 5.0)
-    turned = SwapBodies(pivot.id).apply(PROJECT)
-    assert connection(turned, pivot.id).bodies == pivot.bodies[::-1]
-    assert SwapBodies(pivot.id).apply(turned) == PROJECT
-    rod = next(one for one in PROJECT.connections if isinstance(one, Rod))
-    assert connection(SwapBodies(rod.id).apply(PROJECT), rod.id).ends == rod.ends[::-1]
 
 
 def test_removing_a_drive_takes_every_mention_along():

@@ -19,7 +19,6 @@ from core.sketch.constructing import (
     circle_by_two_points,
     closed_outline,
     rectangle,
-    rectangle_along,
     wall_along,
     wheel,
 )
@@ -80,15 +79,6 @@ def test_the_bulge_of_a_radius_makes_an_arc_of_that_radius_to_that_side(right):
     assert radius == pytest.approx(5.0)
     assert y == pytest.approx(4.0 if right else -4.0)
     assert bulge_of_radius(start, end, 2.9, right=right) is None
-
-
-@pytest.mark.parametrize("breadth", [2.0, -2.0])
-def test_a_rectangle_along_a_line_stands_to_its_left_and_runs_round_counter_clockwise(breadth):
-    shape = rectangle_along((0.0, 0.0), (3.0, 4.0), breadth)
-    outline = outline_of_shape(shape)
-    assert outline.area == pytest.approx(10.0)
-    assert outline.exterior.is_ccw
-    assert outline.centroid.x * -4.0 + outline.centroid.y * 3.0 == pytest.approx(math.copysign(5.0, breadth))
 
 
 def test_a_rectangle_needs_an_area():

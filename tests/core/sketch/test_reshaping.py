@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,9 +14,7 @@ from core.sketch.constructing import bar_between
 from core.sketch.reshaping import (
     Grip,
     add_corner,
-    arc_through,
     bend,
-    divide_edge,
     drag,
     handles,
     remove_corner,
@@ -79,11 +76,6 @@ def test_bending_an_edge_puts_the_middle_of_its_arc_level_with_the_hand():
     assert straighten(bent, 0, 0).points == SQUARE.points
 
 
-def test_an_arc_through_a_point_passes_through_it():
-    bent = outline_of_shape(arc_through(SQUARE, 0, 0, (2.0, -2.0)))
-    assert bent.exterior.distance(shapely.Point(2.0, -2.0)) < 0.005
-
-
 @given(st.floats(0.05, 0.95), st.integers(0, 3), st.floats(-3.0, 3.0))
 def test_a_corner_put_into_an_edge_changes_nothing_of_the_outline(share, edge, rise):
     start, end = SQUARE.points[edge], SQUARE.points[(edge + 1) % 4]
@@ -95,15 +87,6 @@ def test_a_corner_put_into_an_edge_changes_nothing_of_the_outline(share, edge, r
     assert len(more.points) == 5
     old, new = outline_of_shape(shape), outline_of_shape(more)
     assert old.symmetric_difference(new).area < 0.2  # both are within a few thousandths of a mm of the true arc
-
-
-@pytest.mark.parametrize("parts", [2, 3, 7])
-def test_dividing_an_arc_leaves_its_course(parts):
-    divided = divide_edge(BAR, 0, 0, parts)
-    assert len(divided.points) == 4 + parts - 1
-    for corner in divided.points[1:parts]:
-        assert math.hypot(corner[0], corner[1]) == pytest.approx(2.0)
-    assert outline_of_shape(divided).area == pytest.approx(outline_of_shape(BAR).area, abs=0.02)
 
 
 def test_removing_corners_until_too_few_are_left():
