@@ -69,7 +69,6 @@ class Sheet(QWidget):
         self.head.fit_wanted.connect(self.fit)
         self.bench = Bench(session, self)
         self.bench.stand = lambda: self._shown.stand
-        self._shown.changed.connect(self._tell_measure)
         self.pulling = self.bench.pulling = Pulling(self._shown, self)
         self.take_bar = TakeBar(self)
         self._tool: Tool | None = None
@@ -79,6 +78,12 @@ class Sheet(QWidget):
         self.things_menu = ThingsMenu(session, self)
         self.snap_popup = SnapPopup(self.bench, self)
         self._lay_out()
+        self._listen()
+        self._set_second(False)
+        self._take_views()
+
+    def _listen(self) -> None:
+        self._shown.changed.connect(self._tell_measure)
         for pane in self._panes:
             pane.canvas.pointer_moved.connect(self._read)
             pane.canvas.pointer_moved.connect(self.pointer_moved)
@@ -102,13 +107,12 @@ class Sheet(QWidget):
         self.take_bar.let_go.connect(self.pulling.let_go)
         self.take_bar.every_wanted.connect(self._want_every_drive)
         self.bench.choices_wanted.connect(self._choices.offer)
+        session = self._session
         session.project_opened.connect(lambda: self.take_up(""))
         session.project_changed.connect(self._on_bench_changed)
         session.selection_changed.connect(self._on_bench_changed)
-        self._set_second(False)
         session.project_changed.connect(self._take_views)
         session.finding_changed.connect(self.show_place)
-        self._take_views()
 
     @property
     def canvases(self) -> tuple[Canvas, ...]:
