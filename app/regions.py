@@ -39,6 +39,7 @@ class Regions(QSplitter):
         findings.setMinimumWidth(220)
         details.setMinimumWidth(240)
         sequence.setMinimumHeight(150)
+        sheet.tray.tell({tool: actions[f"tool-{tool}"].toolTip() for tool in sheet.tray.buttons})
         sheet.bench.snapping_changed.connect(self._keep_snapping)
         self.splitterMoved.connect(lambda: settings.keep_layout("down", self.saveState()))
         self._tabs_timer = QTimer(self)

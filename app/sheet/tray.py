@@ -33,9 +33,6 @@ FIRST = (
 KEPT = 3
 """Of these, how many are rather kept than the groups that the menus hold as well."""
 BESIDE = ("Measure", "Fit")
-TIPS: Mapping[str, str] = MappingProxyType(
-    {"pull": "Pull a body by hand at this moment; the linkage follows  (M)"}
-)  # fmt: skip
 
 
 LINE_HEIGHT = 58
@@ -113,6 +110,11 @@ class Tray(QWidget):
             if not fits:
                 need -= one.sizeHint().width()
 
+    def tell(self, tips: Mapping[str, str]) -> None:
+        """What each tool does, with its keys, as the menus say it."""
+        for tool, tip in tips.items():
+            self.buttons[tool].setToolTip(tip)
+
     def show_tool(self, tool: str) -> None:
         """Which tool is at work."""
         for one, button in self.buttons.items():
@@ -133,7 +135,7 @@ class Tray(QWidget):
         self.snap.setToolTip(f"{does} the hand drawn to corners, edges, pivots and the grid; Alt held suspends it  (N)")
 
     def _tool_button(self, tool: str) -> WordedGlyph:
-        button = WordedGlyph(tool, SHORT[tool], TIPS.get(tool, ""), checkable=True, parent=self)
+        button = WordedGlyph(tool, SHORT[tool], checkable=True, parent=self)
         button.setAccessibleName(f"{SHORT[tool]} tool")
         button.clicked.connect(lambda on: self.wanted.emit(tool if on else ""))
         self.buttons[tool] = button

@@ -111,6 +111,13 @@ def test_what_a_tool_asks_pushes_nothing_about_in_a_small_window(qtbot, tmp_path
         assert len(heights) == 1
 
 
+def test_every_button_says_what_its_tool_does_and_its_key(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path) as window:
+        tips = {tool: button.toolTip() for tool, button in window.sheet.tray.buttons.items()}
+    assert all(tips.values())
+    assert tips["rod"] == "Put a rod between two bodies  (Shift+D)"
+
+
 def test_the_sheet_gets_its_share_of_a_window_that_shrinks(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         window.resize(1100, 700)
