@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
@@ -21,6 +22,8 @@ from app.study_process import StudyProcess
 Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
 
 POINTS = 10
+LOOKED_AT_MS = 200
+"""How long a window has to be there before anything is loaded that it can do without."""
 SWITCH_SECONDS = 0.002
 """How long a study may keep the interpreter from the window: less than a repaint is allowed to take."""
 
@@ -34,9 +37,16 @@ def run_window(project: Path | None) -> int:
     if project is not None:
         window.keeping.open(project)
     window.show()
+    QTimer.singleShot(LOOKED_AT_MS, load_plot)
     status = int(application.exec())
     studies.shut_down()
     return status
+
+
+def load_plot() -> None:
+    """Load what draws curves, which takes half a second: at once, and not when something is chosen. By the window's own
+    thread, since it makes enumerations of Qt's while it is loaded, which no other thread may do."""
+    import app.sequence.plot  # noqa: F401 - only to have it there
 
 
 def make_application() -> QApplication:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QSplitter, QVBoxLayout, QWidget
@@ -61,8 +59,6 @@ class SequencePanel(QWidget):
         self.step_menu = StepMenu(session, self.lanes.commands, actions, self.lanes)
         self.lanes.menu_wanted.connect(self.step_menu.offer)
         session.finding_changed.connect(self._show_ribbon)
-        session.study_changed.connect(self._make_ready)
-        self._readied = False
         for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
             signal.connect(self.ruler.look_again)
         session.shown_changed.connect(self.ribbons.look_again)
@@ -92,13 +88,6 @@ class SequencePanel(QWidget):
                 0, self, lambda: self._scroll.ensureVisible(0, top + place.height() // 2, 0, place.height())
             )
 
-    def _make_ready(self) -> None:
-        """Once the first check is done, what draws curves is loaded by a thread that has nothing else to do: it takes
-        half a second, which nobody should wait for who chooses something."""
-        if not self._readied and self._session.study_current:
-            self._readied = True
-            threading.Thread(target=_load_plot, daemon=True).start()
-
     def _scrolled(self, *tracks: QWidget) -> QScrollArea:
         page = self._page = QWidget()
         page.setObjectName("page")
@@ -122,7 +111,3 @@ class SequencePanel(QWidget):
             for track in (self.ruler, self.curves):
                 track.set_right_margin(self.width() - event.size().width())
         return super().eventFilter(watched, event)
-
-
-def _load_plot() -> None:
-    import pyqtgraph  # noqa: F401 - only to have it there

@@ -1,7 +1,7 @@
 """The plot of curves: pyqtgraph draws the curves; what stands about them has the look of the sequence region.
 
 pyqtgraph takes half a second to import, so that this module is imported when the first curve is shown, or before that
-by a thread that has nothing else to do.
+while a window that has just opened is looked at.
 """
 
 from __future__ import annotations

@@ -82,3 +82,14 @@ def test_what_may_be_dropped_on_the_window(tmp_path: Path, name: str, taken: boo
     data.setUrls([QUrl("https://example.org/project.json"), QUrl.fromLocalFile(str(tmp_path / name))])
     path = dropped_path(data.urls())
     assert path == (tmp_path / name if taken else None)
+
+
+def test_what_draws_curves_is_loaded_by_the_windows_own_thread():
+    """It makes enumerations of Qt's while it is loaded: beside a window at work another thread would crash there."""
+    code = (
+        "import threading, sys, app.application as application\n"
+        "application.load_plot()\n"
+        "print('pyqtgraph' in sys.modules, threading.active_count())"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert said.stdout.strip() == "True 1"
