@@ -60,7 +60,7 @@ class Trying(QObject):
         self._tried: Project | None = None
         session.project_changed.connect(self._on_project_changed)
         session.project_opened.connect(self._forget)
-        session.study_changed.connect(self._judge)
+        session.study_changed.connect(self._on_study_changed)
         session.trial_changed.connect(self._judge)
 
     # ---- what there is -------------------------------------------------------------------------------------------
@@ -135,6 +135,11 @@ class Trying(QObject):
         after = self._session.project
         if after is not None and made in after.sequences:
             self._session.choose_sequence(made.id)
+
+    def _on_study_changed(self) -> None:
+        """Without a trial nobody has anything to hear: it comes at every move of a hand that drags something."""
+        if self.trial is not None:
+            self._judge()
 
     def _judge(self) -> None:
         """Compare what is shown with the sound sequence, once both are known."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, Qt, QTimer
 from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
@@ -56,13 +56,22 @@ class DetailsPanel(QWidget):
             signal.connect(self.refresh)
         for signal in (session.shown_changed, session.study_changed):
             signal.connect(self._on_shown_changed)
-        session.moment_changed.connect(lambda _moment: self.refresh())
+        self._moment_told = QElapsedTimer()
+        session.moment_changed.connect(self._on_moment_changed)
         self.refresh()
 
     def _on_shown_changed(self) -> None:
         """What is told of the chosen thing takes longer than a repaint may: under the hand it comes after that."""
         if not self._session.drafting:
             self._behind.stop()
+            self.refresh()
+        elif not self._behind.isActive():
+            self._behind.start(BEHIND_MS)
+
+    def _on_moment_changed(self) -> None:
+        """While the sequence plays, figures that change faster than they can be read are not told: the last one is."""
+        if not self._moment_told.isValid() or self._moment_told.hasExpired(BEHIND_MS):
+            self._moment_told.start()
             self.refresh()
         elif not self._behind.isActive():
             self._behind.start(BEHIND_MS)

@@ -330,6 +330,13 @@ class Lanes(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
+    def _seen(self) -> tuple[object, ...]:
+        """Steps, what they and what they move are called, and which of them begin too soon."""
+        session, project, early = self.session, self.session.shown, tuple(self.early)
+        things = () if project is None else (*project.bodies, *project.connections, *project.drives)
+        called = tuple((type(one), one.id, one.name) for one in things)
+        return (session.sequence, session.schedule, called, (early, self.stale and bool(early)))
+
     def paint_content(self, painter: QPainter) -> None:
         sequence, project = self.session.sequence, self.session.shown
         if sequence is None or project is None:

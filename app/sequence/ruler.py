@@ -144,6 +144,10 @@ class TimeRuler(Track):
 
     # ---- painting ------------------------------------------------------------------------------------------------
 
+    def _seen(self) -> tuple[object, ...]:
+        marks = tuple((one.kind, box.x()) for one, box in self.marks)
+        return (marks, (self.faint, len(self.findings), self.scale.seconds, self.session.project is None))
+
     def paint_content(self, painter: QPainter) -> None:
         self._paint_heading(painter)
         if self.session.project is None:

@@ -44,11 +44,12 @@ class Track(QWidget):
     def look_again(self) -> None:
         """Paint again where what stands under the rule is another than was painted last."""
         seen = self._seen()
-        if len(seen) != len(self._painted) or any(a is not b for a, b in zip(seen, self._painted, strict=True)):
+        if len(seen) != len(self._painted) or not all(map(_alike, seen, self._painted)):
             self.renew()
 
     def _seen(self) -> tuple[object, ...]:
-        """What the content depends on that changes while something is dragged; to be compared by identity."""
+        """What the content depends on that changes while something is dragged; compared by identity where it is not
+        made of numbers and words."""
         session = self.session
         words = (session.drafting, bool(session.senseless), session.failure)
         return (self.stale, self.faint, *words, session.study, session.schedule)
@@ -175,6 +176,11 @@ class Track(QWidget):
 
     def small_font(self) -> QFont:
         return small(self.font())
+
+
+def _alike(one: object, other: object) -> bool:
+    """A study is compared by which it is: going through its numbers would take longer than painting."""
+    return one is other or (type(one) is tuple and one == other)
 
 
 def put_text(

@@ -65,6 +65,9 @@ class ShownMoment(QObject):
         self._wishes = Wishes()
         self._scene: Scene | None = None
         self._poses: Floats | None = None
+        self._zeros: Floats = np.zeros((0, 3))
+        self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
+        """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
@@ -192,8 +195,14 @@ class ShownMoment(QObject):
         if self._poses is None:
             motion = None if self._as_drawn else self._motion()
             count = len(self._scene.project.bodies) if self._scene is not None else 0
-            self._poses = np.zeros((count, 3)) if motion is None else poses_between(motion, self._time(motion))
+            self._poses = self._drawn_poses(count) if motion is None else poses_between(motion, self._time(motion))
         return self._poses
+
+    def _drawn_poses(self, count: int) -> Floats:
+        """(B, 3) of bodies as drawn; the same object for as many."""
+        if len(self._zeros) != count:
+            self._zeros = np.zeros((count, 3))
+        return self._zeros
 
     @property
     def stand(self) -> Stand:
@@ -204,11 +213,31 @@ class ShownMoment(QObject):
             if motion is not None and sequence is not None and not self._as_drawn:
                 placed = dict(zip(motion.bodies, map(tuple, poses.tolist()), strict=True))
                 there = Stand(moment=moment_of(sequence, self._time(motion)), poses=placed)
+            if self._stand is not None and self._stand[1] == there:
+                there = self._stand[1]
             self._stand = (poses, there)
         return self._stand[1]
 
     def drawing(self, view: str) -> Drawing:
-        """The view at the moment, with its ghosts; its pictures are left out where they are not wanted."""
+        """The view at the moment, with its ghosts; its pictures are left out where they are not wanted. The same object
+        where nothing of it has changed, as in the drawn position while a check comes and goes."""
+        made_of, made = self._made_of(view), self._drawings.get(view)
+        if (
+            made is None
+            or len(made[0]) != len(made_of)
+            or any(a is not b for a, b in zip(made[0], made_of, strict=True))
+        ):
+            made = self._drawings[view] = (made_of, self._made(view))
+        return made[1]
+
+    def _made_of(self, view: str) -> tuple[object, ...]:
+        """What a drawing of a view is made of; another object where it has changed."""
+        session, ghosts = self._session, self._ghosts()
+        told = session.finding if self._as_drawn else self.situation
+        what = (self._scene, self.poses, told, session.selection, session.folder, self.bounds(view), self._wishes)
+        return (*what, self._pulled, self._ghost, self._swept, self._paths, *ghosts)
+
+    def _made(self, view: str) -> Drawing:
         if self._scene is None:
             return Drawing()
         drawing = self._scene.drawing(

@@ -154,7 +154,10 @@ class ViewFilm(QWidget):
         if not self._framed:
             self.fit()
         painter = QPainter(self)
-        self._still.paint(painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still)
+        keep = self._shown.session.drafting  # what the check says of it comes soon, and is painted over the same
+        self._still.paint(
+            painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still, keep=keep
+        )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.paint_hand(painter)
         painter.setFont(self.font())

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPixmap, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.widgets.sizes import fine
@@ -27,6 +27,8 @@ class Ruler(QWidget):
         self._level = way is Qt.Orientation.Horizontal
         self._origin, self._per_unit, self._fractions = 0.0, 1.0, False
         self._pointer: float | None = None
+        self._counted: QPixmap | None = None
+        """Ticks and figures, which stay while only the pointer moves."""
         self._ground, self._ink, self._hand = QColor("#eee"), QColor("#333"), QColor("#066")
         fixed, free = QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding
         self.setSizePolicy(*((free, fixed) if self._level else (fixed, free)))
@@ -40,27 +42,48 @@ class Ruler(QWidget):
 
     def set_colours(self, ground: str, ink: str, hand: str) -> None:
         self._ground, self._ink, self._hand = QColor(ground), QColor(ink), QColor(hand)
-        self.update()
+        self._renew()
 
     def set_scale(self, origin: float, pixels_per_unit: float, *, fractions: bool = False) -> None:
         """Where zero is, in this widget's pixels; `fractions` counts below one in halves, quarters, eighths."""
         scale = (origin, pixels_per_unit, fractions)
         if scale != (self._origin, self._per_unit, self._fractions):
             self._origin, self._per_unit, self._fractions = scale
-            self.update()
+            self._renew()
 
     def set_pointer(self, pixel: float | None) -> None:
         if pixel != self._pointer:
             self._pointer = pixel
             self.update()
 
+    def _renew(self) -> None:
+        self._counted = None
+        self.update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.FontChange:
+            self._renew()
+        super().changeEvent(event)
+
     def value_at(self, pixel: float) -> float:
         return (pixel - self._origin) / self._per_unit * (1.0 if self._level else -1.0)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
+        size, ratio = self.size() * self.devicePixelRatioF(), self.devicePixelRatioF()
+        if self._counted is None or self._counted.size() != size or self._counted.devicePixelRatio() != ratio:
+            self._counted = QPixmap(size)
+            self._counted.setDevicePixelRatio(ratio)
+            self._counted.fill(self._ground)
+            with QPainter(self._counted) as painter:
+                self._count(painter)
+        with QPainter(self) as painter:
+            painter.drawPixmap(0, 0, self._counted)
+            if self._pointer is not None:
+                self._paint_pointer(painter, self._pointer)
+
+    def _count(self, painter: QPainter) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), self._ground)
+        painter.setFont(self.font())
         length = self.width() if self._level else self.height()
         step = step_of(self._per_unit, self._fractions)
         parts = parts_of_step(step, self._per_unit, self._fractions)
@@ -76,8 +99,6 @@ class Ruler(QWidget):
         painter.drawLine(QPointF(0, edge), QPointF(length, edge)) if self._level else painter.drawLine(
             QPointF(edge, 0), QPointF(edge, length)
         )
-        if self._pointer is not None:
-            self._paint_pointer(painter, self._pointer)
 
     def _pixel(self, value: float) -> float:
         return self._origin + value * self._per_unit * (1.0 if self._level else -1.0)
@@ -114,6 +135,7 @@ class Ruler(QWidget):
         corners = [(at, tip), (at - 4.0, back), (at + 4.0, back)]
         if not self._level:
             corners = [(y, x) for x, y in corners]
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self._hand)
         painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in corners]))

@@ -220,6 +220,8 @@ class ValueField(QWidget):
     def _refuse(self, reason: str) -> None:
         self._reason.setText(reason)
         self._reason.setVisible(bool(reason))
+        if bool(self._line.property("refused")) is bool(reason):
+            return
         self._line.setProperty("refused", bool(reason))
         self._line.style().unpolish(self._line)
         self._line.style().polish(self._line)

@@ -27,18 +27,19 @@ def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     """What an edit would break: the problems after it at places that had none before.
 
-    Outlines and the size of numbers are only looked at again where the edit touched them: it is asked at every move of
-    a hand that drags something.
+    Outlines and the size of numbers are only looked at where the edit touched them, before it as well as after: it is
+    asked at every move of a hand that drags something.
     """
     found = tuple(islice(all_problems(after, before=before), MOST))
     if not found:
         return ()
-    old = {one.path for one in all_problems(before)}
+    old = {one.path for one in all_problems(before, before=after)}
     return tuple(one for one in found if one.path not in old)
 
 
 def all_problems(project: Project, folder: Path | None = None, *, before: Project | None = None) -> Iterator[Problem]:
-    """Problems without end, one by one; of outlines and the size of numbers those that were not there `before`."""
+    """Problems without end, one by one; outlines and numbers that are the very same in another project, `before`, are
+    passed over."""
     yield from reference_problems(project)
     beyond_range = list(range_problems(project, before))
     yield from beyond_range

@@ -66,7 +66,8 @@ def number_problems(project: Project) -> Iterator[Problem]:
 
 
 def _numbers(held: Any, before: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:
-    """Every number that the format knows, with its place and the id of the thing it belongs to."""
+    """Every number that the format knows, with its place and the id of the thing it belongs to; corners and the like
+    within their range are passed over together."""
     if held is before:
         return
     if isinstance(held, Value):
@@ -74,6 +75,8 @@ def _numbers(held: Any, before: Any, path: Place, thing: str) -> Iterator[tuple[
         for key, about in kept.file_fields(type(held)).items():
             yield from _numbers(getattr(held, about.name), getattr(before, about.name, None), (*path, key), thing)
     elif isinstance(held, tuple):
+        if _all_sound(held):
+            return
         old = before if isinstance(before, tuple) else ()
         for index, (element, other) in enumerate(zip_longest(held, old[: len(held)])):
             yield from _numbers(element, other, (*path, index), thing)
@@ -83,6 +86,13 @@ def _numbers(held: Any, before: Any, path: Place, thing: str) -> Iterator[tuple[
             yield from _numbers(element, other, (*path, key), thing)
     elif isinstance(held, float):
         yield path, held, thing
+
+
+def _all_sound(held: tuple[Any, ...]) -> bool:
+    """Whether these are points or corners, of numbers within their range: an outline may have hundreds."""
+    if not held or type(held[0]) is not tuple:
+        return False
+    return all(type(one) is tuple and all(type(n) is float and -LARGEST <= n <= LARGEST for n in one) for one in held)
 
 
 def _project(project: Project) -> Iterator[Problem]:

@@ -23,7 +23,7 @@ def carried(poses: Floats, points: Floats) -> Floats:
 
 def carried_point(pose: Floats, point: Sequence[float]) -> tuple[float, float]:
     """One point of one body, pose (3,)."""
-    x, y, turn = (float(value) for value in pose)
+    x, y, turn = pose.tolist()
     cosine, sine = math.cos(turn), math.sin(turn)
     return (cosine * point[0] - sine * point[1] + x, sine * point[0] + cosine * point[1] + y)
 

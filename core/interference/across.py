@@ -190,6 +190,6 @@ def _shortest_lines(samples: Samples[Extrusions], which: Ints) -> tuple[list[tup
 
 def _poses_at(samples: Samples[Extrusions], rows: Ints, times: Floats) -> Floats:
     """(M, 6) poses of pairs of parts at (M,) times."""
-    posed, row = samples.track.between(times), np.arange(len(rows))
-    probe = samples.probe
-    return probe.relative(rows, posed[row, probe.anchor[rows]], posed[row, probe.mover[rows]])
+    anchor, mover, row = samples.probe.anchor[rows], samples.probe.mover[rows], np.arange(len(rows))
+    posed = samples.track.between(times, np.concatenate([anchor, mover]))
+    return samples.probe.relative(rows, posed[row, anchor], posed[row, mover])

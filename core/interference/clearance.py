@@ -95,7 +95,8 @@ def _shortest_lines(
     pairs, pair = samples.pairs, samples.least_pair[which]
     if not len(which):
         return []
-    posed = samples.track.between(samples.least_time[which])
+    parts = np.concatenate([pairs.first[pair], pairs.second[pair]])
+    posed = samples.track.between(samples.least_time[which], parts)
     row = np.arange(len(which))
     first = moved(pairs.first_polygons[pair], posed[row, pairs.first[pair]])
     second = moved(pairs.second_polygons[pair], posed[row, pairs.second[pair]])

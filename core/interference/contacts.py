@@ -132,7 +132,8 @@ def _note_worst(samples: Samples[Measuring], spans: list[Span]) -> None:
 def _measured(samples: Samples[Measuring], spans: list[Span]) -> tuple[Contact, ...]:
     pairs = samples.pairs
     which = np.array([span.pair for span in spans])
-    posed = samples.track.between(np.array([span.worst for span in spans]))
+    parts = np.concatenate([pairs.first[which], pairs.second[which]])
+    posed = samples.track.between(np.array([span.worst for span in spans]), parts)
     row = np.arange(len(spans))
     first = moved(pairs.first_polygons[which], posed[row, pairs.first[which]])
     second = moved(pairs.second_polygons[which], posed[row, pairs.second[which]])

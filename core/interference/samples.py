@@ -67,8 +67,9 @@ class Samples(Generic[P_co]):
     def take_between(self, pair: Ints, times: Floats) -> tuple[Floats, Measure]:
         """Solve moments between the track's, and measure there; also the relative poses (M, ...)."""
         moments, index = np.unique(times, return_inverse=True)
-        posed = self.track.between(moments)
-        anchors, movers = posed[index, self.probe.anchor[pair]], posed[index, self.probe.mover[pair]]
+        anchor, mover = self.probe.anchor[pair], self.probe.mover[pair]
+        posed = self.track.between(moments, np.concatenate([anchor, mover]))
+        anchors, movers = posed[index, anchor], posed[index, mover]
         relative = self.probe.relative(pair, anchors, movers)
         return relative, self.take(pair, times, relative)
 

@@ -99,17 +99,23 @@ class Track:
     """(P,) whether the part's poses are solved all the way and its straying is bounded: by the equations in every span
     that is not shortest, and otherwise calmly by what is seen."""
 
-    def between(self, times: Floats) -> Floats:
-        """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them."""
+    def between(self, times: Floats, wanted: Ints | None = None) -> Floats:
+        """(M, P, 3) poses of parts at any (M,) times, turns continuous with the moments about them. Where only some
+        parts are `wanted`, by number, the others stand anywhere."""
         times = np.clip(times, self.times[0], self.times[-1])
         place = np.searchsorted(self.times, times).clip(0, len(self.times) - 1)
         if (self.times[place] == times).all():
             return self.poses[place]
-        poses = part_poses(self.parts, self.motion.poses_at(times))
+        poses = part_poses(self.parts, self._solved(times, wanted))
         near = self.poses[place, :, 2]
         leaps = np.round((poses[..., 2] - near) / (2.0 * np.pi))
         poses[..., 2] -= 2.0 * np.pi * np.where(np.isfinite(leaps), leaps, 0.0)
         return poses
+
+    def _solved(self, times: Floats, wanted: Ints | None) -> Floats:
+        if wanted is None or self.motion.course is None:
+            return self.motion.poses_at(times)
+        return self.motion.course.poses_of(np.unique(self.parts.bodies[wanted]).tolist(), times)
 
     def farther(self, radius: Floats) -> tuple[Floats, Floats]:
         """(T - 1, P) by how much, at the most, any point of discs of a radius (P,) about parts goes farther from where

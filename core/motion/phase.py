@@ -7,7 +7,7 @@ With that, `Phase.at` puts the mechanism together at any other moments, in any o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -122,12 +122,15 @@ class Phase:
     loops: tuple[frozenset[int], ...] = ()
     """Of each check, the bodies of the loop that it closes."""
 
-    def at(self, times: Floats, *, upto: int | None = None) -> Assembled:
-        """Put the mechanism together at any times, by all stages or by the first few."""
+    def at(self, times: Floats, *, upto: int | None = None, only: Collection[int] | None = None) -> Assembled:
+        """Put the mechanism together at any times, by all stages or by the first few, or `only` by some of them, by
+        number: what hangs on others stands anywhere then."""
         placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times))
         outcomes: list[Outcome] = []
         turns: list[tuple[Floats, ...]] = []
         for number, stage in enumerate(self.plan.stages[:upto]):
+            if only is not None and number not in only:
+                continue
             branch = self.branches[number]
             counted: tuple[Floats, ...] = ()
             if isinstance(stage.step, Knot):

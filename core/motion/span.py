@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from core.motion.phase import Assembled, Phase
 from core.motion.placing import Bools
 from core.motion.settle import Settled
 from core.motion.trouble import LatchMiss
+from core.motion.upstream import stages_behind
 
 STILL = 1e-9
 """Of the mechanism's size: the most that rounding moves a body that nothing moves."""
@@ -38,9 +39,12 @@ class Stretch:
     def phase(self) -> Phase:
         return self.settled.phase
 
-    def at(self, times: Floats) -> tuple[Floats, Bools]:
-        """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can."""
-        poses, good = assembled_poses(self.phase, self.phase.at(times))
+    def at(self, times: Floats, bodies: Collection[int] | None = None) -> tuple[Floats, Bools]:
+        """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can; right for some `bodies` alone
+        where those are named."""
+        phase = self.phase
+        only = None if bodies is None else stages_behind(phase.plan, phase.loops, bodies)
+        poses, good = assembled_poses(phase, phase.at(times, only=only))
         self._hold(times, poses, good)
         return poses, good
 
@@ -133,6 +137,11 @@ class Course:
 
     def poses_at(self, times: Floats) -> Floats:
         return self.at(times)[0]
+
+    def poses_of(self, bodies: Collection[int], times: Floats) -> Floats:
+        """As `poses_at`, right for some bodies alone, by number; the others stand anywhere."""
+        inside = np.clip(np.asarray(times, dtype=float), 0.0, self.end)
+        return self._each(inside, lambda stretch, here: stretch.at(here, bodies))[0]
 
     def assembled_at(self, times: Floats) -> Bools:
         return self.at(times)[1]

@@ -362,7 +362,12 @@ def test_what_an_edit_would_break_is_known_beforehand():
     assert new_problems(early, SetStepDelay("retract", "doors-open", -0.5).apply(early)) == ()  # it is being mended
     assert new_problems(early, project) == ()
     crossed = Body(id="rib", view="side", shapes=(Polygon(points=((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))),))
-    assert len(new_problems(project, replace(project, bodies=(*project.bodies, crossed)))) == 1
+    bad = replace(project, bodies=(*project.bodies, crossed))
+    assert len(new_problems(project, bad)) == 1
+    (bow,) = crossed.shapes
+    still = replace(crossed, shapes=(replace(bow, points=(*bow.points[:3], (0.0, 1.5))),))
+    assert new_problems(bad, replace(bad, bodies=(*project.bodies, still))) == ()
+    assert len(new_problems(bad, replace(bad, bodies=(*bad.bodies, replace(still, id="web"))))) == 1
 
 
 def test_values_that_never_were_in_a_file_are_checked_as_one_is():
