@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from app.session import Session
 from app.sheet.standing import Stand
 from core.document.looks import not_drawn
+from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
@@ -130,7 +131,7 @@ class ShownMoment(QObject):
         """Show the drawn position while something is drawn or changed in it."""
         if on != self._as_drawn:
             self._as_drawn = on
-            self._rescrub()
+            self._remake()
 
     @property
     def pulled(self) -> bool:
@@ -279,7 +280,9 @@ class ShownMoment(QObject):
 
     def _remake(self) -> None:
         """A new project value: only what an edit touched is made anew."""
-        project, old = self._session.shown, self._scene
+        project, old = self._drawn, self._scene
+        if project is not self._session.shown and old is not None and old.project is project:
+            return
         if project is None:
             self._scene = None
         elif old is None or old.project is not project:
@@ -288,6 +291,14 @@ class ShownMoment(QObject):
             parts = old.parts if old is not None and same else parts_of(project, old.parts if old is not None else None)
             self._scene = Scene(project, parts, previous=old)
         self._restudy()
+
+    @property
+    def _drawn(self) -> Project | None:
+        """In the drawn position the tool draws what a hand would make of bodies, over what there is: so a sheet of many
+        corners follows the hand as fast as one of few."""
+        project, shown = self._session.project, self._session.shown
+        by_tool = self._as_drawn and project is not None and shown is not None and shown.bodies is not project.bodies
+        return project if by_tool else shown
 
     def _restudy(self) -> None:
         if not self._session.drafting:  # the room that is shown stays as it is under the hand
