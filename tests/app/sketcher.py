@@ -58,6 +58,7 @@ class Sketcher:
 
     def command(self, command: str) -> None:
         self.window.commands[command].trigger()
+        QApplication.processEvents()  # a line of words that comes or goes has given the sheet another size
         self.keys += 1
 
     def key(self, key: Qt.Key, widget: QWidget | None = None) -> None:

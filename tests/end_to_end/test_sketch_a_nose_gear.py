@@ -115,6 +115,7 @@ def sketch(hand: Sketcher) -> None:
     for at in ((-60, 0), (-60, 30), (20, 30), (20, 0)):
         hand.click(*at)
     hand.key(Qt.Key.Key_Return, hand.canvas)
+    hand.command("fit")
     role(hand, "leg")
     hand.tool("bar")
     hand.click(20, 12)
