@@ -48,6 +48,10 @@ class Snap:
         return WORDS[self.kind]
 
 
+MUCH_FARTHER = 0.35
+"""Of the reach: a point so much farther than the nearest is not meant."""
+
+
 def snap(
     point: Point,
     *,
@@ -86,9 +90,10 @@ def snap(
 
 
 def _nearest_point(point: Point, targets: SnapTargets, reach: float) -> Snap | None:
-    """The most wanted kind within reach, and of that the nearest; a middle yields to anything much nearer."""
+    """Of the points within reach that are not much farther than the nearest, the most wanted kind, and of that the
+    nearest: who points right at a centre means it, whatever corner lies about."""
     away = np.hypot(targets.points[:, 0] - point[0], targets.points[:, 1] - point[1])
-    near = np.flatnonzero(away <= reach)
+    near = np.flatnonzero(away <= min(reach, float(away.min(initial=np.inf)) + MUCH_FARTHER * reach))
     if not len(near):
         return None
     best = near[np.lexsort((away[near], targets.kinds[near]))[0]]

@@ -136,3 +136,11 @@ def test_what_moves_with_the_hand_is_left_out():
 def test_lines_that_meet_and_lines_that_do_not():
     assert meeting(((0, 0), (1, 1)), ((4, 0), (4, 1))) == pytest.approx((4.0, 4.0))
     assert meeting(((0, 0), (1, 1)), ((4, 0), (5, 1))) is None
+
+
+def test_who_points_right_at_a_centre_means_it_whatever_corner_lies_about():
+    targets = snap_targets(project(), "side")
+    found = snap((20.0, 0.0), targets=targets, reach=4.0)
+    assert (found.kind, found.at) == (Kind.CENTRE, (20.0, 0.0)), "not the rod's end, which lies 1.4 mm off"
+    found = snap((19.6, 0.5), targets=targets, reach=4.0)
+    assert found.kind is Kind.PIVOT, "of two as near the more wanted one"
