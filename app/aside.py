@@ -104,8 +104,12 @@ class Newest(QObject):
         self._aside.failed.connect(self._on_failed)
 
     @property
+    def asked(self) -> object:
+        """What an answer is still to come to; None where to nothing."""
+        return self._asked
+
+    @property
     def working(self) -> bool:
-        """Whether an answer is still to come."""
         return self._asked is not None
 
     def ask(self, asked: object, work: Callable[[], object]) -> None:
@@ -116,6 +120,7 @@ class Newest(QObject):
     def forget(self) -> None:
         """Want no answer any more."""
         self._asked = None
+        self._aside.forget_waiting()
 
     def shut_down(self) -> bool:
         """Wait; True when nothing runs any more."""

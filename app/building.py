@@ -8,7 +8,7 @@ from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
-from app.aside import Aside
+from app.aside import Newest
 from app.session import Session
 from core.document.project import Project
 from core.study import SequenceStudy, Study
@@ -39,10 +39,9 @@ class Building(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._aside = Aside(self)
-        self._aside.done.connect(self._on_done)
-        self._aside.failed.connect(self._on_failed)
-        self._running: _Request | None = None
+        self._newest = Newest(self)
+        self._newest.done.connect(lambda request, found: self._end(request, found, ""))
+        self._newest.failed.connect(lambda request, why: self._end(request, None, why))
         self._built: _Request | None = None
         """What the models that were built last are of, or could not be built of."""
         self._declined: _Request | None = None
@@ -75,7 +74,7 @@ class Building(QObject):
 
     @property
     def working(self) -> bool:
-        return self._running is not None
+        return self._newest.working
 
     @property
     def outdated(self) -> bool:
@@ -87,6 +86,11 @@ class Building(QObject):
     def possible(self) -> bool:
         """Whether there is a sequence that has been checked, of which models can be built."""
         return self._now() is not None
+
+    @property
+    def _running(self) -> _Request | None:
+        asked = self._newest.asked
+        return asked if isinstance(asked, _Request) else None
 
     def _now(self) -> _Request | None:
         """What models would be built of now; None while that is being checked, or the hand is at it."""
@@ -111,8 +115,7 @@ class Building(QObject):
         now = self._now()
         if now is not None:
             self._give_up()
-            self._running = now
-            self._aside.ask(now, partial(self._work, now))
+            self._newest.ask(now, partial(self._work, now))
             self.changed.emit()
 
     def stop(self) -> None:
@@ -126,13 +129,12 @@ class Building(QObject):
         """Cancel and wait; True when nothing runs any more."""
         self._watched = False
         self._give_up()
-        return self._aside.shut_down()
+        return self._newest.shut_down()
 
     def _give_up(self) -> None:
         if self._running is not None:
             self._running.stop.set()
-            self._running = None
-            self._aside.forget_waiting()
+            self._newest.forget()
 
     def _keep_up(self) -> None:
         now = self._now()
@@ -164,16 +166,8 @@ class Building(QObject):
         except _Stopped:
             return None
 
-    def _on_done(self, request: _Request, found: Spreads | None) -> None:
-        if request is self._running:
-            self._end(request, found, "")
-
-    def _on_failed(self, request: _Request, why: str) -> None:
-        if request is self._running:
-            self._end(request, None, why)
-
     def _end(self, request: _Request, found: Spreads | None, why: str) -> None:
-        self._running, self._built = None, request
+        self._built = request
         self._found, self._failure = found, why
         self._kept = tuple(one for one in self._kept if one[0].study is request.study)
         if found is not None:

@@ -10,7 +10,7 @@ from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
-from app.aside import Aside
+from app.aside import Newest
 from app.session import Session
 from core.document.names import name_of
 from core.document.project import Project
@@ -50,10 +50,9 @@ class Trying(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._aside = Aside(self)
-        self._aside.done.connect(self._on_done)
-        self._aside.failed.connect(self._on_failed)
-        self._running: _Request | None = None
+        self._newest = Newest(self)
+        self._newest.done.connect(self._on_done)
+        self._newest.failed.connect(self._on_failed)
         self._sound: Study | None = None
         self._outcome: Outcome | None = None
         self._outcomes: tuple[Outcome, ...] = ()
@@ -90,6 +89,11 @@ class Trying(QObject):
     def working(self) -> bool:
         """Whether every fault is being tried."""
         return self._running is not None and bool(self._running.trials)
+
+    @property
+    def _running(self) -> _Request | None:
+        asked = self._newest.asked
+        return asked if isinstance(asked, _Request) else None
 
     @property
     def words(self) -> tuple[str, str]:
@@ -194,17 +198,16 @@ class Trying(QObject):
         """Give up what is under way."""
         if self._running is not None:
             self._running.stop.set()
-            self._running = None
+            self._newest.forget()
             self.changed.emit()
 
     def shut_down(self) -> bool:
         """Cancel and wait; True when nothing runs any more."""
         self.stop()
-        return self._aside.shut_down()
+        return self._newest.shut_down()
 
     def _ask(self, request: _Request) -> None:
-        self._running = request
-        self._aside.ask(request, partial(self._work, request))
+        self._newest.ask(request, partial(self._work, request))
         self.changed.emit()
 
     def _work(self, request: _Request) -> _Answer | None:
@@ -220,20 +223,15 @@ class Trying(QObject):
         return _Answer(sound, outcomes)
 
     def _on_done(self, request: _Request, answer: _Answer | None) -> None:
-        if request is not self._running:
-            return
-        self._running = None
         if answer is not None:
             self._sound = answer.sound
             if request.trials:
                 self._outcomes, self._tried = answer.outcomes, request.project
         self._judge()
 
-    def _on_failed(self, request: _Request, why: str) -> None:
-        if request is self._running:
-            self._running = None
-            self._session.trouble.emit(why)
-            self.changed.emit()
+    def _on_failed(self, _request: _Request, why: str) -> None:
+        self._session.trouble.emit(why)
+        self.changed.emit()
 
     def _forget(self) -> None:
         self.stop()

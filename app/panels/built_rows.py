@@ -5,13 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from app.panels.readings import shown_length
-from core.document.figure_sizes import length_unit
+from core.document.figure_sizes import shown_length
 from core.document.project import Project
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads
-from core.tolerance.told import DROWNS, NOTHING, dimension_words, share_words, what_words
-from core.units import DECIMALS
+from core.tolerance.told import DROWNS, dimension_words, drawn_words, share_words, what_words
 
 HEADINGS = ("What has to be so", "As drawn", "As built ±", "At worst ±", "In 100 models", "Hangs most on")
 TIPS = (
@@ -48,11 +46,14 @@ def things_of(one: Spread) -> tuple[str, ...]:
 
 
 def _row(project: Project, one: Spread) -> BuiltRow:
-    share = f"≤ {_length(project, one.high)}" if one.what is What.PLACE else share_words(one)
+    share = f"≤ {shown_length(project, one.high)}" if one.what is What.PLACE else share_words(one)
     texts = (
-        f"{'▲ ' if one.drowns else ''}{what_words(one, project)}", _drawn(project, one), _length(project, one.usual),
-        _length(project, one.worst), share, _cause(project, one.causes[0]) if one.causes else "nothing",
-    )  # fmt: skip
+        f"{'▲ ' if one.drowns else ''}{what_words(one, project)}",
+        drawn_words(one, project),
+        *(shown_length(project, off) for off in (one.usual, one.worst)),
+        share,
+        _cause(project, one.causes[0]) if one.causes else "nothing",
+    )
     tip = "\n".join([*([DROWNS] if one.drowns else []), *(_cause(project, cause) for cause in one.causes)])
     return BuiltRow(one, tuple(map(unbroken, texts)), tip)
 
@@ -62,23 +63,5 @@ def unbroken(text: str) -> str:
     return BEFORE_UNITS.sub("\N{NO-BREAK SPACE}", text)
 
 
-def _drawn(project: Project, one: Spread) -> str:
-    size = _length(project, one.drawn)
-    match one.what:
-        case What.GAP:
-            return f"{size} apart"
-        case What.OVER_CENTRE:
-            return f"{size} past"
-        case What.PLACE:
-            return "in place"
-        case What.LATCH | What.TARGET:
-            allowed = "" if one.most is None else f"\n{_length(project, one.most)} allowed"
-            return f"{'in place' if one.drawn < NOTHING else f'{size} off'}{allowed}"
-
-
 def _cause(project: Project, cause: Cause) -> str:
     return f"{dimension_words(cause.dimension, project)}, {round(100 * cause.share)} %"
-
-
-def _length(project: Project, millimetres: float) -> str:
-    return shown_length(project, millimetres, DECIMALS[length_unit(project)])

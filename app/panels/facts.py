@@ -7,11 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.panels.readings import shown_length
 from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
-from core.document.figure_sizes import length_unit
+from core.document.figure_sizes import shown_length
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Body,
@@ -33,7 +32,7 @@ from core.findings.sentences import Names
 from core.geometry.planar import point_at
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
-from core.units import DECIMALS, format_angle, format_number
+from core.units import format_angle, format_number
 
 DEGREES = Unit.DEGREES.value
 
@@ -63,7 +62,7 @@ class Scene:
 
 def length(project: Project, millimetres: float, *, fine: bool = False) -> str:
     """In the project's unit; `fine` shows a place more, for what moves."""
-    return shown_length(project, millimetres, DECIMALS[length_unit(project)] + fine)
+    return shown_length(project, millimetres, int(fine))
 
 
 def amount(project: Project, value: float, unit: Unit) -> str:

@@ -8,14 +8,12 @@ from functools import partial
 
 from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, Refused, Writing
-from core.document.figure_sizes import length_unit
+from core.document.figure_sizes import length_unit, shown_length
 from core.document.project import Project
 from core.errors import UnreadableQuantity
 from core.sizes.offers import Offer
 from core.units import (
-    DECIMALS,
     format_angle,
-    format_in_parts,
     format_number,
     parse_angle,
     parse_length,
@@ -146,19 +144,12 @@ def write_point(project: Project) -> Writing:
     return lambda point: f"{write(point[0])}, {write(point[1])}"
 
 
-def shown_length(project: Project, millimetres: float, decimals: int) -> str:
-    """In the project's unit, and in its fractions of an inch."""
-    return format_in_parts(
-        millimetres, unit=length_unit(project), decimals=decimals, fraction=project.inch_fraction
-    )  # fmt: skip
-
-
 def write_length(project: Project) -> Writing:
     """The number alone where one unit says it all; feet and inches with their units."""
     unit = length_unit(project)
 
     def write(value: float) -> str:
-        text = shown_length(project, value, DECIMALS[unit] + 1)
+        text = shown_length(project, value, 1)
         return text.removesuffix(f" {unit}") if unit != "ft" else text
 
     return write

@@ -29,6 +29,6 @@ def near(angle: Floats, reference: Floats | float) -> Floats:
     return np.asarray(angle - 2.0 * np.pi * np.round((angle - reference) / (2.0 * np.pi)))
 
 
-def point_at(poses: Floats, point: complex) -> Complexes:
+def point_at(poses: Floats, point: complex | Complexes) -> Complexes:
     """(...) where a point drawn at `point` is at poses (..., 3) of x, y, turn."""
     return np.asarray(poses[..., 0] + 1j * poses[..., 1] + np.exp(1j * poses[..., 2]) * point)

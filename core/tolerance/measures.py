@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from core.document.project import Body, Latch, Project
 from core.findings.targets import measure_targets
 from core.geometry.outlines import outline
-from core.geometry.planar import Complexes, Floats
+from core.geometry.planar import Complexes, Floats, point_at
 from core.motion.motion import Motion
 from core.study import SequenceStudy, Study
 from core.tolerance.built import Built, edges_of
@@ -107,7 +107,7 @@ def _latches(subject: Subject, found: BuiltMotion) -> Iterator[Measured]:
 def _latch_off(subject: Subject, number: int, time: float) -> complex:
     link = subject.study.mechanism.links[number]
     poses = subject.motion.poses_at(np.array([time]))[0]
-    ends = [_carried(poses[body], point) for body, point in ((link.first, link.p), (link.second, link.q))]
+    ends = [point_at(poses[body], point) for body, point in ((link.first, link.p), (link.second, link.q))]
     return complex(ends[1] - ends[0])
 
 
@@ -130,10 +130,10 @@ def _targets(subject: Subject, found: BuiltMotion) -> Iterator[Measured]:
     for one in measure_targets(subject.project, subject.sequence.sequence, subject.motion):
         number, body = bodies[one.target.body]
         corners = _hull(body)
-        wanted = _carried(np.array([one.target.x, one.target.y, np.deg2rad(one.target.turn)]), corners)
+        wanted = point_at(np.array([one.target.x, one.target.y, np.deg2rad(one.target.turn)]), corners)
         at = int(np.searchsorted(found.times, one.time))
-        there = _carried(found.poses[at, :, number, None], corners)
-        as_drawn = _carried(subject.motion.poses_at(np.array([one.time]))[0, number], corners)
+        there = point_at(found.poses[at, :, number, None], corners)
+        as_drawn = point_at(subject.motion.poses_at(np.array([one.time]))[0, number], corners)
         far = int(np.argmax(np.abs(as_drawn - wanted)))
         yield Measured(
             what=What.TARGET, of=(one.target.id, body.id), time=one.time, drawn=one.miss,
@@ -161,8 +161,8 @@ def _places(subject: Subject, found: BuiltMotion) -> Iterator[Measured]:
         if body.fixed or not body.shapes or body.role not in ("wheel", "leg", "door", "lock"):
             continue
         point = _telling_point(subject, number, body)
-        as_drawn = _carried(subject.motion.poses[-1, number], point)
-        off = _carried(found.poses[frame, :, number], point) - as_drawn
+        as_drawn = point_at(subject.motion.poses[-1, number], point)
+        off = point_at(found.poses[frame, :, number], point) - as_drawn
         yield Measured(
             what=What.PLACE, of=(body.id,), time=float(found.times[frame]), drawn=0.0, off=_planar(off),
             values=np.abs(off),
@@ -184,10 +184,6 @@ def _telling_point(subject: Subject, number: int, body: Body) -> complex:
 def _hull(body: Body) -> Complexes:
     corners = np.asarray(outline(body).convex_hull.exterior.coords) if body.shapes else np.zeros((1, 2))
     return np.asarray(corners[:, 0] + 1j * corners[:, 1])
-
-
-def _carried(poses: Floats, points: Complexes | complex) -> Complexes:
-    return np.asarray(poses[..., 0] + 1j * poses[..., 1] + np.exp(1j * poses[..., 2]) * points)
 
 
 def _planar(off: Complexes) -> Floats:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from core.document.figure_sizes import shown_length
 from core.document.project import Project
-from core.findings.sentences import Names, millimetres, seconds
+from core.findings.sentences import Names, seconds
 from core.tolerance.dimensions import Dimension, Sort
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads
@@ -64,7 +65,9 @@ def to_text(project: Project, found: Spreads) -> str:
     lines = [summary(project, found), *(f"  {sentence(one, project)}" for one in judged)]
     if places:
         lines.append("  At the end, of 97 models in 100:")
-        lines += [f"    {names(one.of[0])} stands within {millimetres(one.high)} of its place." for one in places]
+        lines += [
+            f"    {names(one.of[0])} stands within {shown_length(project, one.high)} of its place." for one in places
+        ]
     return "\n".join(lines)
 
 
@@ -96,7 +99,7 @@ def _count(share: float, models: int) -> str:
 
 def sentence(one: Spread, project: Project) -> str:
     """What is drawn, how far it may be off, and in how many models it is as it has to be."""
-    said = f"{what_words(one, project)}: {drawn_words(one)}; {_off(one)}"
+    said = f"{what_words(one, project)}: {drawn_words(one, project)}; {_off(one, project)}"
     if one.drowns:
         return f"{said}. {DROWNS}"
     return f"{said}. {_share(one)}"
@@ -118,20 +121,20 @@ def what_words(one: Spread, project: Project) -> str:
             return f"{names(one.of[0])} at the end"
 
 
-def drawn_words(one: Spread) -> str:
+def drawn_words(one: Spread, project: Project) -> str:
     """How it is as drawn, and how it has to be."""
     match one.what:
         case What.GAP:
-            return f"{millimetres(one.drawn)} apart"
+            return f"{shown_length(project, one.drawn)} apart"
         case What.OVER_CENTRE:
-            return f"by {millimetres(one.drawn)}"
+            return f"by {shown_length(project, one.drawn)}"
         case _:
-            off = "in place" if one.drawn < NOTHING else f"{millimetres(one.drawn)} off"
-            return off + (f", {millimetres(one.most)} allowed" if one.most else "")
+            off = "in place" if one.drawn < NOTHING else f"{shown_length(project, one.drawn)} off"
+            return off + (f", {shown_length(project, one.most)} allowed" if one.most else "")
 
 
-def _off(one: Spread) -> str:
-    return f"as built ±{millimetres(one.usual)}, at the very worst ±{millimetres(one.worst)}"
+def _off(one: Spread, project: Project) -> str:
+    return f"as built ±{shown_length(project, one.usual)}, at the very worst ±{shown_length(project, one.worst)}"
 
 
 def _share(one: Spread) -> str:
@@ -160,8 +163,9 @@ def dimension_words(one: Dimension, project: Project) -> str:
 def workshop_words(project: Project) -> str:
     """On what it rests."""
     workshop = workshop_of(project)
+    play = shown_length(project, workshop.play)
     return (
-        f"Holes and edges are {workshop.made} and pins have {millimetres(workshop.play)} of play where nothing else is "
-        "said; what is made scatters normally, three standard deviations to its tolerance, and a pin lies against its "
-        "hole on a side that is not known."
+        f"Holes and edges are {workshop.made} and pins have {play} of play where nothing else is said; what is made "
+        "scatters normally, three standard deviations to its tolerance, and a pin lies against its hole on a side that "
+        "is not known."
     )

@@ -33,7 +33,7 @@ def test_what_would_not_work_is_told_and_counts_as_found(folder: Path, capsys):
     said = capsys.readouterr().out
     assert "Of 200 models" in said
     assert "Most hangs on " in said
-    assert "Holes and edges are drilled and pins have 0.10 mm of play" in said
+    assert "Holes and edges are drilled and pins have 0.1 mm of play" in said
 
 
 def test_as_json(folder: Path, capsys):
