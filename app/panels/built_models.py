@@ -33,7 +33,8 @@ OUTDATED = "▲ These are of the aircraft, or the sequence, as it was before."
 ASSUMED = (
     "The workshop: how things are made where nothing else is said of a body, rod, jack, pivot or slot. "
     "A row left empty is as usual. What is made scatters normally, three standard deviations to its tolerance; "
-    "a pin lies against its hole, on a side that is not known."
+    "a pin lies against its hole and a gear against its mate, on a side that is not known. How exactly a drive comes "
+    "to its value is in its details."
 )
 LEAST = (600, 180)
 """Pixels: a smaller table shows nothing that can be read."""

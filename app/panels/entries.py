@@ -9,6 +9,7 @@ from typing import Any, get_args
 
 from msgspec.structs import replace
 
+from app.panels.driving_entries import backlash_entry, exactness_entries
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
@@ -173,7 +174,7 @@ def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
             points = (rows.point("start", "From"), rows.point("end", "To"), rows.point("at", "Pin drawn at"))
             return (name, *points, rows.size("pin", "Pin"), rows.play())
         case Gearing():
-            return (name, _ratio(one, rows))
+            return (name, _ratio(one, rows), backlash_entry(project, one, rows.change("backlash")))
     ends = _ends(project, one)
     sizes: tuple[Entry, ...]
     match one:
@@ -271,9 +272,9 @@ def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
 
 def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[Entry, ...]:
     name = _name(drive.name, drive.id, lambda text: RenameDrive(drive.id, text))
-    servo = servo_entries(project, drive)
+    driving = (*exactness_entries(project, drive), *servo_entries(project, drive))
     if sequence is None or sequence not in project.sequences:
-        return (name, *servo)
+        return (name, *driving)
     terms, mechanism = terms_of(project, drive.id), build(project)
     drawn = terms.write(mechanism.drawn[mechanism.drive_of[drive.id]])
     start = Entry(
@@ -281,7 +282,7 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
         empty=f"{drawn} as drawn", read=maybe(terms.read), write=write_maybe(terms.write),
         edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
     )  # fmt: skip
-    return (name, start, *servo)
+    return (name, start, *driving)
 
 
 # ---- a path ----------------------------------------------------------------------------------------------------------

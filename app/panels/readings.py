@@ -11,7 +11,7 @@ from app.widgets.value_field import Reading, Refused, Writing
 from core.document.figure_sizes import length_unit, shown_length
 from core.document.project import Project
 from core.errors import UnreadableQuantity
-from core.sizes.offers import Offer
+from core.sizes.offer import Offer
 from core.units import (
     format_angle,
     format_number,

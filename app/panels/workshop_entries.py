@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 from msgspec.structs import replace
 
+from app.panels.driving_entries import workshop_backlash_entry
 from app.panels.entry_form import Entry
 from app.panels.readings import lines_of, maybe, read_length, write_length, write_maybe
 from core.document.edits import Edit
@@ -41,6 +42,7 @@ def entries_of_workshop(project: Project) -> tuple[Entry, ...]:
             read=read_length(project), write=write_length(project), offers=lines_of(plays(None)), step=PLAY_STEP,
             edit=change("play"),
         ),
+        workshop_backlash_entry(project, workshop.backlash, change("backlash")),
         *(_tolerance(project, workshop, way) for way in WAYS),
     )  # fmt: skip
 

@@ -135,6 +135,21 @@ class RenameDrive:
 
 
 @dataclass(frozen=True, slots=True)
+class ReplaceDrive:
+    """Another value for the drive of the same id."""
+
+    drive: Drive
+
+    @property
+    def label(self) -> str:
+        return f"Change {name_of(self.drive)}"
+
+    def apply(self, project: Project) -> Project:
+        drives = each(project.drives, lambda one: self.drive if one.id == self.drive.id else one)
+        return project if drives is project.drives else replace(project, drives=drives)
+
+
+@dataclass(frozen=True, slots=True)
 class RemoveDrive:
     """Without a drive, and without what steps and starts ask of it."""
 

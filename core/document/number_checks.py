@@ -15,6 +15,7 @@ from core.document.problem import Place, Problem
 from core.document.project import (
     Circle,
     Connection,
+    Drive,
     Gearing,
     Jack,
     Point,
@@ -32,6 +33,8 @@ SMALLEST = 1e-6
 """A nanometre: what is nearer than this is one point."""
 ON_THE_LINE = 0.5
 """How far, in millimetres, a slot's pin may be drawn off its line."""
+MOST_BACKLASH = 45.0
+"""Degrees: a gearing that turns farther before it takes its second pivot along drives nothing."""
 UNITS = ("mm", "cm", "m", "in", "ft")
 
 
@@ -51,8 +54,7 @@ def number_problems(project: Project) -> Iterator[Problem]:
     for index, connection in enumerate(project.connections):
         yield from _connection(("connections", index), connection)
     for index, drive in enumerate(project.drives):
-        for key in ("travel", "torque", "arm", "speed"):
-            yield from _positive(("drives", index, "servo", key), getattr(drive.servo, key, None), drive.id)
+        yield from _drive(("drives", index), drive)
     for index, rule in enumerate(project.pairs):
         yield from _at_least(("pairs", index, "clearance"), rule.clearance, "")
         yield from _at_least(("pairs", index, "beyond"), rule.beyond, "")
@@ -103,6 +105,7 @@ def _project(project: Project) -> Iterator[Problem]:
     yield from _at_least(("least_clearance",), project.least_clearance, "")
     if project.workshop is not None:
         yield from _at_least(("workshop", "play"), project.workshop.play, "")
+        yield from _backlash(("workshop", "backlash"), project.workshop.backlash, "")
         for made, within in project.workshop.tolerances.items():
             yield from _at_least(("workshop", "tolerances", made), within, "")
     for path, view, drawing in drawings_in(project):
@@ -155,6 +158,19 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
         yield from _positive((*path, "rod"), one.rod, one.id)
     for key in ("reach", "play"):
         yield from _at_least((*path, key), getattr(one, key, None), one.id)
+    yield from _backlash((*path, "backlash"), getattr(one, "backlash", None), one.id)
+
+
+def _drive(path: Place, drive: Drive) -> Iterator[Problem]:
+    for key in ("travel", "torque", "arm", "speed"):
+        yield from _positive((*path, "servo", key), getattr(drive.servo, key, None), drive.id)
+    for key in ("resolution", "hysteresis"):
+        yield from _at_least((*path, key), getattr(drive, key), drive.id)
+
+
+def _backlash(path: Place, degrees: float | None, thing: str) -> Iterator[Problem]:
+    if degrees is not None and not 0.0 <= degrees <= MOST_BACKLASH:
+        yield problem(path, f"{degrees:g} cannot be", f"0 to {MOST_BACKLASH:g} degrees are needed", thing=thing)
 
 
 def _slot(path: Place, slot: Slot) -> Iterator[Problem]:

@@ -212,6 +212,9 @@ class Jack(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="jack"):
 class Gearing(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="gearing"):
     pivots: tuple[str, str]
     ratio: float
+    backlash: float | None = None
+    """How far the second pivot turns while the first is held, from one side to the other, degrees; None as in the
+    workshop."""
 
 
 class Latch(Drawn, frozen=True, kw_only=True, tag_field="kind", tag="latch"):
@@ -242,6 +245,10 @@ class Drive(Value, frozen=True, kw_only=True):
     name: str = ""
     on: str
     servo: Servo | None = None
+    resolution: float | None = None
+    """The least step it takes, in its terms; None as is usual."""
+    hysteresis: float | None = None
+    """How far apart it stands when it comes to a value from either side, in its terms; None as is usual."""
 
 
 class Move(Value, frozen=True, kw_only=True):
@@ -292,6 +299,8 @@ class Workshop(Value, frozen=True, kw_only=True):
     made: Made = "milled"
     play: float = 0.02
     """How much wider a hole is than its pin, mm."""
+    backlash: float = 0.3
+    """How far a gearing's second pivot turns while its first is held, degrees."""
     tolerances: dict[Made, float] = field(default_factory=dict)
     """How far off, plus or minus mm, what is made so comes out in this workshop; what is not named is as usual."""
 

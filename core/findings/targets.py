@@ -6,14 +6,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Body, Project, Sequence, Target
 from core.geometry.outlines import outline
+from core.geometry.planar import Complexes, Floats, point_at
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, moment_seconds
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +40,11 @@ def measure_targets(project: Project, sequence: Sequence, motion: Motion) -> tup
             continue
         time = _moment(target, motion.schedule)
         number, body = bodies[target.body]
-        pose = motion.poses_at(np.array([time]))[0, number]
-        miss, at = _farthest(body, pose, np.array([target.x, target.y, math.radians(target.turn)]))
-        results.append(TargetResult(target, time, miss, at))
+        pose, corners = motion.poses_at(np.array([time]))[0, number], corners_of(body)
+        misses = np.abs(misses_at(pose, target, corners))
+        worst = int(np.argmax(misses))
+        at = complex(point_at(pose, corners[worst]))
+        results.append(TargetResult(target, time, float(misses[worst]), (at.real, at.imag)))
     return tuple(results)
 
 
@@ -60,16 +60,20 @@ def belongs(target: Target, sequence: Sequence, project: Project) -> bool:
     return bool(project.sequences) and project.sequences[0].id == sequence.id
 
 
-def _farthest(body: Body, pose: Floats, wanted: Floats) -> tuple[float, tuple[float, float]]:
-    """The largest distance of any of the body's points between two poses; it stands at a corner of the convex hull,
-    since the distance between two rigid placements of a point is a convex function of the point."""
-    corners = np.asarray(outline(body).convex_hull.exterior.coords) if body.shapes else np.zeros((1, 2))
-    here, there = _placed(corners, pose), _placed(corners, wanted)
-    distances = np.hypot(*(here - there).T)
-    worst = int(np.argmax(distances))
-    return float(distances[worst]), (float(here[worst, 0]), float(here[worst, 1]))
+def corners_of(body: Body) -> Complexes:
+    """(N,) the corners of the convex hull about a body as drawn: what is farthest from anything is one of them. Of a
+    body without an outline its view's origin."""
+    if not body.shapes:
+        return np.zeros(1, dtype=complex)
+    corners = np.asarray(outline(body).convex_hull.exterior.coords)
+    return np.asarray(corners[:, 0] + 1j * corners[:, 1])
 
 
-def _placed(corners: Floats, pose: Floats) -> Floats:
-    cosine, sine = np.cos(pose[2]), np.sin(pose[2])
-    return corners @ np.array([[cosine, sine], [-sine, cosine]]) + pose[:2]
+def misses_at(poses: Floats, target: Target, corners: Complexes) -> Complexes:
+    """(..., N) from where its target wants a body's corners to where they are at poses (..., 3).
+
+    The longest of them is that of all the body's points, since the distance between two rigid placements of a point is
+    a convex function of the point.
+    """
+    wanted = np.array([target.x, target.y, math.radians(target.turn)])
+    return np.asarray(point_at(poses[..., None, :], corners) - point_at(wanted, corners))

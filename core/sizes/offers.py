@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
 from core.sizes.making import USUAL
+from core.sizes.offer import Offer
 from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
 from core.units import format_length, format_number
 
 MEMORY = "unconfirmed"
 PLAIN_PIN = 3.0
 """Millimetres: a pin as undercarriages of models have them."""
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    text: str
-    """As it may be typed."""
-    source: str
-    words: str = ""
-    """What else is to be said of it."""
-
-    @property
-    def line(self) -> str:
-        return ", ".join(one for one in (self.text, self.words) if one) + f"  –  {self.source}"
 
 
 _SMALL_BORES = ((8, 4), (10, 4), (12, 6), (16, 6), (20, 8), (25, 10))
@@ -46,7 +33,7 @@ def piston_rods() -> tuple[Offer, ...]:
     """Piston rods of standard jacks, with the bores they go with."""
     families = ((_SMALL_BORES, "ISO 6432"), (_BORES, "ISO 15552"))
     return tuple(
-        Offer(f"{rod} mm", f"{source}, {MEMORY}", f"of a {bore} mm bore")
+        Offer(f"{rod} mm", f"{source}, {MEMORY}", f"for a bore of {bore} mm")
         for rows, source in families
         for bore, rod in rows
     )

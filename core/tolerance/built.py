@@ -1,7 +1,8 @@
-"""A mechanism as S models of it come out: the same connections, each with its own points and lengths."""
+"""A mechanism as S models of it come out: the same connections, each with its own points, lengths, drives and lags."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from core.geometry.planar import Complexes, Floats
 from core.mechanism.mechanism import Kind, Link, Mechanism
-from core.tolerance.dimensions import Dimension, Sort
+from core.tolerance.dimensions import OF_DRIVES, Dimension, Sort
 
 Ints = NDArray[np.intp]
 
@@ -21,6 +22,10 @@ class Built:
 
     mechanism: Mechanism
     samples: int
+    drives: Floats
+    """(S, D) by how much each drive's value is more than it is asked for, in its terms."""
+    lags: Mapping[int, Floats]
+    """By a gearing's number: (S,) by how much its second pivot has turned more than its ratio says, radians."""
 
     def only(self, which: Ints) -> Built:
         """Some of the models, each as often as it is named."""
@@ -28,27 +33,31 @@ class Built:
             replace(link, p=_some(link.p, which), q=_some(link.q, which), length=_some(link.length, which))
             for link in self.mechanism.links
         )
-        return Built(replace(self.mechanism, links=links), len(which))
+        lags = {number: lag[which] for number, lag in self.lags.items()}
+        return Built(replace(self.mechanism, links=links), len(which), self.drives[which], lags)
 
 
 def built(mechanism: Mechanism, dimensions: tuple[Dimension, ...], deviations: Floats) -> Built:
     """The models that deviate by (S, N) from a mechanism."""
     samples = len(deviations)
+    drives, lags = np.zeros((samples, len(mechanism.drives))), dict[int, Floats]()
     points = [[np.full(samples, link.p), np.full(samples, link.q)] for link in mechanism.links]
     lengths = [np.full(samples, link.length) for link in mechanism.links]
     for one in dimensions:
-        if one.sort is Sort.EDGE:
-            continue
-        number, off = mechanism.link_of[one.of], deviations[:, one.columns]
-        if one.sort is Sort.LENGTH:
-            lengths[number] = lengths[number] + off[:, 0]
-        else:
-            points[number][one.end] = points[number][one.end] + (off[:, 0] + 1j * off[:, 1])
+        off = deviations[:, one.columns]
+        if one.sort in OF_DRIVES:
+            drives[:, mechanism.drive_of[one.of]] += off[:, 0]
+        elif one.sort is Sort.BACKLASH:
+            lags[mechanism.link_of[one.of]] = np.deg2rad(off[:, 0])
+        elif one.sort is Sort.LENGTH:
+            lengths[mechanism.link_of[one.of]] += off[:, 0]
+        elif one.sort is not Sort.EDGE:
+            points[mechanism.link_of[one.of]][one.end] += off[:, 0] + 1j * off[:, 1]
     links = tuple(
         _moved(link, ends[0], ends[1], length)
         for link, ends, length in zip(mechanism.links, points, lengths, strict=True)
     )
-    return Built(replace(mechanism, links=links), samples)
+    return Built(replace(mechanism, links=links), samples, drives, lags)
 
 
 def _moved(link: Link, p: Complexes, q: Complexes, length: Floats) -> Link:

@@ -1,18 +1,18 @@
 """The dimensions by which a built model may differ from its drawing: where holes come to be, how long rods are, how far
-pins lie to one side of their holes, where edges run."""
+pins lie to one side of their holes and gears of their play, how exactly drives come to a value, where edges run."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.document.project import Body, Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
-from core.tolerance.workshop import play_of, tolerance_of
+from core.document.project import Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.tolerance.workshop import backlash_of, exactness_of, play_of, tolerance_of, turns
 
 Floats = NDArray[np.float64]
 
@@ -26,22 +26,33 @@ class Sort(StrEnum):
     PLAY = "play"
     """Where in its hole a pin lies: two numbers; half the play to one side, which side is not known."""
     LENGTH = "length"
+    BACKLASH = "backlash"
+    """On which flank a gearing lies: half its backlash to one side, which is not known."""
+    RESOLUTION = "resolution"
+    """Where within its least step a drive comes to rest: anywhere."""
+    HYSTERESIS = "hysteresis"
+    """From which side a drive comes to its value: half to one side, which is not known."""
     EDGE = "edge"
     """How far a body's edges run outside of where they are drawn."""
+
+
+OF_DRIVES = (Sort.RESOLUTION, Sort.HYSTERESIS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dimension:
     sort: Sort
     of: str
-    """The connection, or of an edge the body."""
+    """The connection; of an edge the body, of a resolution or a hysteresis the drive."""
     end: int = 0
     """Which end of the connection, 0 or 1."""
     body: str = ""
     """The one with the hole."""
     within: float
-    """Plus or minus, mm; of play, half of it."""
-    first: int
+    """Plus or minus, mm or degrees; of play, backlash, resolution and hysteresis half of it."""
+    degrees: bool = False
+    """Whether it is an angle."""
+    first: int = 0
     """Its first column among the deviations."""
 
     @property
@@ -50,35 +61,45 @@ class Dimension:
 
     @property
     def sigma(self) -> float:
-        """The standard deviation of each of its columns; of play that of a point anywhere on a circle's rim."""
-        return self.within / math.sqrt(2.0) if self.sort is Sort.PLAY else self.within / SIGMAS
+        """The standard deviation of each of its columns: of play that of a point anywhere on a circle's rim, of what
+        lies to one side or the other all of it, of what lies anywhere between that of a uniform distribution."""
+        match self.sort:
+            case Sort.PLAY:
+                return self.within / math.sqrt(2.0)
+            case Sort.BACKLASH | Sort.HYSTERESIS:
+                return self.within
+            case Sort.RESOLUTION:
+                return self.within / math.sqrt(3.0)
+            case Sort.HOLE | Sort.LENGTH | Sort.EDGE:
+                return self.within / SIGMAS
 
 
 def dimensions_of(project: Project) -> tuple[Dimension, ...]:
     """All that may come out differently, in the order of the file; what has no tolerance is left out."""
-    bodies = {body.id: body for body in project.bodies}
     found: list[Dimension] = []
     column = 0
-    for sort, of, end, body, within in (*_of_connections(project, bodies), *_of_edges(project)):
-        if within > 0.0:
-            found.append(Dimension(sort=sort, of=of, end=end, body=body, within=within, first=column))
+    for one in (*_of_connections(project), *_of_drives(project), *_of_edges(project)):
+        if one.within > 0.0:
+            found.append(replace(one, first=column))
             column = found[-1].columns.stop
     return tuple(found)
 
 
-Row = tuple[Sort, str, int, str, float]
-
-
-def _of_connections(project: Project, bodies: dict[str, Body]) -> Iterator[Row]:
+def _of_connections(project: Project) -> Iterator[Dimension]:
+    bodies = {body.id: body for body in project.bodies}
     for one in project.connections:
         if isinstance(one, Gearing):
+            half = backlash_of(project, one) / 2.0
+            yield Dimension(sort=Sort.BACKLASH, of=one.id, within=half, degrees=True)
             continue
         for end, body in enumerate(one.bodies):
-            yield Sort.HOLE, one.id, end, body, tolerance_of(project, bodies[body].made)
+            within = tolerance_of(project, bodies[body].made)
+            yield Dimension(sort=Sort.HOLE, of=one.id, end=end, body=body, within=within)
         for end in _pinned_ends(one):
-            yield Sort.PLAY, one.id, end, "", play_of(project, getattr(one, "play", None)) / 2.0
+            half = play_of(project, getattr(one, "play", None)) / 2.0
+            yield Dimension(sort=Sort.PLAY, of=one.id, end=end, within=half)
         if isinstance(one, Rod | Jack):
-            yield Sort.LENGTH, one.id, 0, "", tolerance_of(project, one.made)
+            yield Dimension(sort=Sort.LENGTH, of=one.id, within=tolerance_of(project, one.made))
 
 
 def _pinned_ends(one: Connection) -> tuple[int, ...]:
@@ -92,10 +113,16 @@ def _pinned_ends(one: Connection) -> tuple[int, ...]:
             return ()
 
 
-def _of_edges(project: Project) -> Iterator[Row]:
+def _of_drives(project: Project) -> Iterator[Dimension]:
+    for drive in project.drives:
+        for sort, whole in zip(OF_DRIVES, exactness_of(project, drive), strict=True):
+            yield Dimension(sort=sort, of=drive.id, within=whole / 2.0, degrees=turns(project, drive))
+
+
+def _of_edges(project: Project) -> Iterator[Dimension]:
     for body in project.bodies:
         if body.shapes:
-            yield Sort.EDGE, body.id, 0, body.id, tolerance_of(project, body.made)
+            yield Dimension(sort=Sort.EDGE, of=body.id, body=body.id, within=tolerance_of(project, body.made))
 
 
 def count_of(dimensions: tuple[Dimension, ...]) -> int:
@@ -104,20 +131,30 @@ def count_of(dimensions: tuple[Dimension, ...]) -> int:
 
 
 def drawn_at_random(dimensions: tuple[Dimension, ...], samples: int, seed: int) -> Floats:
-    """(S, N) deviations of as many models as are asked for, mm.
+    """(S, N) deviations of as many models as are asked for, mm or degrees.
 
-    What is made scatters normally; a pin lies against its hole, on a side that is as likely as any other and stays the
-    same throughout: loads press it there, and whence they come is not known here.
+    What is made scatters normally; a pin lies against its hole, a gear against its mate and a drive to one side of its
+    hysteresis, on a side that is as likely as any other and stays the same throughout: loads press it there, and whence
+    they come is not known here. Within its resolution a drive stands anywhere.
     """
     source = np.random.default_rng(seed)
     out = np.zeros((samples, count_of(dimensions)))
     for one in dimensions:
-        if one.sort is Sort.PLAY:
-            angle = source.uniform(0.0, 2.0 * np.pi, samples)
-            out[:, one.columns] = one.within * np.stack([np.cos(angle), np.sin(angle)], axis=1)
-        else:
-            out[:, one.columns] = source.normal(0.0, one.sigma, (samples, one.columns.stop - one.first))
+        out[:, one.columns] = _scattered(one, samples, source)
     return out
+
+
+def _scattered(one: Dimension, samples: int, source: np.random.Generator) -> Floats:
+    match one.sort:
+        case Sort.PLAY:
+            angle = source.uniform(0.0, 2.0 * np.pi, samples)
+            return np.asarray(one.within * np.stack([np.cos(angle), np.sin(angle)], axis=1))
+        case Sort.BACKLASH | Sort.HYSTERESIS:
+            return np.asarray(one.within * source.choice((-1.0, 1.0), (samples, 1)))
+        case Sort.RESOLUTION:
+            return source.uniform(-one.within, one.within, (samples, 1))
+        case Sort.HOLE | Sort.LENGTH | Sort.EDGE:
+            return source.normal(0.0, one.sigma, (samples, one.columns.stop - one.first))
 
 
 def one_at_a_time(dimensions: tuple[Dimension, ...]) -> Floats:

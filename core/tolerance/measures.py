@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.document.project import Body, Latch, Project
-from core.findings.targets import measure_targets
-from core.geometry.outlines import outline
+from core.findings.targets import corners_of, measure_targets, misses_at
 from core.geometry.planar import Complexes, Floats, point_at
 from core.motion.motion import Motion
 from core.study import SequenceStudy, Study
@@ -129,15 +128,14 @@ def _targets(subject: Subject, found: BuiltMotion) -> Iterator[Measured]:
     bodies = {body.id: (number, body) for number, body in enumerate(subject.project.bodies)}
     for one in measure_targets(subject.project, subject.sequence.sequence, subject.motion):
         number, body = bodies[one.target.body]
-        corners = _hull(body)
-        wanted = point_at(np.array([one.target.x, one.target.y, np.deg2rad(one.target.turn)]), corners)
-        at = int(np.searchsorted(found.times, one.time))
-        there = point_at(found.poses[at, :, number, None], corners)
-        as_drawn = point_at(subject.motion.poses_at(np.array([one.time]))[0, number], corners)
-        far = int(np.argmax(np.abs(as_drawn - wanted)))
+        corners = corners_of(body)
+        frame = int(np.searchsorted(found.times, one.time))
+        misses = misses_at(found.poses[frame, :, number], one.target, corners)
+        as_drawn = misses_at(subject.motion.poses_at(np.array([one.time]))[0, number], one.target, corners)
+        far = int(np.argmax(np.abs(misses).mean(axis=0)))  # the corner that is off most in models, if not as drawn
         yield Measured(
             what=What.TARGET, of=(one.target.id, body.id), time=one.time, drawn=one.miss,
-            off=_planar(there[:, far] - as_drawn[far]), values=np.abs(there - wanted).max(axis=1),
+            off=_planar(misses[:, far] - as_drawn[far]), values=np.abs(misses).max(axis=1),
             most=one.target.within,
         )  # fmt: skip
 
@@ -146,8 +144,9 @@ def _gaps(
     subject: Subject, models: Built, found: BuiltMotion, dimensions: tuple[Dimension, ...], deviations: Floats
 ) -> Iterator[Measured]:
     for gap in built_gaps(subject.study, subject.sequence, models, found):
-        outside = sum((edges_of(dimensions, deviations, one) for one in gap.parts), np.zeros(len(deviations)))
-        values = gap.values - outside
+        values = gap.values.copy()
+        for part, seen in zip(gap.parts, gap.seen, strict=True):
+            values -= seen * edges_of(dimensions, deviations, part)
         yield Measured(
             what=What.GAP, of=gap.parts, time=gap.time, drawn=gap.drawn, off=(values - gap.drawn)[:, None],
             values=values, least=0.0,
@@ -177,13 +176,8 @@ def _telling_point(subject: Subject, number: int, body: Body) -> complex:
         if at == number
     ]
     middle = complex(np.mean(ends)) if ends else 0j
-    corners = _hull(body)
+    corners = corners_of(body)
     return middle if body.role == "wheel" else complex(corners[np.argmax(np.abs(corners - middle))])
-
-
-def _hull(body: Body) -> Complexes:
-    corners = np.asarray(outline(body).convex_hull.exterior.coords) if body.shapes else np.zeros((1, 2))
-    return np.asarray(corners[:, 0] + 1j * corners[:, 1])
 
 
 def _planar(off: Complexes) -> Floats:

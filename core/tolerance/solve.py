@@ -9,7 +9,7 @@ model's own Jacobian is taken. See `tests/benchmarks/benchmark_tolerance.py` for
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -60,7 +60,7 @@ class _Standing:
     """B bodies of S models at T times, or of M models at a time each, as lists of (T, S) or (M,)."""
 
     drives: Floats
-    """(T, D, 1), or (M, D)."""
+    """(T, D, S), or (M, D)."""
     places: Complexes
     rotors: Complexes
     turns: Floats
@@ -205,7 +205,8 @@ def _grips_after(
 
 def _solve_phase(models: Built, phase: _Drawn, grips: Mapping[int, Grip]) -> tuple[Floats, Floats]:
     """(T, S, B, 3) poses and (T, S) by how much the connections miss each other, mm."""
-    at = _Standing.of(np.repeat(phase.start[:, :, None], models.samples, axis=2), phase.drives[..., None])
+    drives = phase.drives[..., None] + models.drives.T
+    at = _Standing.of(np.repeat(phase.start[:, :, None], models.samples, axis=2), drives)
     if phase.inverse.size:
         _chords(models, phase, grips, at)
     miss = _missed(models, grips, at)
@@ -220,6 +221,18 @@ def _all_rows(mechanism: Mechanism, at: _Standing, grips: Mapping[int, Grip]) ->
     return [row for number in range(len(mechanism.links)) for row in rows_of(mechanism, number, at, grips)]
 
 
+def _built_rows(models: Built, at: _Standing, grips: Mapping[int, Grip]) -> list[Row]:
+    """The rows of built models, whose gearings lag behind by what of their backlash is taken up."""
+    mechanism, found = models.mechanism, list[Row]()
+    for number in range(len(mechanism.links)):
+        rows = rows_of(mechanism, number, at, grips)
+        lag = models.lags.get(number)
+        if lag is not None:
+            rows = [replace(row, residual=row.residual - mechanism.size * lag) for row in rows]
+        found += rows
+    return found
+
+
 def _centres(mechanism: Mechanism) -> Complexes:
     sums, counts = np.zeros(len(mechanism.bodies), dtype=complex), np.zeros(len(mechanism.bodies))
     for link in mechanism.links:
@@ -232,7 +245,7 @@ def _centres(mechanism: Mechanism) -> Complexes:
 
 def _left(models: Built, grips: Mapping[int, Grip], at: _Standing) -> Floats:
     """(T, R, S) residuals, mm."""
-    rows = _all_rows(models.mechanism, at, grips)
+    rows = _built_rows(models, at, grips)
     out = np.empty((at.turns.shape[1], len(rows), at.turns.shape[2]))
     for number, row in enumerate(rows):
         out[:, number] = row.residual
@@ -269,8 +282,8 @@ def _own_steps(
         time, sample = wrong[left].T
         some = models.only(sample)
         held = {latch: tuple(_of(value, sample) for value in grip) for latch, grip in grips.items()}
-        at = _Standing.of(np.moveaxis(here[left], 1, 0), phase.drives[time])
-        rows = _all_rows(some.mechanism, at, held)
+        at = _Standing.of(np.moveaxis(here[left], 1, 0), phase.drives[time] + some.drives)
+        rows = _built_rows(some, at, held)
         misses = np.stack([np.broadcast_to(row.residual, (len(time),)) for row in rows], axis=1)
         off[left] = np.nan_to_num(np.linalg.norm(misses, axis=1), nan=np.inf)
         origins = [at.point(body, phase.centres[body]) for body in phase.moving]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from core.document.figure_sizes import shown_length
-from core.document.project import Project
+from core.document.project import Gearing, Project
 from core.findings.sentences import Names, seconds
 from core.tolerance.dimensions import Dimension, Sort
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads
-from core.tolerance.workshop import workshop_of
+from core.tolerance.workshop import turns, usual_of, workshop_of
+from core.units import format_angle
 
 DIGITS = 4
 NOTHING = 5e-4
@@ -54,6 +55,8 @@ def _spread_json(one: Spread) -> dict[str, Any]:
 def _cause_json(cause: Cause) -> dict[str, Any]:
     one = cause.dimension
     told = {"sort": str(one.sort), "of": one.of, "body": one.body, "within": round(one.within, DIGITS)}
+    if one.degrees:
+        told |= {"unit": "deg"}
     return told | {"share": round(cause.share, DIGITS)}
 
 
@@ -156,12 +159,43 @@ def dimension_words(one: Dimension, project: Project) -> str:
             return f"the play of {names(one.of)}"
         case Sort.LENGTH:
             return f"the length of {names(one.of)}"
+        case Sort.BACKLASH:
+            return f"the backlash of {names(one.of)}"
+        case Sort.RESOLUTION | Sort.HYSTERESIS:
+            return f"the {one.sort} of the drive {names(one.of)}"
         case Sort.EDGE:
             return f"the edges of {names(one.of)}"
 
 
 def workshop_words(project: Project) -> str:
     """On what it rests."""
+    return " ".join(one for one in (_made_words(project), _driven_words(project)) if one)
+
+
+def _driven_words(project: Project) -> str:
+    """How exactly gearings and drives are taken to come to a value, where there are any of which nothing is said."""
+    said = []
+    if any(isinstance(one, Gearing) and one.backlash is None for one in project.connections):
+        said.append(f"gearings have {format_angle(workshop_of(project).backlash)} of backlash")
+    silent = [one for one in project.drives if None in (one.resolution, one.hysteresis)]
+    for degrees in (True, False):
+        kind = [one for one in silent if turns(project, one) is degrees]
+        if kind:
+            usual = usual_of(project, kind[0])
+            steps, both = (_term(project, one, degrees=degrees) for one in (usual.resolution, usual.hysteresis))
+            what = "drives of pivots" if degrees else "drives of jacks and slides"
+            said.append(f"{what} come to a value in steps of {steps} and differ by {both} between both sides")
+    if not said:
+        return ""
+    words = "; ".join(said)
+    return f"{words[:1].upper()}{words[1:]} where nothing else is said."
+
+
+def _term(project: Project, value: float, *, degrees: bool) -> str:
+    return format_angle(value) if degrees else shown_length(project, value)
+
+
+def _made_words(project: Project) -> str:
     workshop = workshop_of(project)
     play = shown_length(project, workshop.play)
     return (

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from core.document.project import (
     Aircraft,
     Body,
@@ -106,3 +108,13 @@ def project(
         drives=tuple(Drive(id=name, on=on) for name, on in drives.items()),
         sequences=(sequence(steps, start),),
     )
+
+
+def exactly_driven(one: Project) -> Project:
+    """The same with drives that come to their values and gearings without backlash."""
+    drives = tuple(replace(drive, resolution=0.0, hysteresis=0.0) for drive in one.drives)
+    connections = tuple(
+        replace(connection, backlash=0.0) if isinstance(connection, Gearing) else connection
+        for connection in one.connections
+    )
+    return replace(one, drives=drives, connections=connections)

@@ -18,7 +18,7 @@ from app.session import Session
 from core.document.checks import problems
 from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
 from core.document.figure_edits import RemoveFigure, SetFigure
-from core.document.joint_edits import MoveEnd, ReplaceConnection
+from core.document.joint_edits import MoveEnd, ReplaceConnection, ReplaceDrive
 from core.document.journal import open_folder
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint, ShowOnly, Way, laid
 from core.document.looks import why_locked
@@ -203,6 +203,17 @@ class Editing(RuleBasedStateMachine):
             if joint.id == connection:
                 kept = {"made": made, "play": play}
                 self.push(ReplaceConnection(replace(joint, **{key: kept[key] for key in kept if hasattr(joint, key)})))
+
+    @rule(drive=DRIVES, resolution=st.none() | NUMBERS, hysteresis=st.none() | NUMBERS, backlash=st.none() | NUMBERS)
+    def drive_otherwise(
+        self, drive: str, resolution: float | None, hysteresis: float | None, backlash: float | None
+    ) -> None:
+        for one in self.session.project.drives:
+            if one.id == drive:
+                self.push(ReplaceDrive(replace(one, resolution=resolution, hysteresis=hysteresis)))
+        for joint in self.session.project.connections:
+            if joint.id == "tube":
+                self.push(ReplaceConnection(replace(joint, backlash=backlash)))
 
     @rule(thing=BODIES | CONNECTIONS | st.sampled_from(["way-1", "way-2"]))
     def remove(self, thing: str) -> None:

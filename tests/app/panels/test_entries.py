@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QLabel
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
 from app.session import Session
-from core.document.project import Gearing, Jack, Latch, Project, Rod, Slide, Slot, Workshop
+from core.document.project import Drive, Gearing, Jack, Latch, Project, Rod, Slide, Slot, Workshop
 from core.units import parse_length
 from tests.app.small_aircraft import small_aircraft
 
@@ -35,7 +35,7 @@ def everything(unit: str = "mm") -> Project:
 
 @pytest.mark.parametrize(
     ("thing", "key", "offered"),
-    [("jack", "bore", "10 mm  –  ISO 6432"), ("jack", "rod", "4 mm, of a 8 mm bore"),
+    [("jack", "bore", "10 mm  –  ISO 6432"), ("jack", "rod", "4 mm, for a bore of 8 mm"),
      ("leg-pivot", "pin", "3 mm, H7/g6 slides: 2 to 18 µm (ISO 286-2)  –  ISO 2338"), ("rod", "width", "1/8 in")],
 )  # fmt: skip
 def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot, thing, key, offered):
@@ -116,6 +116,12 @@ def thing(session: Session, thing_id: str):
         ("slot", "end", "14, 2", "end", (14.0, 2.0)),
         ("latch", "reach", "0.4", "reach", 0.4),
         ("gearing", "ratio", "-2", "ratio", -2.0),
+        ("gearing", "backlash", "0.8°", "backlash", 0.8),
+        ("gearing", "backlash", "48' ", "backlash", 0.8),
+        ("gearing", "backlash", "0.2 mm at 1.5 cm", "backlash", pytest.approx(math.degrees(0.2 / 15.0))),
+        ("gearing", "backlash", "1/64 in at 1 in", "backlash", pytest.approx(math.degrees(1.0 / 64.0))),
+        ("gear", "resolution", "0.6", "resolution", 0.6),
+        ("gear", "hysteresis", "0", "hysteresis", 0.0),
         ("leg-pivot", "play", "0.05", "play", 0.05),
         ("slot", "play", "0.1 mm", "play", 0.1),
         ("rod", "play", "0.04", "play", 0.04),
@@ -160,6 +166,28 @@ def test_play_is_offered_as_the_fits_of_the_pin_leave_it(qtbot):
     assert lines[0] == "0.01 mm, H7/g6 slides, pin of 3 mm  –  ISO 286-2"
 
 
+@pytest.mark.parametrize(
+    ("of", "key", "empty", "offered"),
+    [
+        ("gearing", "backlash", "0.3", "0.29°, new gears of 20 teeth  –  a maker of gears: 3 to 6 % of the module"),
+        ("gear", "resolution", "0.45", "0.45°, usual  –  4 to 5 µs of dead band in data sheets"),
+        ("gear", "hysteresis", "0.5", "0.5°, usual  –  common practice, no source"),
+        ("gear", "hysteresis", "0.5", "0°, it runs against a stop that is set  –  common practice, no source"),
+        ("lift", "resolution", "0.1", "0.1 mm, usual  –  common practice of home workshops, unconfirmed"),
+    ],
+)
+def test_how_exactly_it_is_driven_is_offered_with_its_source(qtbot, of, key, empty, offered):
+    lift = Drive(id="lift", on="jack")
+    form, session = shown(qtbot, of, replace(everything(), drives=(*everything().drives, lift)))
+    field = form.fields[key]
+    assert field.line.placeholderText() == empty
+    action = next(one for one in field.offers.menu_now().actions() if one.text().startswith(offered))
+    action.trigger()
+    assert getattr(thing(session, of), key) == pytest.approx(float(re.split("°| mm", offered)[0]))
+    session.undo()
+    assert getattr(thing(session, of), key) is None
+
+
 def test_a_direction_is_typed_as_an_angle(qtbot):
     form, session = shown(qtbot, "slide")
     assert form.fields["along"].line.text().replace("−", "-") == "-90"
@@ -180,6 +208,13 @@ def test_a_direction_is_typed_as_an_angle(qtbot):
         ("jack", "closed", "", "a length is needed"),
         ("slot", "at", "5, 9", "off the slot's line"),
         ("gearing", "ratio", "0", "turns nothing"),
+        ("gearing", "backlash", "-1", "0 to 45 degrees"),
+        ("gearing", "backlash", "60", "0 to 45 degrees"),
+        ("gearing", "backlash", "0.2 mm at 0", "such as 0.2 mm at 15 mm"),
+        ("gearing", "backlash", "0.2 at 3 at 4", "such as 0.2 mm at 15 mm"),
+        ("gearing", "backlash", "0.2 mm", "such as 0.2 mm at 15 mm"),
+        ("gear", "resolution", "-0.1", "0 or more"),
+        ("gear", "hysteresis", "lots", "a unit of angle"),
         (None, "name", " ", "needs a name"),
         (None, "scale", "0", "greater than 0"),
     ],

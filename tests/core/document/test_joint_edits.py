@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from msgspec.structs import replace
 
 from core.document.checks import problems
 from core.document.fresh import fresh_id, fresh_name, id_from
@@ -13,11 +16,12 @@ from core.document.joint_edits import (
     RemoveDrive,
     RenameDrive,
     ReplaceConnection,
+    ReplaceDrive,
     ends_of,
     with_end,
 )
-from core.document.project import Drive, Pivot, Rod
-from core.document.project_file import read_project
+from core.document.project import Drive, Gearing, Pivot, Rod
+from core.document.project_file import decode, encode, read_project
 from tests.formats.merrow import FOLDER
 
 PROJECT = read_project(FOLDER)
@@ -94,3 +98,22 @@ def test_ids_and_names_are_numbered_where_they_are_taken():
     assert fresh_id(PROJECT, body) == f"{body}-2"
     assert fresh_id(PROJECT, body, {f"{body}-2"}) == f"{body}-3"
     assert fresh_name({"Door", "Door 2"}, "Door") == "Door 3"
+
+
+def test_how_exactly_a_drive_and_a_gearing_come_to_a_value_goes_to_the_file_and_back():
+    drive = replace(PROJECT.drives[0], resolution=0.2, hysteresis=0.0)
+    edited = ReplaceDrive(drive).apply(PROJECT)
+    assert ReplaceDrive(drive).label == f"Change {drive.name}"
+    assert edited.drives[0] == drive
+    assert edited.drives[1:] == PROJECT.drives[1:]
+    assert ReplaceDrive(drive).apply(edited) is edited
+    tube = next(one for one in PROJECT.connections if isinstance(one, Gearing))
+    geared = ReplaceConnection(replace(tube, backlash=0.0)).apply(edited)
+    assert decode(encode(geared), Path("project.json")) == geared
+    assert problems(geared) == problems(PROJECT)
+
+
+@pytest.mark.parametrize("key", ["resolution", "hysteresis"])
+def test_a_drive_that_is_better_than_exact_is_told(key):
+    (told,) = problems(ReplaceDrive(replace(PROJECT.drives[0], **{key: -0.1})).apply(PROJECT))
+    assert str(told).startswith(f"drives[0].{key} (gear): -0.1 cannot be")

@@ -35,7 +35,8 @@ def test_the_same_again_changes_nothing(workshop: Workshop | None):
 
 
 @pytest.mark.parametrize(
-    "workshop", [Workshop(play=-0.1), Workshop(play=float("nan")), Workshop(tolerances={"filed": -1})]
+    "workshop",
+    [Workshop(play=-0.1), Workshop(play=float("nan")), Workshop(tolerances={"filed": -1}), Workshop(backlash=46.0)],
 )
 def test_what_makes_no_sense_is_told(workshop: Workshop):
     (told,) = problems(SetWorkshop(workshop).apply(BARE))

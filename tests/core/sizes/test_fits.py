@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from core.sizes.fits import fits_of, general, zone
-from core.sizes.offers import Offer, bores, pins, piston_rods, sheets, tolerances, tyres
+from core.sizes.offer import Offer
+from core.sizes.offers import bores, pins, piston_rods, sheets, tolerances, tyres
 from core.sizes.tyres import parse_tyre
 from core.units import Tolerance, parse_length, parse_length_tolerance
 

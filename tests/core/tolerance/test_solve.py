@@ -21,7 +21,7 @@ from tests.mechanisms.catalogue import CRANK_ROCKER, catalogue
 from tests.mechanisms.example import Example
 from tests.mechanisms.four_bars import four_bar
 from tests.mechanisms.planar import meet_circles
-from tests.mechanisms.sketch import frame, jack, latch, moving, pivot, project, rod, step
+from tests.mechanisms.sketch import exactly_driven, frame, jack, latch, moving, pivot, project, rod, step
 
 TIMES = 13
 
@@ -64,7 +64,7 @@ def by_itself(link: Link, number: int) -> Link:
 @pytest.mark.parametrize("example", ONE_WAY, ids=lambda one: one.name)
 def test_each_model_is_what_the_solver_makes_of_it_by_itself(example: Example):
     """A model's own points and lengths, given to the solver of drawn mechanisms."""
-    one = replace(example.project, workshop=Workshop(tolerances={"milled": 0.03}))
+    one = replace(exactly_driven(example.project), workshop=Workshop(tolerances={"milled": 0.03}))
     models, found, _ = solved(one, drawn_at_random(dimensions_of(one), 2, seed=4))
     schedule = lay_out(one.sequences[0])
     for number in range(2):
@@ -120,6 +120,7 @@ def test_a_built_leg_agrees_with_a_solver_of_another_house():
         {"lift": "lift"},
         (step("up", 1.0, {"lift": 14.0}),),
     )
+    one = exactly_driven(one)
     dimensions = dimensions_of(one)
     deviations = drawn_at_random(dimensions, 6, seed=5)
     models, found, poses = solved(one, deviations)
@@ -162,6 +163,7 @@ def test_each_model_is_held_as_it_stood_when_its_latch_took_hold():
         {"lift": "leg-pivot", "turn": "hook-pivot"},
         (step("up", 1.0, {"lift": -90.0}, engage=("uplock",)), step("rest", 1.0)),
     )
+    one = exactly_driven(one)
     dimensions = dimensions_of(one)
     models, found, _ = solved(one, drawn_at_random(dimensions, 20, seed=2))
     when, off = found.misses["uplock"]

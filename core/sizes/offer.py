@@ -1,0 +1,18 @@
+"""One size that is offered where one is asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    text: str
+    """As it may be typed."""
+    source: str
+    words: str = ""
+    """What else is to be said of it."""
+
+    @property
+    def line(self) -> str:
+        return ", ".join(one for one in (self.text, self.words) if one) + f"  –  {self.source}"
