@@ -43,7 +43,7 @@ from app.sheet.toolbox import TOOLS
 from app.sketching import Sketching
 from app.standing import check_of, title_of
 from app.strips import Strips
-from app.study_runner import StudyRunner, Work
+from app.study_runner import StudyRunner, Work, run_here
 from app.sweeping import Sweeping
 from app.tracing import Tracing
 from app.trials_window import Trials
@@ -51,7 +51,6 @@ from app.widgets.notice import Notice
 from app.widgets.question import Question
 from app.widgets.start_page import StartPage
 from app.widgets.title_block import TitleBlock
-from core.study import run
 
 SAID_FOR_MS = 5000
 CELLS = ("Scale", "Check")
@@ -59,7 +58,7 @@ MOST_NUMBERED = 9
 
 
 class MainWindow(QMainWindow):
-    def __init__(self, settings: Settings, *, work: Work = run) -> None:
+    def __init__(self, settings: Settings, *, work: Work = run_here) -> None:
         super().__init__()
         self.setObjectName("window")
         self.settings = settings

@@ -1,6 +1,7 @@
 """Studies in a process of its own, so that the interpreter stays free for the window's repaints.
 
-It is begun when the window is, and until it is ready, or if it fails, studies are made by the thread that asks.
+It is begun when the window is, and until it is ready, or if it fails, studies are made by the thread that asks. While
+the hand goes on it is not left idle: what comes next is sent before the answer that came is unpacked.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from core.document.project import Project
 from core.errors import BayfoldError
+from core.parcels import Receiver
 from core.serving import GREETING, Request, packed, read_message, unpacked, write_message
 from core.study import Study, StudyCancelled, run
 
@@ -24,6 +26,12 @@ LOOK = 0.01
 """Seconds between two looks whether a study is still wanted."""
 PATIENCE = 2.0
 """Seconds that the process is given to end by itself."""
+
+Newer = Callable[[], Project | None]
+
+
+def nothing() -> Project | None:
+    return None
 
 
 class StudyFailed(BayfoldError):
@@ -36,6 +44,9 @@ class StudyProcess:
     def __init__(self) -> None:
         self._answers: queue.SimpleQueue[bytes | None] = queue.SimpleQueue()
         self._ready = threading.Event()
+        self._parcels = Receiver()
+        self._ahead: Project | None = None
+        """What it studies already, though nobody has called for it yet."""
         self._process = _begun()
         if self._process is not None:
             threading.Thread(target=self._read, args=(self._process,), daemon=True).start()
@@ -49,12 +60,20 @@ class StudyProcess:
         """Of the process; None where there is none."""
         return None if self._process is None else self._process.pid
 
-    def __call__(self, project: Project, *, previous: Study | None, cancelled: Callable[[], bool]) -> Study:
-        """Study a project; raises StudyCancelled when `cancelled` says so, StudyFailed where it cannot be done."""
-        if self.ready and self._send(Request(project)):
+    def __call__(
+        self, project: Project, *, previous: Study | None, cancelled: Callable[[], bool], newer: Newer = nothing
+    ) -> Study:
+        """Study a project; raises StudyCancelled when `cancelled` says so, StudyFailed where it cannot be done.
+
+        `newer` is asked, when the answer is there, for what will be called for next, as it is known by then.
+        """
+        if self.ready and self._is_asked(project):
             answer = self._wait(cancelled)
             if answer is not None:
-                found = unpacked(answer, project)
+                following = newer()
+                if following is not None and self._send(Request(following)):
+                    self._ahead = following
+                found = unpacked(self._parcels, answer, project)
                 if found.why:
                     raise StudyFailed(found.why)
                 if found.study is None:
@@ -75,6 +94,18 @@ class StudyProcess:
         except subprocess.TimeoutExpired:
             process.kill()
             process.wait()
+
+    def _is_asked(self, project: Project) -> bool:
+        """See that a project is the next that is answered to; False where there is nobody to ask."""
+        ahead, self._ahead = self._ahead, None
+        if ahead is project:
+            return True
+        if ahead is not None:
+            unwanted = self._wait(lambda: True)
+            if unwanted is None:
+                return False
+            self._parcels.unpack(unwanted)
+        return self._send(Request(project))
 
     def _wait(self, cancelled: Callable[[], bool]) -> bytes | None:
         """The answer, even to what was stopped, so that the next one is to the next request; None when none comes."""

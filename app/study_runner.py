@@ -1,7 +1,8 @@
 """Studies away from the window's thread: a request that carries all it needs, a pure call, a response by signal.
 
 A newer request replaces an older one, whether that is running or still waiting. While the hand drags something, what
-is running goes on to its end: were it stopped at every move, no verdict would come before the hand rests.
+is running goes on to its end: were it stopped at every move, no verdict would come before the hand rests. Whoever makes
+studies elsewhere may begin the next one before this one is shown.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -18,10 +20,32 @@ from app.session import Session
 from core.document.project import Project
 from core.study import Study, StudyCancelled, run
 
-Work = Callable[..., Study]
+
+class Work(Protocol):
+    def __call__(
+        self,
+        project: Project,
+        /,
+        *,
+        previous: Study | None,
+        cancelled: Callable[[], bool],
+        newer: Callable[[], Project | None],
+    ) -> Study: ...
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+def run_here(
+    project: Project,
+    /,
+    *,
+    previous: Study | None,
+    cancelled: Callable[[], bool],
+    newer: Callable[[], Project | None],  # noqa: ARG001
+) -> Study:
+    """By the thread that asks, which begins nothing else meanwhile."""
+    return run(project, previous=previous, cancelled=cancelled)
+
+
+@dataclass(slots=True, eq=False)
 class _Request:
     project: Project
     """What is studied: a project, or a draft..."""
@@ -29,6 +53,8 @@ class _Request:
     """...of this one."""
     previous: Study | None
     stop: threading.Event = field(default_factory=threading.Event)
+    ahead: Project | None = None
+    """What is begun already, to be studied next; noted by the thread that waits for this one."""
 
 
 class StudyRunner(QObject):
@@ -37,7 +63,7 @@ class StudyRunner(QObject):
     state_changed = Signal()
     """`working` changed."""
 
-    def __init__(self, session: Session, *, work: Work = run, parent: QObject | None = None) -> None:
+    def __init__(self, session: Session, *, work: Work = run_here, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session, self._work = session, work
         self._aside = Aside(self)
@@ -83,17 +109,39 @@ class StudyRunner(QObject):
 
     def _start_waiting(self) -> None:
         project, self._waiting = self._waiting, None
-        if project is None or self._closed:
-            return
-        self._running = _Request(project, self._session.project, self._newest)
-        self._aside.ask(self._running, partial(self._run, self._running))
+        if project is not None:
+            self._start(_Request(project, self._session.project, self._newest))
+
+    def _start_begun(self, project: Project, of: Project | None) -> None:
+        """Go on with what is begun already, or end it where it is not wanted any more."""
+        if self._waiting is project:
+            self._waiting = None
+        request = _Request(project, of, self._newest)
+        if not self._is_wanted(request):
+            request.stop.set()
+        self._start(request)
+
+    def _start(self, request: _Request) -> None:
+        if not self._closed:
+            self._running = request
+            self._aside.ask(request, partial(self._run, request))
 
     def _run(self, request: _Request) -> Study | None:
         """None where it was stopped."""
         try:
-            return self._work(request.project, previous=request.previous, cancelled=request.stop.is_set)
+            return self._work(
+                request.project,
+                previous=request.previous,
+                cancelled=request.stop.is_set,
+                newer=partial(self._newer, request),
+            )
         except StudyCancelled:
             return None
+
+    def _newer(self, request: _Request) -> Project | None:
+        """What is to be begun after a request at once; asked by the thread that waits for it."""
+        request.ahead = None if request.stop.is_set() or self._closed else self._waiting
+        return request.ahead
 
     def _on_done(self, request: _Request, study: Study | None) -> None:
         self._newest = study or self._newest
@@ -114,5 +162,8 @@ class StudyRunner(QObject):
         if request is not self._running:
             return False
         self._running = None
-        self._start_waiting()
+        if request.ahead is not None:
+            self._start_begun(request.ahead, request.of)
+        else:
+            self._start_waiting()
         return not self._closed

@@ -8,7 +8,6 @@ input: nothing is left running when whoever asked is gone.
 from __future__ import annotations
 
 import os
-import pickle
 import sys
 import threading
 from dataclasses import dataclass, replace
@@ -16,13 +15,16 @@ from typing import IO
 
 import msgspec
 
-from core.document.project import Project
+from core.document.project import Aircraft, Project
 from core.errors import BayfoldError, one_line
+from core.parcels import Receiver, Sender
 from core.study import Study, StudyCancelled, run
 
 COUNT = 8
 """Bytes that say how many follow."""
 GREETING = b"ready"
+NONE = Project(aircraft=Aircraft(name=""))
+"""Stands for the project that was asked about."""
 
 
 class Request(msgspec.Struct, frozen=True):
@@ -59,9 +61,10 @@ def packed(request: Request) -> bytes:
     return msgspec.msgpack.encode(request)
 
 
-def unpacked(message: bytes, project: Project) -> Answer:
+def unpacked(parcels: Receiver, message: bytes, project: Project) -> Answer:
     """An answer as it came, with the very project that was asked about, since what it keeps is told by identity."""
-    answer: Answer = pickle.loads(message)
+    answer = parcels.unpack(message)
+    assert isinstance(answer, Answer)
     return answer if answer.study is None else Answer(study=replace(answer.study, project=project))
 
 
@@ -97,7 +100,7 @@ class _Inbox:
 
 def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     """Answer every request in turn, until there are no more."""
-    inbox = _Inbox(requests)
+    inbox, parcels = _Inbox(requests), Sender()
     write_message(answers, GREETING)
     previous: Study | None = None
     while True:
@@ -111,12 +114,14 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
             answer = Answer(why=one_line(str(error)))
         except Exception as error:  # noqa: BLE001 - a fault of the program is told in one line, and the next is studied
             answer = Answer(why=one_line(f"{type(error).__name__}: {error}"))
-        write_message(answers, pickle.dumps(answer, protocol=pickle.HIGHEST_PROTOCOL))
+        write_message(answers, parcels.parcel(answer))
 
 
 def _lightened(study: Study) -> Study:
+    """Without its project, which whoever asked has, and without what only the next check needs."""
     bare = tuple(replace(one, interference=replace(one.interference, track=None)) for one in study.sequences)
-    return replace(study, sequences=bare)
+    parts = replace(study.parts, made_of=(None,) * len(study.parts))
+    return replace(study, project=NONE, parts=parts, sequences=bare)
 
 
 def main() -> None:

@@ -27,7 +27,8 @@ CORE = {
     "figures": "errors units geometry document mechanism motion",
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
-    "serving": "errors document study",
+    "parcels": "",
+    "serving": "errors parcels document study",
     "report": "errors units document motion interference findings figures study",
     "tolerance": "errors units sizes geometry document mechanism motion interference findings study",
     "curves": "errors units geometry document mechanism motion interference findings study",

@@ -124,13 +124,13 @@ def parts_of(project: Project, earlier: Parts | None = None) -> Parts:
     return _gather(found, earlier)
 
 
-def part_poses(parts: Parts, poses: Floats) -> Floats:
+def part_poses(parts: Parts, poses: Floats, wanted: Ints | None = None) -> Floats:
     """(F, B, 3) poses of bodies -> (F, P, 3) poses of parts, millimetres and radians.
 
-    A bar's turn is continuous over the frames.
+    A bar's turn is continuous over the frames. Where only some parts are `wanted`, the other bars stand anywhere.
     """
-    posed = poses[:, parts.bodies[:, 0], :].copy()
-    bars = np.flatnonzero(parts.jointed)
+    posed = poses[:, parts.bodies[:, 0], :]
+    bars = np.flatnonzero(parts.jointed) if wanted is None else wanted[parts.jointed[wanted]]
     if len(bars):
         here = _carried(poses[:, parts.bodies[bars, 0], :], parts.ends[bars, 0])
         there = _carried(poses[:, parts.bodies[bars, 1], :], parts.ends[bars, 1])

@@ -68,7 +68,7 @@ class Samples(Generic[P_co]):
         """Solve moments between the track's, and measure there; also the relative poses (M, ...)."""
         moments, index = np.unique(times, return_inverse=True)
         anchor, mover = self.probe.anchor[pair], self.probe.mover[pair]
-        posed = self.track.between(moments, np.concatenate([anchor, mover]))
+        posed = self.track.between(moments, np.unique(np.concatenate([anchor, mover])))
         anchors, movers = posed[index, anchor], posed[index, mover]
         relative = self.probe.relative(pair, anchors, movers)
         return relative, self.take(pair, times, relative)

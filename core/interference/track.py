@@ -106,7 +106,7 @@ class Track:
         place = np.searchsorted(self.times, times).clip(0, len(self.times) - 1)
         if (self.times[place] == times).all():
             return self.poses[place]
-        poses = part_poses(self.parts, self._solved(times, wanted))
+        poses = part_poses(self.parts, self._solved(times, wanted), wanted)
         near = self.poses[place, :, 2]
         leaps = np.round((poses[..., 2] - near) / (2.0 * np.pi))
         poses[..., 2] -= 2.0 * np.pi * np.where(np.isfinite(leaps), leaps, 0.0)
@@ -115,7 +115,7 @@ class Track:
     def _solved(self, times: Floats, wanted: Ints | None) -> Floats:
         if wanted is None or self.motion.course is None:
             return self.motion.poses_at(times)
-        return self.motion.course.poses_of(np.unique(self.parts.bodies[wanted]).tolist(), times)
+        return self.motion.course.poses_of(set(self.parts.bodies[wanted].ravel().tolist()), times)
 
     def farther(self, radius: Floats) -> tuple[Floats, Floats]:
         """(T - 1, P) by how much, at the most, any point of discs of a radius (P,) about parts goes farther from where

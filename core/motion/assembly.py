@@ -51,15 +51,15 @@ class Stage:
     """The drives that move what the step takes as known, and its own."""
     held: bool = False
     """Whether it only holds what nothing else does."""
+    carried: tuple[int, ...] = field(init=False, compare=False, repr=False)
+    placed: tuple[int, ...] = field(init=False, compare=False, repr=False)
+    """The bodies that stand by it: all that it carries, and without the ground under it those that it does not."""
 
-    @property
-    def carried(self) -> tuple[int, ...]:
-        return tuple(body for at, group in enumerate(self.groups) if at != self.base for body in group)
-
-    @property
-    def placed(self) -> tuple[int, ...]:
-        """The bodies that stand by it: all that it carries, and without the ground under it those that it does not."""
-        return self.carried if self.grounded else tuple(body for group in self.groups for body in group)
+    def __post_init__(self) -> None:
+        carried = tuple(body for at, group in enumerate(self.groups) if at != self.base for body in group)
+        placed = carried if self.grounded else tuple(body for group in self.groups for body in group)
+        object.__setattr__(self, "carried", carried)
+        object.__setattr__(self, "placed", placed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,12 +85,14 @@ def _progress(span: Span, times: Floats) -> Floats:
 
 def eased(share: Floats) -> Floats:
     """How much of an eased move is done at shares of its time."""
-    return np.asarray(share**3 * (10.0 + share * (6.0 * share - 15.0)))
+    return np.asarray(share * share * share * (10.0 + share * (6.0 * share - 15.0)))
 
 
 def part_done(share: Floats, part: tuple[float, float]) -> Floats:
     """How much of a part of an eased move is done at shares of that part's time."""
     first, last = part
+    if (first, last) == (0.0, 1.0):
+        return eased(share)
     if first + last > 1.0:  # its latter half is its former one backwards, where no digits are lost
         return 1.0 - part_done(1.0 - share, (1.0 - last, 1.0 - first))
     return np.asarray((eased(first + (last - first) * share) - eased(np.array(first))) / part_way(part))

@@ -22,6 +22,7 @@ from core.motion.meetings import Side
 from core.motion.newton import Tangle, newton, take, tangle_of
 from core.motion.placing import NOWHERE_ELSE, Bools, Placing, Pose
 from core.motion.steps import Found
+from core.motion.upstream import stages_behind
 from core.motion.walk import Walked, walk
 
 TOUCH = 1e-8
@@ -121,11 +122,14 @@ class Phase:
     branches: tuple[Branch, ...] = ()
     loops: tuple[frozenset[int], ...] = ()
     """Of each check, the bodies of the loop that it closes."""
+    behind: tuple[frozenset[int], ...] = ()
+    """Of each body, the stages that its pose follows from."""
 
     def at(self, times: Floats, *, upto: int | None = None, only: Collection[int] | None = None) -> Assembled:
         """Put the mechanism together at any times, by all stages or by the first few, or `only` by some of them, by
         number: what hangs on others stands anywhere then."""
         placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times))
+        nearest = nearest_of(self.grid, times)
         outcomes: list[Outcome] = []
         turns: list[tuple[Floats, ...]] = []
         for number, stage in enumerate(self.plan.stages[:upto]):
@@ -137,15 +141,11 @@ class Phase:
                 outcome = self._knot_again(stage, branch, placing)
             else:
                 found = stage.step.place(placing, branch.side_at(times))
-                outcome, counted = place(stage, placing, found, self._counted(branch, times))
+                outcome, counted = place(stage, placing, found, [track[nearest] for track in branch.turns])
             outcomes.append(outcome)
             turns.append(counted)
         checks = () if upto is not None else tuple(self.check(number, placing) for number in range(len(self.loops)))
         return Assembled(placing, tuple(outcomes), checks, tuple(turns))
-
-    def _counted(self, branch: Branch, times: Floats) -> list[Floats]:
-        nearest = nearest_of(self.grid, times)
-        return [track[nearest] for track in branch.turns]
 
     def _knot_again(self, stage: Stage, branch: Branch, placing: Placing) -> Outcome:
         asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
@@ -269,7 +269,8 @@ def follow(phase: Phase, kept: Mapping[object, float]) -> tuple[Phase, Assembled
         branches.append(branch)
         outcomes.append(outcome)
         turns.append(counted)
-    done = replace(phase, branches=tuple(branches), loops=tuple(loop_of(phase, link) for link in phase.plan.checks))
+    loops = tuple(loop_of(phase, link) for link in phase.plan.checks)
+    done = replace(phase, branches=tuple(branches), loops=loops, behind=stages_behind(phase.plan, loops))
     checks = tuple(done.check(number, placing) for number in range(len(done.loops)))
     return done, Assembled(placing, tuple(outcomes), checks, tuple(turns))
 

@@ -14,7 +14,6 @@ from core.motion.phase import Assembled, Phase
 from core.motion.placing import Bools
 from core.motion.settle import Settled
 from core.motion.trouble import LatchMiss
-from core.motion.upstream import stages_behind
 
 STILL = 1e-9
 """Of the mechanism's size: the most that rounding moves a body that nothing moves."""
@@ -43,7 +42,7 @@ class Stretch:
         """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can; right for some `bodies` alone
         where those are named."""
         phase = self.phase
-        only = None if bodies is None else stages_behind(phase.plan, phase.loops, bodies)
+        only = None if bodies is None else frozenset().union(*(phase.behind[body] for body in bodies))
         poses, good = assembled_poses(phase, phase.at(times, only=only))
         self._hold(times, poses, good)
         return poses, good
@@ -78,11 +77,10 @@ def assembled_poses(phase: Phase, result: Assembled) -> tuple[Floats, Bools]:
     """(T, B, 3) poses and (T, B) whether all that places a body, and every loop it is part of, holds together."""
     poses, good = result.placing.poses(), result.placing.solved()
     _stay(phase, poses)
-    standing = standing_on(phase)
     for number, outcome in enumerate(result.checks):
         fails = outcome.asked & ~outcome.good
         if fails.any():
-            loop = phase.loops[number]
+            loop, standing = phase.loops[number], standing_on(phase)
             hit = [body for body, below in enumerate(standing) if body in loop or below & loop]
             good[:, hit] &= ~fails[:, None]
     return poses, good

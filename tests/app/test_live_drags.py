@@ -56,7 +56,7 @@ def slow():
     """Studies that take their time, so that moves come between."""
     turn = random.Random(7)
 
-    def work(project, *, previous=None, cancelled=None) -> Study:
+    def work(project, *, previous=None, cancelled=None, newer=None) -> Study:
         threading.Event().wait(0.03 * turn.random())
         return run(project, previous=previous, cancelled=cancelled)
 
@@ -98,7 +98,7 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
 def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
     stopped = threading.Event()
 
-    def stuck(project, *, previous=None, cancelled=None) -> Study:
+    def stuck(project, *, previous=None, cancelled=None, newer=None) -> Study:
         if previous is None:
             return run(project)
         while not cancelled():

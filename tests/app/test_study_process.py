@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import os
-import pickle
 import subprocess
 import time
 from collections.abc import Iterator
@@ -15,6 +14,7 @@ import pytest
 from app.study_process import StudyFailed, StudyProcess
 from core.document.edits import SetStepDuration
 from core.document.project import Project
+from core.parcels import Receiver, Sender
 from core.serving import Answer, Request, packed, read_message, unpacked, write_message
 from core.study import Study, StudyCancelled, run
 from tests.app.small_aircraft import small_aircraft
@@ -71,6 +71,29 @@ def test_what_is_cut_short_is_stopped_and_the_next_answer_is_to_the_next_request
     assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
 
 
+def longer(seconds: float) -> Project:
+    return SetStepDuration("retract", "leg-up", seconds).apply(small_aircraft())
+
+
+def test_what_comes_next_is_begun_before_it_is_called_for(studies):
+    first, second, third = (longer(seconds) for seconds in (3.0, 5.0, 4.0))
+    assert told(studies(first, previous=None, cancelled=never, newer=lambda: second)) == told(run(first))
+    there = studies(second, previous=None, cancelled=never, newer=lambda: third)
+    assert there.project is second
+    assert told(there) == told(run(second))
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+
+
+def test_what_was_begun_and_is_not_called_for_is_left(studies):
+    first, second, third = (longer(seconds) for seconds in (3.0, 30.0, 4.0))
+    studies(first, previous=None, cancelled=never, newer=lambda: second)
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+    studies(first, previous=None, cancelled=never, newer=lambda: second)
+    with pytest.raises(StudyCancelled):
+        studies(second, previous=None, cancelled=lambda: True)
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+
+
 def test_a_fault_comes_back_as_one_line_and_the_next_request_works(studies):
     project = small_aircraft()
     broken = Project(aircraft=project.aircraft, views=project.views, bodies=project.bodies[:1],
@@ -114,4 +137,5 @@ def test_messages_are_read_whole_or_not_at_all():
 
 def test_an_answer_without_a_study_says_why():
     project = small_aircraft()
-    assert unpacked(pickle.dumps(Answer(why="no way")), project) == Answer(why="no way")
+    parcel = Sender().parcel(Answer(why="no way"))
+    assert unpacked(Receiver(), parcel, project) == Answer(why="no way")

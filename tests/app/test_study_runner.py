@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -29,7 +30,7 @@ class Workshop:
         self.deaf = False
         self.threads: set[int] = set()
 
-    def __call__(self, project: Project, *, previous=None, cancelled=None) -> Study:
+    def __call__(self, project: Project, *, previous=None, cancelled=None, newer=None) -> Study:
         self.asked.append(project)
         self.previous.append(previous)
         self.threads.add(threading.get_ident())
@@ -172,6 +173,64 @@ def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(
     assert seen[0] == (workshop.asked[1], True, False), "it is of where the hand was, and counts for no more"
     durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
     assert (durations, workshop.stopped) == ([4.0, 5.0, 7.0], [])
+
+
+def begun_ahead(runner: StudyRunner, workshop: Workshop) -> list[Project]:
+    """Has the work ask for what comes next as soon as it is done; what it was told."""
+    begun: list[Project] = []
+
+    def work(project, *, newer, **others):
+        study = workshop(project, **others)
+        if (following := newer()) is not None:
+            begun.append(following)
+        return study
+
+    runner._work = work
+    return begun
+
+
+def test_what_is_begun_already_is_studied_next_and_then_what_is_newer(qtbot, session, runner, workshop):
+    begun = begun_ahead(runner, workshop)
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    workshop.gate.clear()
+    propose(session, 5.0)
+    propose(session, 6.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    workshop.gate.set()
+    wait_without_events(lambda: begun)
+    propose(session, 7.0)
+    qtbot.waitUntil(lambda: session.study_current)
+    durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
+    assert (durations, workshop.stopped) == ([4.0, 5.0, 6.0, 7.0], [])
+    assert begun == workshop.asked[2:], "the one that is newer was waiting when the other was done"
+
+
+def test_what_is_begun_already_ends_when_the_hand_gives_up(qtbot, session, runner, workshop):
+    begun = begun_ahead(runner, workshop)
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    before = session.study
+    workshop.gate.clear()
+    propose(session, 5.0)
+    propose(session, 6.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    workshop.gate.set()
+    wait_without_events(lambda: begun)
+    workshop.gate.clear()
+    session.withdraw()
+    qtbot.waitUntil(lambda: not runner.working)
+    assert workshop.stopped == begun
+    assert session.study is before
+
+
+def wait_without_events(done) -> None:
+    end = time.monotonic() + 5.0
+    while not done():
+        assert time.monotonic() < end
+        time.sleep(0.002)
 
 
 def test_what_is_taken_back_needs_no_new_check(qtbot, session, runner, workshop):

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QDialog
 
 from app.main_window import MainWindow
 from app.settings import Settings
+from app.study_runner import run_here
 from core.document.project import Project
 from core.document.project_file import write_project
-from core.study import run
 
 CHECK_MS = 20_000
 
@@ -26,7 +26,7 @@ def settings_in(folder: Path) -> Settings:
 
 @contextmanager
 def opened_window(
-    qtbot, folder: Path, project: Project | None = None, *, work: Callable[..., object] = run
+    qtbot, folder: Path, project: Project | None = None, *, work: Callable[..., object] = run_here
 ) -> Iterator[MainWindow]:
     """A shown window; with a project, opened on its folder and checked. Closed without questions at the end."""
     window = MainWindow(settings_in(folder), work=work)

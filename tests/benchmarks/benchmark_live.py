@@ -37,7 +37,7 @@ from app.main_window import MainWindow  # noqa: E402
 from app.session import Session  # noqa: E402
 from app.settings import Settings  # noqa: E402
 from app.study_process import StudyProcess  # noqa: E402
-from app.study_runner import Work  # noqa: E402
+from app.study_runner import Work, run_here  # noqa: E402
 from core.document.project import Project  # noqa: E402
 from core.document.project_file import write_project  # noqa: E402
 from core.study import Study, run  # noqa: E402
@@ -283,7 +283,7 @@ def main() -> None:
     while not studies.ready:
         time.sleep(0.05)
     threaded = "--thread" in sys.argv
-    work: Work = run if threaded else studies
+    work: Work = run_here if threaded else studies
     spent = _spent_by(None if threaded else studies)
     for bodies in [int(one) for one in sys.argv[1:] if one.isdecimal()] or [10, 20, 40]:
         for flawed in (False, True):

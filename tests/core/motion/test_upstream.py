@@ -45,7 +45,7 @@ def test_every_body_of_an_aircraft_that_jams_and_has_latches(name: str):
 
 def test_of_a_chain_the_first_link_needs_no_later_stage():
     needed = [
-        (len(stages_behind(plan, (), [plan.stages[0].carried[0]])), len(plan.stages))
+        (len(stages_behind(plan, ())[plan.stages[0].carried[0]]), len(plan.stages))
         for course in (solve(example.project, frames=61).course for example in catalogue())
         if course is not None
         for plan in (course.stretches[0].phase.plan,)
