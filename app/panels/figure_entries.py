@@ -12,9 +12,9 @@ from app.panels.entry_form import Entry
 from app.panels.readings import lines_of, maybe, read_text, write_maybe
 from app.widgets.offers import Offers
 from core.document.edits import Edit
-from core.document.figure_checks import is_angle, moments_of, points_of
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import published
+from core.document.measured import is_angle, moments_of, points_of
 from core.document.names import DRIVEN, name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity

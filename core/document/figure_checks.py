@@ -8,73 +8,69 @@ import msgspec
 
 from core.document import figure_sizes
 from core.document.json_text import shown
-from core.document.names import DRIVEN, Names, names_of, problem
+from core.document.measured import OF, is_angle, is_of_something, moments_of, points_of, sequence_of
+from core.document.names import Names, names_of, problem
 from core.document.problem import Place, Problem
-from core.document.project import Figure, FigurePoint, Moment, Pivot, Project
+from core.document.project import Figure, Pivot, Project
 from core.document.reference_checks import moment_problems
 from core.errors import UnreadableQuantity
 from core.units import Measure
 
-POINTS = {"distance": (2,), "angle": (2, 3, 4), "gap": (2,)}
+OF_WORDS = {
+    "travel": ("what travels", "pivot, slide or jack"),
+    "stroke": ("whose stroke it is", "pivot, slide, slot or jack"),
+    "length": ("what is so long", "rod or jack"),
+    "diameter": ("whose diameter it is", "body"),
+}
+SPAN = 'such as [{"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}]'
+MOMENT_WORDS = {
+    "travel": ("a travel is between two moments", SPAN),
+    "stroke": ("a stroke is used between two moments", SPAN),
+    "length": (
+        "a length is as made, or at one moment",
+        'none, or such as [{"sequence": "retract", "at": "end"}]',
+    ),
+    "diameter": ("a diameter is the same at every moment", "no between"),
+}
 
 
 def figure_problems(project: Project) -> Iterator[Problem]:
     names = names_of(project)
     for index, figure in enumerate(project.figures):
         path: Place = ("figures", index)
-        if figure.quantity == "travel":
-            yield from _travel(names, path, figure)
+        if is_of_something(figure.quantity):
+            yield from _of(names, path, figure)
+            yield from _moments(names, path, figure)
         else:
             yield from _points(names, path, figure)
         yield from _printed(project, names, path, figure)
 
 
-def moments_of(figure: Figure) -> tuple[Moment, Moment]:
-    """The two moments of a travel; raises msgspec.ValidationError for anything else."""
-    return msgspec.convert(figure.between, tuple[Moment, Moment], strict=True)
-
-
-def points_of(figure: Figure) -> tuple[FigurePoint, ...]:
-    """The points of a distance or an angle; raises msgspec.ValidationError for anything else."""
-    written = msgspec.convert(figure.between, tuple[str | FigurePoint, ...], strict=True)
-    points = tuple(FigurePoint(pivot=one) if isinstance(one, str) else one for one in written)
-    if len(points) not in POINTS[figure.quantity]:
-        raise msgspec.ValidationError(f"a {figure.quantity} is not between {len(points)} points")
-    if figure.quantity == "gap":
-        if not all(point.body is not None and point.point is None and point.pivot is None for point in points):
-            raise msgspec.ValidationError("a gap is between two bodies")
-    elif not all(_is_clear(point) for point in points):
-        raise msgspec.ValidationError("a point is a body and a point of it, or a pivot")
-    return points
-
-
-def _is_clear(point: FigurePoint) -> bool:
-    """Whether it can be told which point is meant: a body and a point of it, or a pivot."""
-    return (point.pivot is None) == (point.body is not None) == (point.point is not None)
-
-
-def is_angle(figure: Figure, names: Names) -> bool:
-    """Whether a figure is measured in degrees: an angle, or the travel of a pivot."""
-    return figure.quantity == "angle" or (
-        figure.quantity == "travel" and isinstance(names.connections.get(figure.of or ""), Pivot)
-    )
-
-
-def _travel(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
-    possible = {one.id for one in names.connections.values() if isinstance(one, DRIVEN)}
+def _of(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
+    what, sort = OF_WORDS[figure.quantity]
+    things = names.bodies.values() if figure.quantity == "diameter" else names.connections.values()
+    possible = {one.id for one in things if isinstance(one, OF[figure.quantity])}
     if figure.of is None:
-        right = "a travel is of a pivot, a slide or a jack"
-        yield problem(path, "it is not said what travels: of is missing", right, thing=figure.id)
+        right = f"a {figure.quantity} is of a {sort}"
+        yield problem(path, f"it is not said {what}: of is missing", right, thing=figure.id)
     elif figure.of not in possible:
-        yield names.unknown((*path, "of"), figure.of, possible, "pivot, slide or jack", figure.id)
+        yield names.unknown((*path, "of"), figure.of, possible, sort, figure.id)
+
+
+def _moments(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:
+    """The moments that a figure of one thing is measured at."""
+    here: Place = (*path, "between")
     try:
         moments = moments_of(figure)
     except msgspec.ValidationError:
-        right = 'such as [{"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}]'
-        yield problem((*path, "between"), "a travel is between two moments", right, thing=figure.id)
+        yield problem(here, *MOMENT_WORDS[figure.quantity], thing=figure.id)
         return
     for number, moment in enumerate(moments):
-        yield from moment_problems(names, (*path, "between", number), moment, figure.id)
+        yield from moment_problems(names, (*here, number), moment, figure.id)
+    sequences = {sequence_of(names.sequences.values(), one) for one in moments}
+    if figure.quantity == "stroke" and len(sequences) > 1:
+        wrong = "its two moments lie in two sequences"
+        yield problem(here, wrong, "a stroke is used in one sequence, between two moments of it", thing=figure.id)
 
 
 def _points(names: Names, path: Place, figure: Figure) -> Iterator[Problem]:

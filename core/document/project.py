@@ -29,6 +29,12 @@ InchFraction = Literal[8, 16, 32, 64]
 Ink = Literal["sky", "moss", "straw", "heather", "copper"]
 """Tints that a body may have in place of its role's."""
 Made = Literal["milled", "drilled", "turned", "printed", "resin", "etched", "filed"]
+Quantity = Literal["distance", "angle", "travel", "gap", "diameter", "length", "stroke"]
+Across = Literal["circle", "outline"]
+"""How a diameter is taken: of the circle that the outline fills about its hub, or of its long side, as of a wheel that
+is seen edge on."""
+Compared = Literal["used", "available"]
+"""Which of a stroke's two sizes the published one is set against."""
 
 
 class Value(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -374,15 +380,19 @@ class PointPath(Value, frozen=True, kw_only=True):
 class Figure(Value, frozen=True, kw_only=True):
     """A published dimension and what the model has in its place; lengths are text, as printed, with their unit.
 
-    `between` is two moments for a travel, two points for a distance, and for an angle two points (the direction from
-    one to the other, from the x axis), three (the corner at the middle one) or four (between two lines). For a gap it
-    is two bodies, each written as a point that has a body alone.
+    `between` is two moments for a travel and, of one sequence, for a stroke; two points for a distance, and for an
+    angle two points (the direction from one to the other, from the x axis), three (the corner at the middle one) or
+    four (between two lines). For a gap it is two bodies, each written as a point that has a body alone. For a length
+    it is one moment, or nothing for the length as it is made; for a diameter nothing. `of` is the connection that
+    travels, whose stroke is used or whose pins are a length apart, or the body whose diameter it is.
     """
 
     id: Id
     name: str = ""
-    quantity: Literal["distance", "angle", "travel", "gap"]
+    quantity: Quantity
     of: str | None = None
+    across: Across = "circle"
+    compared: Compared = "used"
     between: Any = None
     published: str | None = None
     plus_minus: str | None = None

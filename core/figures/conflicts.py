@@ -15,8 +15,8 @@ from itertools import combinations
 
 import msgspec
 
-from core.document.figure_checks import points_of
-from core.document.project import Figure, FigurePoint, Pivot, Point, Project
+from core.document.measured import points_of
+from core.document.project import Figure, FigurePoint, Pivot, Point, Project, Rod
 from core.figures.evaluate import ROUNDING
 from core.figures.result import FigureResult
 
@@ -50,31 +50,41 @@ class Conflict:
 def conflicts(project: Project, results: Sequence[FigureResult]) -> tuple[Conflict, ...]:
     """What the project's figures contradict each other in; those that cannot be read are left out."""
     known = [one for one in results if one.wanted is not None]
-    return (*_sources(known), *_sides(known), *_chains(project, known))
+    return (*_sources(project, known), *_sides(known), *_chains(project, known))
 
 
 # ---- two of one size ------------------------------------------------------------------------------------------------
 
 
-def _sources(results: Sequence[FigureResult]) -> Iterator[Conflict]:
+def _sources(project: Project, results: Sequence[FigureResult]) -> Iterator[Conflict]:
+    rods = {one.id for one in project.connections if isinstance(one, Rod)}
     for one, other in combinations(results, 2):
-        if one.unit == other.unit and _measures(one.figure) == _measures(other.figure):
+        if one.unit == other.unit and _measures(one.figure, rods) == _measures(other.figure, rods):
             yield from _differing(Kind.SOURCES, one, other)
 
 
-def _measures(figure: Figure) -> tuple[object, ...]:
-    """What a figure measures: alike for two figures of one thing, whichever end was picked first."""
+def _measures(figure: Figure, rods: set[str]) -> tuple[object, ...]:
+    """What a figure measures: alike for two figures of one thing, whichever end was picked first, and of a rod at
+    whichever moment."""
+    if figure.of in rods:
+        return (figure.quantity, figure.of)
     ends = msgspec.json.encode(figure.between)
     if figure.quantity != "angle" and isinstance(figure.between, list | tuple):
         ends = b",".join(sorted(msgspec.json.encode(end) for end in figure.between))
-    return (figure.quantity, figure.of, ends)
+    return (figure.quantity, figure.of, *_way(figure), ends)
+
+
+def _way(figure: Figure) -> tuple[str, str]:
+    """Which of its sizes a figure is, where a quantity has two."""
+    return figure.across, figure.compared
 
 
 def _sides(results: Sequence[FigureResult]) -> Iterator[Conflict]:
     """Figures whose names differ in left and right alone."""
     sided = [(one, *_side(one.figure)) for one in results]
     for (one, name, side), (other, other_name, other_side) in combinations(sided, 2):
-        if side and other_side and side != other_side and name == other_name and one.unit == other.unit:
+        alike = name == other_name and one.unit == other.unit and _way(one.figure) == _way(other.figure)
+        if side and other_side and side != other_side and alike:
             yield from _differing(Kind.SIDES, one, other)
 
 

@@ -7,20 +7,24 @@ import math
 import msgspec
 
 from core.document import figure_sizes
-from core.document.figure_checks import is_angle, moments_of, points_of
+from core.document.measured import is_angle, moments_of, points_of
 from core.document.names import Names, names_of
 from core.document.project import Figure, Project
 from core.errors import BayfoldError
+from core.figures.diameters import diameter_of
+from core.figures.lengths import length_of
 from core.figures.measure import (
     MotionFor,
     NotMeasured,
     angle_between,
-    connection_value,
     gap_between,
+    link_of,
     point_at,
     poses_at,
+    value_at,
 )
-from core.figures.result import FigureResult
+from core.figures.result import Beside, FigureResult
+from core.figures.strokes import stroke_of
 from core.units import Tolerance
 
 ROUNDING = 1e-9
@@ -45,7 +49,7 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
         shop = figure_sizes.shop(project, figure, angle=angle)
     except BayfoldError as error:
         return FigureResult(figure=figure, unit=unit, trouble=f"It cannot be read: {error}.")
-    model, trouble = _measured(project, names, figure, motion_for)
+    model, beside, trouble = _measured(project, names, figure, motion_for)
     wanted = size.value if size is not None else None
     off = _difference(model, wanted, angle=angle) if model is not None and wanted is not None else None
     return FigureResult(
@@ -60,44 +64,46 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
         rounding=size.rounding if size is not None else 0.0,
         within_published=_within(off, tolerance),
         within_shop=_within(off, shop),
+        beside=beside,
         trouble=trouble,
     )
 
 
-def _measured(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float | None, str]:
-    """What the model has, or why it has not."""
+def _measured(
+    project: Project, names: Names, figure: Figure, motion_for: MotionFor
+) -> tuple[float | None, Beside | None, str]:
+    """What the model has and what is told beside it, or why it has not."""
     try:
-        return _model(project, names, figure, motion_for), ""
+        return *_model(project, names, figure, motion_for), ""
     except NotMeasured as reason:
-        return None, str(reason)
+        return None, None, str(reason)
     except msgspec.ValidationError:
-        return None, "It is not clear between which points or moments it is measured."
+        return None, None, "It is not clear between which points or moments it is measured."
     except BayfoldError as error:
-        return None, f"{error}."
+        return None, None, f"{error}."
 
 
-def _model(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> float:
-    if figure.quantity == "travel":
-        return _travel(project, names, figure, motion_for)
-    if figure.quantity == "gap":
-        return gap_between(project, *points_of(figure), motion_for=motion_for)
+def _model(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float, Beside | None]:
+    match figure.quantity:
+        case "travel":
+            return _travel(project, figure, motion_for), None
+        case "stroke":
+            return stroke_of(project, figure, motion_for)
+        case "diameter":
+            return diameter_of(project, figure)
+        case "length":
+            return length_of(project, names, figure, motion_for)
+        case "gap":
+            return gap_between(project, *points_of(figure), motion_for=motion_for), None
     points = [point_at(project, point, motion_for) for point in points_of(figure)]
-    if figure.quantity == "distance":
-        return math.dist(*points[:2])
-    return angle_between(points)
+    return (math.dist(*points[:2]) if figure.quantity == "distance" else angle_between(points)), None
 
 
-def _travel(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> float:
+def _travel(project: Project, figure: Figure, motion_for: MotionFor) -> float:
     """How far the connection goes from the one moment to the other, whichever way: published strokes have no sign."""
-    connection = names.connections.get(figure.of or "")
-    bodies = getattr(connection, "bodies", None)
-    if connection is None or bodies is None:
-        raise NotMeasured("There is nothing of that name that travels.")
-    values = []
-    for moment in moments_of(figure):
-        first, second = poses_at(project, moment, bodies, motion_for)
-        values.append(connection_value(connection, first, second))
-    return abs(values[1] - values[0])
+    link, bodies = link_of(project, figure.of)
+    begin, end = (value_at(link, poses_at(project, one, bodies, motion_for)) for one in moments_of(figure))
+    return abs(end - begin)
 
 
 def _difference(model: float, wanted: float, *, angle: bool) -> float:

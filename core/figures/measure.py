@@ -11,10 +11,14 @@ from numpy.typing import NDArray
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from core.document.project import Connection, FigurePoint, Jack, Moment, Pivot, Point, Project, Slide
+from core.document.measured import sequence_of
+from core.document.project import FigurePoint, Jack, Moment, Pivot, Point, Project, Slide, Slot
 from core.geometry.outlines import outline
+from core.mechanism.build import link_alone
+from core.mechanism.mechanism import Link
 from core.motion.motion import Motion
 from core.motion.schedule import moment_seconds
+from core.motion.values import value_of
 
 Floats = NDArray[np.float64]
 MotionFor = Callable[[str], Motion]
@@ -24,27 +28,36 @@ class NotMeasured(Exception):
     """Why something cannot be measured, as a sentence."""
 
 
-def sequence_of(project: Project, moment: Moment) -> str:
-    """The sequence a moment lies in: the one it names, the one that has its step, or the project's first."""
-    if moment.sequence is not None:
-        return moment.sequence
-    for sequence in project.sequences:
-        if moment.after is None or any(step.id == moment.after for step in sequence.steps):
-            return sequence.id
-    raise NotMeasured("The project has no sequence for it.")
+def motion_at(project: Project, moment: Moment, motion_for: MotionFor) -> tuple[Motion, float]:
+    """The motion of the sequence that a moment lies in, and the moment's seconds; raises NotMeasured without one."""
+    sequence = sequence_of(project.sequences, moment)
+    if sequence is None:
+        raise NotMeasured("The project has no sequence for it.")
+    motion = motion_for(sequence)
+    return motion, min(moment_seconds(motion.schedule, moment), motion.schedule.seconds)
 
 
 def poses_at(project: Project, moment: Moment, bodies: Sequence[str], motion_for: MotionFor) -> Floats:
     """(len(bodies), 3) poses at a moment; raises NotMeasured where one of the bodies cannot get there."""
-    motion = motion_for(sequence_of(project, moment))
-    time = np.array([min(moment_seconds(motion.schedule, moment), motion.schedule.seconds)])
-    columns = [motion.bodies.index(body) for body in bodies]
-    assembled = motion.assembled_at(time)[0]
+    motion, seconds = motion_at(project, moment, motion_for)
+    time = np.array([seconds])
+    require_assembled(project, bodies, columns_of(motion, bodies), motion.assembled_at(time), time)
+    return np.asarray(motion.poses_at(time)[0, columns_of(motion, bodies)], dtype=float)
+
+
+def columns_of(motion: Motion, bodies: Sequence[str]) -> list[int]:
+    return [motion.bodies.index(body) for body in bodies]
+
+
+def require_assembled(
+    project: Project, bodies: Sequence[str], columns: Sequence[int], assembled: NDArray[np.bool_], times: Floats
+) -> None:
+    """Raise NotMeasured where a body does not get to one of the times; `assembled` is (T, B)."""
     for body, column in zip(bodies, columns, strict=True):
-        if not assembled[column]:
+        if not assembled[:, column].all():
+            time = times[int(np.argmin(assembled[:, column]))]
             name = next((one.name for one in project.bodies if one.id == body), "") or body
-            raise NotMeasured(f"{name} does not get there: its linkage does not go together at {time[0]:.2f} s.")
-    return np.asarray(motion.poses_at(time)[0, columns], dtype=float)
+            raise NotMeasured(f"{name} does not get there: its linkage does not go together at {time:.2f} s.")
 
 
 def placed(point: Point, pose: Floats) -> Floats:
@@ -53,18 +66,17 @@ def placed(point: Point, pose: Floats) -> Floats:
     return np.array([cosine * point[0] - sine * point[1] + pose[0], sine * point[0] + cosine * point[1] + pose[1]])
 
 
-def connection_value(connection: Connection, first: Floats, second: Floats) -> float:
-    """A pivot's degrees, a slide's millimetres, or a jack's beyond closed, from the poses of its two bodies."""
-    if isinstance(connection, Pivot):
-        return math.degrees(second[2] - first[2])
-    if isinstance(connection, Slide):
-        way = placed(connection.at, second) - placed(connection.at, first)
-        along = math.atan2(connection.along[1], connection.along[0]) + first[2]
-        return float(way @ np.array([math.cos(along), math.sin(along)]))
-    if isinstance(connection, Jack):
-        ends = placed(connection.ends[0], first), placed(connection.ends[1], second)
-        return math.dist(*ends) - connection.closed
-    raise NotMeasured(f"{connection.id} has no travel.")
+def link_of(project: Project, connection_id: str | None) -> tuple[Link, tuple[str, str]]:
+    """The connection that a figure is of, with its bodies; raises NotMeasured where it has none that travels."""
+    for one in project.connections:
+        if one.id == connection_id and isinstance(one, Pivot | Slide | Slot | Jack):
+            return link_alone(one), one.bodies
+    raise NotMeasured("There is nothing of that name that travels.")
+
+
+def value_at(link: Link, poses: Floats) -> float:
+    """A connection's value in its drive's terms from the (2, 3) poses of its two bodies."""
+    return float(value_of(link, poses[:1], poses[1:])[0])
 
 
 def point_at(project: Project, point: FigurePoint, motion_for: MotionFor) -> Floats:

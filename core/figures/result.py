@@ -7,6 +7,54 @@ from dataclasses import dataclass
 from core.document.project import Figure
 from core.units import Tolerance
 
+OUT_OF_ROUND = 0.005
+"""By what share of its largest radius an outline may stand back from it and still be called round."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrokeUse:
+    """How much of what a connection could travel is used, in millimetres or degrees."""
+
+    used: float
+    available: float | None = None
+    """None where nothing limits it."""
+    left: tuple[float, float] | None = None
+    """What is left at the lower and the upper end; negative where it goes beyond."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roundness:
+    """How far an outline reaches about its hub, mm."""
+
+    about: str | None
+    """The pivot that is its hub; None where none is near its middle."""
+    farthest: float
+    nearest: float
+
+    @property
+    def is_round(self) -> bool:
+        return self.farthest - self.nearest <= OUT_OF_ROUND * self.farthest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sides:
+    """The sides of the smallest rectangle about an outline, mm."""
+
+    long: float
+    short: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MadeLength:
+    """A rod that is made to another length than it is drawn with, mm."""
+
+    made: float
+    drawn: float
+
+
+Beside = StrokeUse | Roundness | Sides | MadeLength
+"""What is told beside a figure's size, so that it is not taken for more than it is."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FigureResult:
@@ -30,6 +78,7 @@ class FigureResult:
     """How far the printed figures may lie from what was meant."""
     within_published: bool | None = None
     within_shop: bool | None = None
+    beside: Beside | None = None
     trouble: str = ""
     """Why the model has no such value, a sentence; empty where it has one."""
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from core.document.project import Project
+from core.figures.besides import besides_sentence
+from core.figures.besides import to_json as beside_to_json
 from core.figures.conflicts import Conflict, Kind
 from core.figures.result import FigureResult
 from core.units import DECIMALS, format_angle, format_length
@@ -23,6 +26,7 @@ def to_json(result: FigureResult) -> dict[str, Any]:
     }
     allowed = {"tolerance": result.tolerance, "shop": result.shop}
     told |= {key: [_number(one.below), _number(one.above)] for key, one in allowed.items() if one is not None}
+    told |= beside_to_json(result, _number)
     return told | ({"trouble": result.trouble} if result.trouble else {})
 
 
@@ -34,7 +38,13 @@ def both_units(value: float, result: FigureResult, *, scale: float = 1.0) -> str
 
 
 def sentence(result: FigureResult, project: Project) -> str:
-    """What the model has, what was published, how far off that is at both sizes, and whether either allows it."""
+    """What the model has, what was published, how far off that is at both sizes, whether either allows it, and what has
+    to be known beside it."""
+    beside = besides_sentence(result, project, partial(_shown, result=result, project=project))
+    return f"{_compared(result, project)} {beside}".rstrip()
+
+
+def _compared(result: FigureResult, project: Project) -> str:
     name = result.figure.name or result.figure.id
     if result.model is None:
         return f"{name} cannot be measured. {result.trouble}"

@@ -95,6 +95,11 @@ def _link(one: Connection, bodies: dict[str, int], numbers: dict[str, int], driv
             )
 
 
+def link_alone(connection: Connection) -> Link:
+    """A connection of two bodies as if they were all there is: the first is body 0 and the second body 1."""
+    return _link(connection, {body: number for number, body in enumerate(connection.bodies)}, {}, -1)  # type: ignore[union-attr]
+
+
 def _size(links: tuple[Link, ...]) -> float:
     """Half the way across all connections' points; where there is but one, a millimetre."""
     points = [point for link in links if link.first >= 0 for point in (link.p, link.q)]

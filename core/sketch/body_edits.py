@@ -185,7 +185,7 @@ class RemoveThings:
             pairs=those(project.pairs, lambda one: not every & set(one.bodies)),
             targets=those(project.targets, lambda one: one.body not in gone),
             paths=paths,
-            figures=those(project.figures, lambda one: one.of not in lost and not every & _named_in(one.between)),
+            figures=those(project.figures, lambda one: one.of not in every and not every & _named_in(one.between)),
             accepted=those(
                 project.accepted,
                 lambda one: not every & {*one.bodies, *one.connections} and one.drive not in drives

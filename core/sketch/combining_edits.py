@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.document.changing import each, with_body
 from core.document.names import name_of
-from core.document.project import Body, Connection, Gearing, PairRule, Point, Project, Shape
+from core.document.project import Body, Connection, Figure, Gearing, PairRule, Point, Project, Shape
 from core.geometry.outlines import outline
 from core.sketch.body_edits import RemoveThings
 from core.sketch.combining import SMALLEST, cut, joined
@@ -49,11 +49,7 @@ class JoinBodies:
             pairs=_rules(project.pairs, gone, self.lead),
             targets=tuple(replace(one, body=self.lead) if one.body in gone else one for one in project.targets),
             paths=each(project.paths, lambda one: replace(one, body=self.lead) if one.body in gone else one),
-            figures=tuple(
-                replace(one, between=between) if (between := _named_over(one.between, gone, self.lead)) != one.between
-                else one
-                for one in project.figures
-            ),
+            figures=each(project.figures, lambda one: _figure_over(one, gone, self.lead)),
         )  # fmt: skip
         return RemoveThings(self.others).apply(over)
 
@@ -201,6 +197,14 @@ def _rules(rules: tuple[PairRule, ...], gone: set[str], lead: str) -> tuple[Pair
             kept.append(replace(rule, bodies=(first, second)))
             paired.add(pair)
     return tuple(kept)
+
+
+def _figure_over(figure: Figure, gone: set[str], lead: str) -> Figure:
+    """A figure of what goes, or between points of it, is the leading body's."""
+    of = lead if figure.of in gone else figure.of
+    between = _named_over(figure.between, gone, lead)
+    unchanged = (of, between) == (figure.of, figure.between)
+    return figure if unchanged else replace(figure, of=of, between=between)
 
 
 def _named_over(between: Any, gone: set[str], lead: str) -> Any:

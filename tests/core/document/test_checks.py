@@ -261,6 +261,13 @@ WRONG: list[tuple[Bend, str, str]] = [
      "figures[1].between[1].pivot (axle-drop)", "is a slide"),
     (put("axle-drop", between=[{"pivot": "leg-pivot"}, {"body": "legs", "point": [0, 0]}]),
      "figures[1].between[1].body (axle-drop)", "did you mean 'leg'?"),
+    (figure(quantity="stroke", of="door-rod"), "figures[0].of (brace-stroke)", "not a pivot, slide, slot or jack"),
+    (figure(quantity="stroke", between=[{"sequence": "retract", "at": "start"}]),
+     "figures[0].between (brace-stroke)", "used between two moments"),
+    (figure(quantity="length", of="leg-pivot"), "figures[0].of (brace-stroke)", "is a pivot, not a rod or jack"),
+    (figure(quantity="length", of="door-rod"), "figures[0].between (brace-stroke)", "or at one moment"),
+    (figure(quantity="diameter", of="legs", between=None), "figures[0].of (brace-stroke)", "did you mean 'leg'?"),
+    (figure(quantity="diameter", of="leg"), "figures[0].between (brace-stroke)", "same at every moment"),
 ]  # fmt: skip
 
 

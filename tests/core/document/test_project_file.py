@@ -204,7 +204,7 @@ def top(key: str, value: Any) -> Callable[[dict[str, Any]], None]:
          "targets[0].at.at (leg-stowed)", "start, end"),
         (put("leg-stowed", "at", {"sequence": "retract", "at": [1]}),
          "targets[0].at.at (leg-stowed)", "a number or a text"),
-        (put("brace-stroke", "quantity", "length"), "figures[0].quantity (brace-stroke)", "distance, angle, travel"),
+        (put("brace-stroke", "quantity", "volume"), "figures[0].quantity (brace-stroke)", "distance, angle, travel"),
         (lambda tree: tree["pairs"][0].pop("rule"), "pairs[0]", "check, ignore"),
     ],
     ids=lambda one: one if isinstance(one, str) else None,

@@ -28,9 +28,10 @@ from core.document.project import (
     View,
 )
 from core.figures.evaluate import evaluate
-from core.figures.measure import NotMeasured, angle_between, connection_value
+from core.figures.measure import angle_between, value_at
 from core.figures.result import FigureResult
 from core.figures.told import sentence
+from core.mechanism.build import link_alone
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
 from core.units import parse_length
@@ -286,13 +287,14 @@ def test_a_slide_is_measured_along_its_line_as_the_first_body_stands():
     turn = math.radians(30.0)
     way = np.array([7.0 * math.sin(turn), -7.0 * math.cos(turn)])
     first, second = np.array([1.0, 2.0, turn]), np.array([1.0 + way[0], 2.0 + way[1], turn])
-    assert connection_value(slide, first, second) == pytest.approx(7.0)
+    assert value_at(link_alone(slide), np.array([first, second])) == pytest.approx(7.0)
 
 
 def test_a_rod_has_no_travel():
     rod = Rod(id="stay", bodies=("a", "b"), ends=((0.0, 0.0), (1.0, 0.0)))
-    with pytest.raises(NotMeasured):
-        connection_value(rod, np.zeros(3), np.zeros(3))
+    project = leg_with_jack(Figure(**TRAVEL, of="stay"))
+    (one,) = evaluate(replace(project, connections=(*project.connections, rod)), lambda name: moved(project, name))
+    assert "nothing of that name that travels" in one.trouble
 
 
 # ---- common practice with no source: numbers builders work with, on invented parts ----------------------------------

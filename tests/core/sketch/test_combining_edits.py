@@ -81,7 +81,10 @@ def test_targets_figures_and_rules_go_over_and_excuses_do_not():
     before = replace(
         project(),
         targets=(Target(id="there", body="fork", at=at, x=0.0, y=-34.0, turn=0.0),),
-        figures=(Figure(id="reach", quantity="distance", between=[{"body": "fork", "point": [0, -34]}, "trunnion"]),),
+        figures=(
+            Figure(id="reach", quantity="distance", between=[{"body": "fork", "point": [0, -34]}, "trunnion"]),
+            Figure(id="across", quantity="diameter", of="fork", across="outline"),
+        ),
         pairs=(
             PairRule(bodies=("fork", "door"), rule="check", clearance=2.0),
             PairRule(bodies=("fork", "frame"), rule="ignore", why="They are welded"),
@@ -91,6 +94,7 @@ def test_targets_figures_and_rules_go_over_and_excuses_do_not():
     after = JoinBodies("leg", ("fork",)).apply(before)
     assert after.targets[0].body == "leg"
     assert after.figures[0].between[0] == {"body": "leg", "point": [0, -34]}
+    assert after.figures[1].of == "leg"
     assert [(rule.bodies, rule.rule) for rule in after.pairs] == [(("leg", "door"), "check")]
     assert after.accepted == ()
     assert (problems(before), problems(after)) == ((), ())

@@ -1,0 +1,57 @@
+"""How far across a body is: the circle that it fills about its hub, or the long side of what is seen edge on."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from core.document.project import Body, Figure, Pivot, Point, Project
+from core.figures.measure import NotMeasured
+from core.figures.result import Roundness, Sides
+from core.geometry.extents import farthest, width
+from core.geometry.outlines import middle, outline
+
+NEAR_THE_MIDDLE = 0.1
+"""How far from an outline's middle a pivot may be and still be its hub, as a share of the radius."""
+
+
+def diameter_of(project: Project, figure: Figure) -> tuple[float, Roundness | Sides]:
+    """Millimetres across the body that a figure is of, and what that is of its outline; raises NotMeasured."""
+    body = next((one for one in project.bodies if one.id == figure.of), None)
+    if body is None:
+        raise NotMeasured("There is no body of that name.")
+    shape = outline(body)
+    if shape.is_empty:
+        raise NotMeasured("It has no outline.")
+    return _sides(body, shape) if figure.across == "outline" else _about_hub(project, body, shape)
+
+
+def _about_hub(project: Project, body: Body, shape: BaseGeometry) -> tuple[float, Roundness]:
+    about, centre = hub_of(project, body, shape)
+    far = farthest(body.shapes, centre)
+    solid = shapely.union_all([shapely.Polygon(one) for one in shapely.get_exterior_ring(shapely.get_parts(shape))])
+    at = shapely.Point(centre)
+    near = float(at.distance(solid.boundary)) if solid.contains(at) else 0.0
+    return 2.0 * far, Roundness(about=about, farthest=far, nearest=min(near, far))
+
+
+def hub_of(project: Project, body: Body, shape: BaseGeometry) -> tuple[str | None, Point]:
+    """The pivot that a body turns on near its middle, and where that is; without one, the middle itself."""
+    centre = middle(shape)
+    within = NEAR_THE_MIDDLE * farthest(body.shapes, centre)
+    pivots = [one for one in project.connections if isinstance(one, Pivot) and body.id in one.bodies]
+    nearest = min(pivots, key=lambda one: math.dist(one.at, centre), default=None)
+    if nearest is None or math.dist(nearest.at, centre) > within:
+        return None, centre
+    return nearest.id, nearest.at
+
+
+def _sides(body: Body, shape: BaseGeometry) -> tuple[float, Sides]:
+    box = shapely.get_coordinates(shapely.oriented_envelope(shape))
+    edge = box[1] - box[0] if len(box) > 2 else np.array([1.0, 0.0])
+    along = math.atan2(edge[1], edge[0])
+    short, long = sorted(width(body.shapes, direction) for direction in (along, along + 0.5 * math.pi))
+    return long, Sides(long=long, short=short)
