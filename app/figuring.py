@@ -20,7 +20,7 @@ class FiguresWindow(Dialog):
         self.setWindowModality(Qt.WindowModality.NonModal)
         self.panel = FiguresPanel(session)
         self.page.addWidget(self.panel, 1)
-        self.add_button("Close", default=True).clicked.connect(self.close)
+        self.add_button("Close").clicked.connect(self.close)  # Enter is for what is typed
         standard = QKeySequence.StandardKey
         for keys, does in ((standard.Undo, session.undo), (standard.Redo, session.redo)):
             QShortcut(QKeySequence(keys), self).activated.connect(does)

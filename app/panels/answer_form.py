@@ -11,8 +11,8 @@ from app.panels.readings import read_length, write_length
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import Reading, ValueField
-from core.document.figure_sizes import length_unit
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
+from core.document.lengths import length_unit
 from core.document.names import joined
 from core.document.project import Latch, PairRule, Pivot, Project, Slide, Slot
 from core.findings.acceptance import acceptance_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from core.document.figure_sizes import shown_length
+from core.document.lengths import shown_length
 from core.document.project import Project
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads

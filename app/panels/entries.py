@@ -36,8 +36,8 @@ from app.panels.workshop_entries import made_entry, play_entry
 from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
-from core.document.figure_sizes import length_unit
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
+from core.document.lengths import length_unit
 from core.document.names import name_of
 from core.document.path_edits import ReplacePath
 from core.document.project import (

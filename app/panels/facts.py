@@ -10,7 +10,7 @@ import numpy as np
 from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
-from core.document.figure_sizes import shown_length
+from core.document.lengths import shown_length
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Body,

@@ -1,4 +1,4 @@
-"""What can be typed and picked of a published figure, and what it measures in words."""
+"""What can be typed and picked of a published figure."""
 
 from __future__ import annotations
 
@@ -9,19 +9,19 @@ import msgspec
 from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
+from app.panels.figure_words import ACROSS, COMPARED
 from app.panels.readings import lines_of, maybe, read_text, write_maybe
 from app.widgets.offers import Offers
 from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import published
-from core.document.measured import is_angle, moments_of, points_of
-from core.document.names import DRIVEN, name_of, names_of
+from core.document.measured import is_angle, measurable, moments_of, points_of, sequence_of
+from core.document.names import name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity
 from core.motion.moments import moment_words, moments_in
 from core.sizes.offers import tolerances
 from core.tolerance.workshop import tolerance_of
-from core.units import format_number
 
 CONFIDENCE = (
     ("", "not said"),
@@ -54,25 +54,6 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
         _choice(figure, "confidence", "How it is known", _with(CONFIDENCE, figure.confidence)),
         _words(figure, "note", "Note", "", needed=True),
     )
-
-
-def measured_words(project: Project, figure: Figure) -> str:
-    """What a figure measures, in words: `distance from Leg pivot to Nose leg at 0, −66`."""
-    names = {one.id: name_of(one) for one in (*project.bodies, *project.connections)}
-    if figure.quantity == "travel":
-        return f"travel of {names.get(figure.of or '', figure.of or 'nothing')}"
-    try:
-        points = points_of(figure)
-    except msgspec.ValidationError:
-        return f"{figure.quantity}; between what is not clear"
-    return f"{figure.quantity} from {' to '.join(_point_words(names, one) for one in points)}"
-
-
-def _point_words(names: dict[str, str], point: FigurePoint) -> str:
-    name = names.get(point.pivot or point.body or "", "?")
-    if point.point is None:
-        return name
-    return f"{name} at {', '.join(format_number(one) for one in point.point)}"
 
 
 def _tolerances(project: Project, figure: Figure) -> Offers:
@@ -114,28 +95,59 @@ def _with(choices: Choices, value: Any) -> Choices:
 
 
 def _when(project: Project, figure: Figure) -> tuple[Entry, ...]:
-    """At which moments it is measured, where the file says that in a way known here."""
+    """Of what and at which moments it is measured, where the file says that in a way known here."""
     try:
-        return _travel(project, figure) if figure.quantity == "travel" else _moment(project, figure)
+        return _WHEN.get(figure.quantity, _moment)(project, figure)
     except msgspec.ValidationError:
         return ()
 
 
+def _of(project: Project, figure: Figure) -> Entry:
+    able = tuple((one.id, name_of(one)) for one in measurable(project, figure.quantity))
+    return _choice(figure, "of", f"{figure.quantity.capitalize()} of", _with(able, figure.of))
+
+
 def _travel(project: Project, figure: Figure) -> tuple[Entry, ...]:
-    first, second = moments_of(figure)
-    able = tuple((one.id, name_of(one)) for one in project.connections if isinstance(one, DRIVEN))
-    ends = (("first", "From", first), ("second", "To", second))
-    changes: dict[str, Callable[[Moment], Edit]] = {
-        "first": lambda at: _between(figure, (at, second)),
-        "second": lambda at: _between(figure, (first, at)),
-    }
+    return (_of(project, figure), *_span(figure, lambda at: _moments(project, at)))
+
+
+def _stroke(project: Project, figure: Figure) -> tuple[Entry, ...]:
+    """Of one sequence, so that both moments change with it."""
+    named = sequence_of(project.sequences, moments_of(figure)[0])
+    sequences = tuple((one.id, name_of(one)) for one in project.sequences)
+
+    def whole(sequence: str) -> Edit:
+        return _between(figure, (Moment(sequence=sequence, at="start"), Moment(sequence=sequence, at="end")))
+
+    within = tuple(one for one in moments_in(project) if one.sequence == named)
     return (
-        _choice(figure, "of", "Travel of", _with(able, figure.of)),
-        *(
-            Entry(key=key, label=label, value=at, choices=_moments(project, at), edit=changes[key])
-            for key, label, at in ends
-        ),
+        _of(project, figure),
+        _choice(figure, "compared", "Compared", COMPARED),
+        Entry(key="sequence", label="Used in", value=named, choices=_with(sequences, named), edit=whole),
+        *_span(figure, lambda at: _worded(project, within, at)),
     )
+
+
+def _span(figure: Figure, choices: Callable[[Moment], Choices]) -> tuple[Entry, ...]:
+    first, second = moments_of(figure)
+    begin: Callable[[Moment], Edit] = lambda at: _between(figure, (at, second))  # noqa: E731, a row's edit
+    end: Callable[[Moment], Edit] = lambda at: _between(figure, (first, at))  # noqa: E731, a row's edit
+    return (
+        Entry(key="first", label="From", value=first, choices=choices(first), edit=begin),
+        Entry(key="second", label="To", value=second, choices=choices(second), edit=end),
+    )
+
+
+def _length(project: Project, figure: Figure) -> tuple[Entry, ...]:
+    at = next(iter(moments_of(figure)), None)
+    made: Choices = ((None, "as it is made"),)
+    change = lambda at: _between(figure, () if at is None else (at,))  # noqa: E731, a row's edit
+    choices = made + _moments(project, at)
+    return (_of(project, figure), Entry(key="at", label="Measured", value=at, choices=choices, edit=change))
+
+
+def _diameter(project: Project, figure: Figure) -> tuple[Entry, ...]:
+    return (_of(project, figure), _choice(figure, "across", "Across", ACROSS))
 
 
 def _moment(project: Project, figure: Figure) -> tuple[Entry, ...]:
@@ -149,11 +161,23 @@ def _moment(project: Project, figure: Figure) -> tuple[Entry, ...]:
 
 
 def _moments(project: Project, now: Moment | None) -> Choices:
-    known = [*moments_in(project)]
-    if now is not None and now not in known:
-        known.insert(0, now)
-    return tuple((one, moment_words(project, one)) for one in known)
+    return _worded(project, moments_in(project), now)
+
+
+def _worded(project: Project, known: tuple[Moment, ...], now: Moment | None) -> Choices:
+    """Moments by what they are called, and the one that stands in the file where it is none of them."""
+    every = known if now is None or now in known else (now, *known)
+    return tuple((one, moment_words(project, one)) for one in every)
 
 
 def _between(figure: Figure, ends: tuple[Moment | FigurePoint, ...]) -> Edit:
     return SetFigure(replace(figure, between=as_written(ends)))
+
+
+_WHEN: dict[str, Callable[[Project, Figure], tuple[Entry, ...]]] = {
+    "travel": _travel,
+    "stroke": _stroke,
+    "length": _length,
+    "diameter": _diameter,
+}
+"""What is not here is between points."""

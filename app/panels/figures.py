@@ -12,23 +12,24 @@ from PySide6.QtWidgets import (
 )
 
 from app.panels.entry_form import EntryForm
-from app.panels.figure_entries import entries_of_figure, measured_words
+from app.panels.figure_adding import FigureAdding
+from app.panels.figure_entries import entries_of_figure
 from app.panels.figure_rows import HEADINGS, row_of
+from app.panels.figure_words import measured_words
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.row_table import row_table
 from app.widgets.side_column import side_column
-from core.document.figure_edits import RemoveFigure, SetFigure, as_written
-from core.document.fresh import fresh_id, fresh_name
-from core.document.names import DRIVEN, name_of
-from core.document.project import Figure, Moment, Project
+from core.document.figure_edits import RemoveFigure
+from core.document.project import Figure, Project
+from core.figures.besides import besides_sentence
 from core.figures.conflicts import conflicts
 from core.figures.result import FigureResult
 from core.figures.told import conflict_sentence
 
 EMPTY = (
-    "No figure is kept yet. Measure a distance, an angle or a gap on the sheet and keep it, or choose a pivot, a slide "
-    "or a jack and add its travel."
+    "No figure is kept yet. Measure on the sheet and keep it, or choose below what is to be measured, and of what, and "
+    "add it."
 )
 FORM_WIDTH = 350
 
@@ -45,12 +46,11 @@ class FiguresPanel(QWidget):
         self.said.setAccessibleName("Figures that contradict each other")
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.form = EntryForm(session)
-        self._about = QLabel()
-        self._about.setObjectName("soft")
-        self._about.setWordWrap(True)
-        tip = "Add the travel of the chosen pivot, slide or jack, from the start to the end of the sequence shown"
-        self.add = Button("Add the travel of what is chosen", tip, look="segment")
-        self.add.clicked.connect(self.add_travel)
+        self.about = QLabel()
+        self.about.setObjectName("soft")
+        self.about.setWordWrap(True)
+        self.adding = FigureAdding(session)
+        self.adding.added.connect(self.choose)
         self.remove = Button("Remove the figure", "Remove the figure whose row is chosen", look="segment")
         self.remove.clicked.connect(self.remove_chosen)
         self._lay_out()
@@ -65,15 +65,15 @@ class FiguresPanel(QWidget):
         left.addWidget(self.table, 1)
         left.addWidget(self.said)
         buttons = QHBoxLayout()
-        buttons.addWidget(self.add)
-        buttons.addWidget(self.remove)
+        buttons.addWidget(self.adding)
         buttons.addStretch(1)
+        buttons.addWidget(self.remove)
         left.addLayout(buttons)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(12)
         row.addLayout(left, 1)
-        row.addWidget(side_column(FORM_WIDTH, "The chosen figure", self._about, self.form))
+        row.addWidget(side_column(FORM_WIDTH, "The chosen figure", self.about, self.form))
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 
@@ -95,12 +95,17 @@ class FiguresPanel(QWidget):
         self._fill(project, figures)
         chosen = self.chosen
         self.form.setVisible(chosen is not None)
-        self._about.setText(EMPTY if project is None or chosen is None else f"The {measured_words(project, chosen)}.")
+        self.about.setText(EMPTY if project is None or chosen is None else self._what(project, chosen))
         if project is not None and chosen is not None:
             self.form.show_entries(chosen.id, entries_of_figure(project, chosen))
-        free = not self._session.looked_at_only
-        self.add.setEnabled(free and self._travelling() is not None)
-        self.remove.setEnabled(free and chosen is not None)
+        self.adding.refresh()
+        self.remove.setEnabled(not self._session.looked_at_only and chosen is not None)
+
+    def _what(self, project: Project, figure: Figure) -> str:
+        """What it measures, and what has to be known beside its size."""
+        result = self._results().get(figure.id)
+        beside = besides_sentence(result, project) if result is not None else ""
+        return f"The {measured_words(project, figure)}. {beside}".rstrip()
 
     def _results(self) -> dict[str, FigureResult]:
         study = self._session.study if self._session.study_current else None
@@ -133,26 +138,6 @@ class FiguresPanel(QWidget):
         project, rows = self._session.project, self.table.selectionModel().selectedRows()
         if not self._filling and project is not None and rows and rows[0].row() < len(project.figures):
             self.choose(project.figures[rows[0].row()].id)
-
-    def _travelling(self) -> str | None:
-        project, chosen = self._session.project, self._session.selection
-        things = project.connections if project is not None and self._session.sequence is not None else ()
-        return next((one.id for one in things if one.id == chosen and isinstance(one, DRIVEN)), None)
-
-    def add_travel(self) -> None:
-        """Keep the chosen connection's travel over the sequence shown as a figure without a published size."""
-        project, of, sequence = self._session.project, self._travelling(), self._session.sequence
-        if project is None or of is None or sequence is None:
-            return
-        called = next(name_of(one) for one in project.connections if one.id == of)
-        name = fresh_name({one.name for one in project.figures}, f"{called} travel")
-        ends = (Moment(sequence=sequence.id, at="start"), Moment(sequence=sequence.id, at="end"))
-        figure = Figure(
-            id=fresh_id(project, name), name=name, quantity="travel", of=of,
-            between=as_written(ends),
-        )  # fmt: skip
-        self._chosen = figure.id
-        self._session.push(SetFigure(figure, f"Add {name}"))
 
     def remove_chosen(self) -> None:
         if self._chosen is not None:

@@ -8,7 +8,7 @@ from functools import partial
 
 from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, Refused, Writing
-from core.document.figure_sizes import length_unit, shown_length
+from core.document.lengths import length_unit, shown_length
 from core.document.project import Project
 from core.errors import UnreadableQuantity
 from core.sizes.offer import Offer

@@ -21,7 +21,7 @@ from app.panels.readings import (
     write_number,
     write_torque,
 )
-from core.document.figure_sizes import length_unit
+from core.document.lengths import length_unit
 from core.document.project import Drive, Project, Servo
 from core.document.servo_edits import FitServo, fit
 

@@ -16,8 +16,8 @@ from app.panels.readings import read_angle, read_length, write_angle, write_leng
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
-from core.document.figure_sizes import length_unit
 from core.document.fresh import fresh_id
+from core.document.lengths import length_unit
 from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.drawing.situation import poses_between

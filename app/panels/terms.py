@@ -9,7 +9,7 @@ from app.panels.readings import read_angle, read_length, write_angle, write_leng
 from app.widgets.value_field import Reading, Writing
 from core.curves.linkage import unit_of_drive
 from core.curves.series import Unit
-from core.document.figure_sizes import length_unit
+from core.document.lengths import length_unit
 from core.document.project import Project
 
 

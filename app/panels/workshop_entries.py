@@ -11,7 +11,7 @@ from app.panels.driving_entries import workshop_backlash_entry
 from app.panels.entry_form import Entry
 from app.panels.readings import lines_of, maybe, read_length, write_length, write_maybe
 from core.document.edits import Edit
-from core.document.figure_sizes import length_unit
+from core.document.lengths import length_unit
 from core.document.project import Made, Project, Workshop
 from core.document.workshop_edits import SetWorkshop
 from core.sizes.making import USUAL

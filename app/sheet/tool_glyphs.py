@@ -237,6 +237,28 @@ def _measure_gap() -> Shape:
     return Shape(strokes=both(left, arc((8.5, 0.0), 6.1, 110, 140), lines([(2.4, 0.0), (8.0, 0.0)])), areas=heads)
 
 
+def _measure_diameter() -> Shape:
+    """A dimension line across a circle."""
+    heads = both(arrow((-7.5, 0.0), 180, 3.2), arrow((7.5, 0.0), 0, 3.2))
+    return Shape(strokes=both(rings((0, 0, 7.5)), lines([(-7.5, 0.0), (7.5, 0.0)])), areas=heads)
+
+
+def _measure_length() -> Shape:
+    """A dimension line over a rod."""
+    line = _dimension(5.0, 6.0)
+    rod = both(lines([(-4.2, -4.0), (4.2, -4.0)]), rings((-6.0, -4.0, 1.8), (6.0, -4.0, 1.8)))
+    return Shape(strokes=both(line.strokes, rod), areas=line.areas)
+
+
+def _measure_stroke() -> Shape:
+    """A piston somewhere in its barrel, with what is used of it measured."""
+    barrel = lines([(-7.5, -6.5), (-7.5, 0.0), (7.5, 0.0), (7.5, -6.5)], closed=True)
+    used = lines([(-4.5, -6.5), (-4.5, 0.0)], [(3.5, -6.5), (3.5, 0.0)], [(-4.5, 5.0), (3.5, 5.0)])
+    ends = lines([(-4.5, 1.8), (-4.5, 7.0)], [(3.5, 1.8), (3.5, 7.0)])
+    heads = both(arrow((-4.5, 5.0), 180, 3.2), arrow((3.5, 5.0), 0, 3.2))
+    return Shape(strokes=both(barrel, used, ends), areas=heads)
+
+
 def _path() -> Shape:
     course = arc((-2.0, -7.0), 11.0, 20, 95)
     return Shape(strokes=course, areas=dots((8.3, -3.2), (3.4, 2.6), (-2.6, 4.0), (-6.6, 3.0), size=1.3))
@@ -301,6 +323,9 @@ GLYPHS: Mapping[str, Callable[[], Shape]] = MappingProxyType(
         "measure-distance": _measure_distance,
         "measure-angle": _measure_angle,
         "measure-gap": _measure_gap,
+        "measure-diameter": _measure_diameter,
+        "measure-length": _measure_length,
+        "measure-stroke": _measure_stroke,
         "path": _path,
         "pull": _pull,
         "snap": _snap,

@@ -11,6 +11,7 @@ from app.sheet.tools.figures import DRAWING
 from app.sheet.tools.fitting import FITTING
 from app.sheet.tools.joints import JOINING
 from app.sheet.tools.measuring import MEASURING
+from app.sheet.tools.measuring_things import SIZING
 from app.sheet.tools.moving import MOVING
 from app.sheet.tools.outline import OutlineTool, WallTool
 from app.sheet.tools.paths import TRACING
@@ -36,7 +37,7 @@ def _rows() -> dict[str, ToolRow]:
         ("Join", JOINING),
         ("Change", (ReshapeTool, *MOVING, PullTool)),
         ("Fit", FITTING),
-        ("Measure", (*MEASURING, *TRACING)),
+        ("Measure", (*MEASURING, *SIZING, *TRACING)),
     )
     return {
         make.id: ToolRow(id=make.id, words=make.words, group=group, make=make)  # type: ignore[attr-defined]

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from core.document.lengths import length_unit
 from core.document.project import Figure, Project
 from core.errors import UnreadableQuantity
 from core.units import (
-    DECIMALS,
-    LENGTH_UNITS,
     Measure,
     Tolerance,
-    format_in_parts,
     parse_angle_tolerance,
     parse_length_tolerance,
     parse_measured_angle,
@@ -56,18 +54,6 @@ def printed_tolerance(project: Project, figure: Figure, *, angle: bool) -> Toler
         wrong, right = "the tolerance is written twice", "beside the published size, or here"
         raise UnreadableQuantity(text, 0, len(text), wrong, right)
     return own or apart
-
-
-def length_unit(project: Project) -> str:
-    """The unit that lengths are shown in; millimetres where the project names one that is not known."""
-    return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
-
-
-def shown_length(project: Project, millimetres: float, finer: int = 0) -> str:
-    """In the project's unit, and in its fractions of an inch; `finer` decimals more than that unit has."""
-    unit = length_unit(project)
-    decimals = DECIMALS[unit] + finer
-    return format_in_parts(millimetres, unit=unit, decimals=decimals, fraction=project.inch_fraction)
 
 
 def _scale(project: Project) -> float:

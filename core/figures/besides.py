@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from core.document.lengths import shown_amount
 from core.document.names import name_of
 from core.document.project import Jack, Project, Slot
 from core.figures.result import FigureResult, MadeLength, Roundness, Sides, StrokeUse
 
 Amount = Callable[[float], str]
-"""A number of millimetres or degrees for people."""
+"""Millimetres or degrees for people."""
 
 
 def to_json(result: FigureResult, number: Callable[[float | None], float | None]) -> dict[str, Any]:
@@ -29,8 +30,12 @@ def to_json(result: FigureResult, number: Callable[[float | None], float | None]
     return {}
 
 
-def besides_sentence(result: FigureResult, project: Project, amount: Amount) -> str:
+def besides_sentence(result: FigureResult, project: Project) -> str:
     """One sentence; empty where nothing need be said."""
+
+    def amount(value: float) -> str:
+        return shown_amount(project, value, result.unit)
+
     match result.beside:
         case StrokeUse() as use:
             return _use(use, _ends(result, project), amount)
@@ -42,6 +47,24 @@ def besides_sentence(result: FigureResult, project: Project, amount: Amount) -> 
             return f"Its outline is {amount(long)} by {amount(short)}."
         case MadeLength(made=made, drawn=drawn):
             return f"It is made {amount(made)} long and drawn {amount(drawn)}."
+    return ""
+
+
+def beside_words(project: Project, result: FigureResult) -> str:
+    """The same in a word or two, for a table; empty where nothing need be said."""
+    match result.beside:
+        case StrokeUse(used=used, available=available):
+            if available is None:
+                return "not limited"
+            whole = result.figure.compared == "available"
+            said = shown_amount(project, used if whole else available, result.unit)
+            return f"{said} used" if whole else f"of {said}"
+        case Roundness() as one if not one.is_round:
+            return "not round"
+        case Sides(short=short):
+            return f"by {shown_amount(project, short, result.unit)}"
+        case MadeLength(drawn=drawn):
+            return f"drawn {shown_amount(project, drawn, result.unit)}"
     return ""
 
 

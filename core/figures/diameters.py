@@ -35,7 +35,8 @@ def _about_hub(project: Project, body: Body, shape: BaseGeometry) -> tuple[float
     solid = shapely.union_all([shapely.Polygon(one) for one in shapely.get_exterior_ring(shapely.get_parts(shape))])
     at = shapely.Point(centre)
     near = float(at.distance(solid.boundary)) if solid.contains(at) else 0.0
-    return 2.0 * far, Roundness(about=about, farthest=far, nearest=min(near, far))
+    across = ((centre[0] - far, centre[1]), (centre[0] + far, centre[1]))
+    return 2.0 * far, Roundness(about=about, farthest=far, nearest=min(near, far), across=across)
 
 
 def hub_of(project: Project, body: Body, shape: BaseGeometry) -> tuple[str | None, Point]:
@@ -53,5 +54,8 @@ def _sides(body: Body, shape: BaseGeometry) -> tuple[float, Sides]:
     box = shapely.get_coordinates(shapely.oriented_envelope(shape))
     edge = box[1] - box[0] if len(box) > 2 else np.array([1.0, 0.0])
     along = math.atan2(edge[1], edge[0])
-    short, long = sorted(width(body.shapes, direction) for direction in (along, along + 0.5 * math.pi))
-    return long, Sides(long=long, short=short)
+    widths = [(width(body.shapes, direction), direction) for direction in (along, along + 0.5 * math.pi)]
+    (short, _), (long, direction) = sorted(widths)
+    x, y = shapely.get_coordinates(shapely.centroid(shapely.MultiPoint(box[:-1])))[0].tolist()
+    right, up = 0.5 * long * math.cos(direction), 0.5 * long * math.sin(direction)
+    return long, Sides(long=long, short=short, across=((x - right, y - up), (x + right, y + up)))

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.document.project import Figure
+from core.document.project import Figure, Point
 from core.units import Tolerance
 
 OUT_OF_ROUND = 0.005
 """By what share of its largest radius an outline may stand back from it and still be called round."""
+
+Ends = tuple[Point, Point]
+NOWHERE: Ends = ((0.0, 0.0), (0.0, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,8 @@ class Roundness:
     """The pivot that is its hub; None where none is near its middle."""
     farthest: float
     nearest: float
+    across: Ends = NOWHERE
+    """Both ends of the diameter, as drawn."""
 
     @property
     def is_round(self) -> bool:
@@ -42,6 +47,8 @@ class Sides:
 
     long: float
     short: float
+    across: Ends = NOWHERE
+    """Both ends of the long side's length through its middle, as drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from functools import partial
+from types import MappingProxyType
 from typing import Any
 
+from core.document.lengths import other_unit, shown_amount, shown_elsewhere, shown_length, small_unit
 from core.document.project import Project
 from core.figures.besides import besides_sentence
 from core.figures.besides import to_json as beside_to_json
 from core.figures.conflicts import Conflict, Kind
 from core.figures.result import FigureResult
-from core.units import DECIMALS, format_angle, format_length
+from core.units import format_angle, format_length
+
+FINE = MappingProxyType({"mm": 3, "in": 4, "deg": 3})
+"""Decimals of sizes that stand beside each other to be compared."""
 
 
 def to_json(result: FigureResult) -> dict[str, Any]:
@@ -30,34 +34,35 @@ def to_json(result: FigureResult) -> dict[str, Any]:
     return told | ({"trouble": result.trouble} if result.trouble else {})
 
 
-def both_units(value: float, result: FigureResult, *, scale: float = 1.0) -> str:
-    """A value in millimetres and inches, at full size where `scale` says so: `26.38 mm, 1.039 in`."""
+def both_units(project: Project, value: float, result: FigureResult, *, scale: float = 1.0) -> str:
+    """A value in millimetres and inches, the aircraft's own family first, at full size where `scale` says so:
+    `26.38 mm, 1.0386 in`."""
     if result.unit == "deg":
-        return format_angle(value, decimals=3)
-    return f"{format_length(value * scale, decimals=3)}, {format_length(value * scale, unit='in', decimals=4)}"
+        return format_angle(value, decimals=FINE["deg"])
+    units = (small_unit(project), other_unit(project))
+    return ", ".join(format_length(value * scale, unit=unit, decimals=FINE[unit]) for unit in units)
 
 
 def sentence(result: FigureResult, project: Project) -> str:
     """What the model has, what was published, how far off that is at both sizes, whether either allows it, and what has
     to be known beside it."""
-    beside = besides_sentence(result, project, partial(_shown, result=result, project=project))
-    return f"{_compared(result, project)} {beside}".rstrip()
+    return f"{_compared(result, project)} {besides_sentence(result, project)}".rstrip()
 
 
 def _compared(result: FigureResult, project: Project) -> str:
     name = result.figure.name or result.figure.id
     if result.model is None:
         return f"{name} cannot be measured. {result.trouble}"
-    model = _shown(result.model, result, project)
+    model = shown_amount(project, result.model, result.unit)
     if result.wanted is None or result.off is None:
         return f"{name} is {model}."
-    off = _shown(abs(result.off), result, project, finer=1)
-    if off == _shown(0.0, result, project):
+    off = shown_amount(project, abs(result.off), result.unit, finer=1)
+    if off == shown_amount(project, 0.0, result.unit):
         return f"{name} is {model}, as published."
     way = "more than" if result.off > 0.0 else "short of"
     if result.unit == "mm":
         off += f" ({_besides(result, project)})"
-    wanted = _shown(result.wanted, result, project)
+    wanted = shown_amount(project, result.wanted, result.unit)
     return f"{name} is {model}, {off} {way} {wanted}{_verdict(result)}."
 
 
@@ -75,7 +80,8 @@ def conflict_sentence(conflict: Conflict, project: Project) -> str:
     """What two or more figures contradict each other in."""
     figures = {one.id: one for one in project.figures}
     names = [figures[one].name or one for one in conflict.figures if one in figures]
-    off, allowed = (_amount(value, conflict.unit, project) for value in (abs(conflict.off), conflict.allowed))
+    amounts = (abs(conflict.off), conflict.allowed)
+    off, allowed = (shown_amount(project, value, conflict.unit, finer=1) for value in amounts)
     beyond = f"{off} apart, and their figures allow {allowed}"
     match conflict.kind:
         case Kind.CHAIN:
@@ -91,33 +97,17 @@ def conflict_sentence(conflict: Conflict, project: Project) -> str:
 
 def _besides(result: FigureResult, project: Project) -> str:
     """How far it is off in the other unit family, and on the prototype in both where that is what was published."""
-    other = "mm" if project.length_unit in ("in", "ft") else "in"
-
-    def elsewhere(value: float, *, finer: int) -> str:
-        return format_length(abs(value), unit=other, decimals=DECIMALS[other] + finer)
-
-    said = elsewhere(result.off or 0.0, finer=1)
+    said = shown_elsewhere(project, abs(result.off or 0.0), finer=1)
     if result.off_full_size is None or not result.figure.full_size:
         return said
-    full = _shown(abs(result.off_full_size), result, project)
-    return f"{said}; {full}, {elsewhere(result.off_full_size, finer=0)} at full size"
+    full = abs(result.off_full_size)
+    return f"{said}; {shown_length(project, full)}, {shown_elsewhere(project, full)} at full size"
 
 
 def _verdict(result: FigureResult) -> str:
     tolerances = (("the published tolerance", result.within_published), ("the workshop's", result.within_shop))
     said = [f"{'within' if held else 'outside'} {what}" for what, held in tolerances if held is not None]
     return ": " + ", ".join(said) if said else ""
-
-
-def _shown(value: float, result: FigureResult, project: Project, *, finer: int = 0) -> str:
-    """In the project's unit, to as many places as it is read in, or `finer` places more."""
-    return _amount(value, result.unit, project, finer=finer)
-
-
-def _amount(value: float, unit: str, project: Project, *, finer: int = 1) -> str:
-    if unit == "deg":
-        return format_angle(value, decimals=2 + finer)
-    return format_length(value, unit=project.length_unit, decimals=DECIMALS[project.length_unit] + finer)
 
 
 def _number(value: float | None) -> float | None:

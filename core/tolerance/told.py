@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.document.figure_sizes import shown_length
+from core.document.lengths import shown_length
 from core.document.project import Gearing, Project
 from core.findings.sentences import Names, seconds
 from core.tolerance.dimensions import Dimension, Sort

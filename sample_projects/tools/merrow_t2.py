@@ -215,6 +215,7 @@ def _targets() -> tuple[Target, ...]:
 
 def _figures() -> tuple[Figure, ...]:
     sheet = "sheet 1, side elevation"
+    retract = ({"sequence": "retract", "at": "start"}, {"sequence": "retract", "at": "end"})
     return (
         Figure(id="brace-stroke", name="Brace jack stroke", quantity="travel", of="brace-jack",
                between=({"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}),
@@ -223,6 +224,13 @@ def _figures() -> tuple[Figure, ...]:
         Figure(id="oleo-travel", name="Oleo stroke", quantity="travel", of="oleo",
                between=({"sequence": "oleo-stroke", "at": "start"}, {"sequence": "oleo-stroke", "after": "touchdown"}),
                published="180 mm", plus_minus="2 mm", full_size=True, shop="0.1 mm", source=sheet, confidence="quoted"),
+        Figure(id="brace-has", name="Brace jack stroke available", quantity="stroke", of="brace-jack",
+               between=retract, compared="available",
+               published="246 mm", plus_minus="1 mm", full_size=True, shop="0.1 mm", source=sheet, confidence="quoted"),
+        Figure(id="wheel-across", name="Nosewheel diameter", quantity="diameter", of="wheel",
+               published="360 mm", plus_minus="3 mm", full_size=True, shop="0.1 mm", source=sheet, confidence="quoted"),
+        Figure(id="valve-rod-length", name="Sequence valve rod, pin to pin", quantity="length", of="valve-rod",
+               published="198 mm", plus_minus="1 mm", full_size=True, shop="0.1 mm", source=sheet, confidence="quoted"),
         Figure(id="axle-drop", name="Leg pivot to axle, at static length", quantity="distance",
                between=({"pivot": "leg-pivot"}, {"pivot": "axle"}),
                published="890 mm", plus_minus="3 mm", full_size=True, shop="0.2 mm",

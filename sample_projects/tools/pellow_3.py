@@ -230,6 +230,12 @@ def _figures() -> tuple[Figure, ...]:
         Figure(id="lift-stroke", name="Lifting jack stroke", quantity="travel", of="lift-jack", between=up,
                published="134 mm", plus_minus="2 mm", full_size=True, shop="0.3 mm",
                source="sheet 1", confidence="quoted"),
+        Figure(id="slot-use", name="Slot used by the crank", quantity="stroke", of="crank-slot", between=up,
+               published="59 mm", plus_minus="1 mm", full_size=True, shop="0.3 mm",
+               source="sheet 1", confidence="quoted"),
+        Figure(id="wheel-across", name="Tailwheel diameter", quantity="diameter", of="wheel",
+               published="192 mm", plus_minus="2 mm", full_size=True, shop="0.3 mm",
+               source="sheet 1", confidence="quoted"),
         Figure(id="rudder-lift", name="Water-rudder lift", quantity="travel", of="rudder-hinge", between=up,
                published="90 deg", plus_minus="2 deg", source="sheet 2", confidence="quoted"),
     )  # fmt: skip

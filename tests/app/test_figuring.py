@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from app.figuring import FiguresWindow
-from core.document.project import Figure
+from core.document.joint_edits import ReplaceConnection
+from core.document.project import Figure, Pivot
 from core.document.project_file import read_project
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
@@ -23,6 +24,8 @@ TWICE = (
     Figure(id="width-2", name="Bay again", quantity="distance", between=ACROSS, published="660 mm", full_size=True,
            plus_minus="1 mm", source="sheet 5"),
 )  # fmt: skip
+
+LIMITED = Pivot(id="trunnion", bodies=("bay", "leg"), at=(0.0, 0.0), limits=(-5.0, 95.0))
 
 
 @pytest.fixture
@@ -47,6 +50,10 @@ def typed(hand, text: str, field) -> None:
 
 def hint(hand) -> str:
     return hand.window.sheet.line.hint.text()
+
+
+def labels(hand) -> list[str]:
+    return [label.text for label in hand.canvas._tool.preview().labels]
 
 
 def test_a_distance_is_measured_at_the_moment_and_runs_with_it(hand, qtbot):
@@ -115,6 +122,43 @@ def test_where_nothing_is_drawn_a_gap_has_no_body(hand):
     assert said == ["Nothing that can be measured is drawn there"]
 
 
+def test_a_rod_a_wheel_and_a_stroke_are_measured_where_they_are_clicked(hand, qtbot):
+    hand.window.session.push(ReplaceConnection(LIMITED))
+    wait_for_check(qtbot, hand.window)
+    hand.window.session.set_moment(1.0)
+    hand.tool("measure-length")
+    hand.move(20, 0)  # the leg lies to the right now, and the rod hangs on it there
+    assert labels(hand) == ["length of rod"]
+    hand.click(20, 0)
+    assert hint(hand).startswith(f"{math.dist((0, -20), (30, -15)):.3f} mm")
+    hand.tool("measure-stroke")
+    hand.click(0, 0)
+    assert hint(hand) == (
+        "90°. It uses 90° of 100°: 5° left at its lower limit, 5° left at its upper limit – "
+        "Enter keeps it, Escape drops it"
+    )
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert (figures(hand)[-1].quantity, figures(hand)[-1].of) == ("stroke", "trunnion")
+    hand.tool("measure-diameter")
+    hand.click(34, -16)
+    assert hint(hand).startswith("4 mm, 0.1575 in; full size 32 mm")
+    hand.key(Qt.Key.Key_Backspace, hand.canvas)
+    assert hint(hand) == "Click a wheel, or any other body, to measure across it"
+    hand.click(20, 0)
+    assert hint(hand).startswith("33 mm")
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert figures(hand)[-1].name == "Leg diameter"
+    assert dialog_of(hand.window, FiguresWindow).panel.chosen == figures(hand)[-1]
+
+
+def test_where_no_rod_lies_none_is_measured(hand):
+    said: list[str] = []
+    hand.window.session.trouble.connect(said.append)
+    hand.tool("measure-length")
+    hand.click(-30, 25)
+    assert said == ["Nothing that can be measured so is drawn there"]
+
+
 def test_the_table_judges_both_tolerances_in_both_unit_families(hand):
     hand.command("figures")
     panel = dialog_of(hand.window, FiguresWindow).panel
@@ -155,21 +199,82 @@ def test_what_a_workshop_may_hold_is_offered_for_the_size(hand):
     assert figures(hand)[0].shop == "0.05 mm"
 
 
-def test_the_travel_of_what_is_chosen_is_added_and_its_moments_picked(hand, qtbot):
+def added(hand, quantity: str, thing: str):
+    """The panel, with a figure begun of a quantity and a thing that were picked by their names."""
     hand.command("figures")
     panel = dialog_of(hand.window, FiguresWindow).panel
-    assert not panel.add.isEnabled()
-    hand.window.session.choose("trunnion")
-    panel.add_travel()
+    for pick, text in ((panel.adding.quantities, quantity), (panel.adding.of, thing)):
+        assert pick.findText(text) >= 0, [pick.itemText(row) for row in range(pick.count())]
+        pick.setCurrentIndex(pick.findText(text))
+    hand.press_on(panel.adding.button)
+    return panel
+
+
+def picked(panel, key: str, text: str) -> None:
+    pick = panel.form.picks[key]
+    pick.setCurrentIndex(pick.findText(text))
+    pick.activated.emit(pick.currentIndex())
+
+
+def test_a_travel_is_added_by_name_and_its_moments_picked(hand, qtbot):
+    panel = added(hand, "Travel", "trunnion")
     wait_for_check(qtbot, hand.window)
     assert (figures(hand)[2].of, figures(hand)[2].name) == ("trunnion", "trunnion travel")
     assert panel.table.item(2, 1).text() == "90°"
-    pick = panel.form.picks["second"]
-    pick.setCurrentIndex(0)
-    pick.activated.emit(0)
+    picked(panel, "second", "at the start of up")
     wait_for_check(qtbot, hand.window)
     assert panel.table.item(2, 1).text() == "0°"
     panel.remove_chosen()
+    assert figures(hand) == TWICE
+
+
+def test_what_is_chosen_on_the_sheet_is_what_is_offered_first(hand):
+    hand.command("figures")
+    adding = dialog_of(hand.window, FiguresWindow).panel.adding
+    adding.quantities.setCurrentIndex(adding.quantities.findText("Diameter"))
+    assert [adding.of.itemText(row) for row in range(adding.of.count())] == ["Bay", "Leg", "Door", "Link"]
+    hand.window.session.choose("door")
+    assert adding.of.currentText() == "Door"
+    hand.window.session.choose("trunnion")
+    assert adding.of.currentText() == "Door", "what cannot be meant changes nothing"
+
+
+def test_a_stroke_shows_what_is_used_of_what_there_is_and_either_is_compared(hand, qtbot):
+    panel = added(hand, "Stroke used", "trunnion")
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 1).text() == "90°\nnot limited"
+    hand.window.session.push(ReplaceConnection(LIMITED))
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 1).text() == "90°\nof 100°"
+    assert "It uses 90° of 100°: 5° left at its lower limit, 5° left at its upper limit." in panel.about.text()
+    picked(panel, "compared", "the stroke available")
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 1).text() == "100°\n90° used"
+    typed(hand, "100°", panel.form.fields["published"])
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 3).text() == "0°"
+    assert [panel.form.picks["first"].itemText(row) for row in range(3)] == [
+        "at the start of up", "after leg-up", "at the end of up",
+    ]  # fmt: skip
+
+
+def test_a_rods_length_and_a_diameter_are_added_by_name(hand, qtbot):
+    panel = added(hand, "Length of a rod", "rod")
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(2, 1).text().startswith("30.414 mm")
+    picked(panel, "at", "at the end of up")
+    assert figures(hand)[2].between == [{"sequence": "up", "at": "end"}]
+    picked(panel, "at", "as it is made")
+    assert figures(hand)[2].between == []
+    panel = added(hand, "Diameter", "Leg")
+    wait_for_check(qtbot, hand.window)
+    assert figures(hand)[3].across == "outline", "a slim body is seen edge on"
+    assert panel.table.item(3, 1).text() == "33 mm\n1.2992 in\nby 6 mm"
+    picked(panel, "across", "its circle, about its hub")
+    wait_for_check(qtbot, hand.window)
+    assert panel.table.item(3, 1).text().endswith("not round")
+    for _ in range(5):
+        hand.window.session.undo()
     assert figures(hand) == TWICE
 
 
@@ -179,3 +284,4 @@ def test_what_is_only_looked_at_offers_no_change(hand):
     hand.window.session.look_only("somebody else has it open")
     panel.refresh()
     assert not panel.remove.isEnabled()
+    assert not panel.adding.button.isEnabled()

@@ -17,12 +17,13 @@ from app.sheet.tools.drafts import line_mark
 from app.sheet.tools.tool import Hand, Preview, Tool
 from core.document.figure_edits import SetFigure, as_written
 from core.document.fresh import fresh_id, fresh_name
+from core.document.lengths import shown_elsewhere, shown_length
 from core.document.project import Figure, FigurePoint, Gearing, Pivot, Point, Project
 from core.drawing.drawing import Label, Line
 from core.figures.measure import NotMeasured, angle_between, drawn_at, nearest_points, placed, standing
 from core.geometry.outlines import outline
 from core.sketch.snap_targets import Kind
-from core.units import DECIMALS, format_angle, format_length
+from core.units import format_angle
 
 ON_A_BODY = 1e-6
 KEEP = "Enter keeps it, Escape drops it"
@@ -93,16 +94,11 @@ class _Measuring(Collecting[FigurePoint]):
 
     def told(self, project: Project, value: float) -> str:
         """In the project's unit."""
-        return format_length(value, unit=project.length_unit, decimals=DECIMALS[project.length_unit] + 1)
+        return shown_length(project, value, finer=1)
 
     def told_besides(self, project: Project, value: float) -> str:
         """In the other unit family, and at full size in both."""
-        other, scale = "mm" if project.length_unit in ("in", "ft") else "in", project.aircraft.scale
-        said = format_length(value, unit=other, decimals=DECIMALS[other] + 1)
-        if scale == 1.0:
-            return said
-        full = [format_length(value * scale, unit=unit) for unit in (project.length_unit, other)]
-        return f"{said}; full size {full[0]}, {full[1]}"
+        return length_besides(project, value)
 
     def _begun(self, project: Project) -> list[Point]:
         """The points picked so far, and the hand after them."""
@@ -220,6 +216,15 @@ def place_of(project: Project, point: FigurePoint, stand: Stand) -> np.ndarray:
     """(2,) where a figure's point stands; raises NotMeasured where it is there no longer."""
     body, drawn = drawn_at(project, point)
     return placed(drawn, stand.pose(body))
+
+
+def length_besides(project: Project, value: float) -> str:
+    """A length in the other unit family, and at full size in both."""
+    said, scale = shown_elsewhere(project, value, finer=1), project.aircraft.scale
+    if scale == 1.0:
+        return said
+    full = value * scale
+    return f"{said}; full size {shown_length(project, full)}, {shown_elsewhere(project, full)}"
 
 
 def _point(place: Sequence[float] | np.ndarray) -> Point:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -82,7 +83,9 @@ def test_an_axle_off_the_middle_makes_a_wheel_that_turns_in_a_larger_circle():
 def test_a_wheel_seen_edge_on_is_its_long_side():
     one = measured(project := wheel(EDGE_ON, axle=None, across="outline"))
     assert one.model == pytest.approx(24.0, abs=1e-9)
-    assert one.beside == Sides(long=one.model, short=pytest.approx(4.0, abs=1e-6))
+    assert isinstance(one.beside, Sides)
+    assert (one.beside.long, one.beside.short) == (one.model, pytest.approx(4.0, abs=1e-6))
+    assert np.array(one.beside.across) == pytest.approx(np.array([[0.0, -12.0], [0.0, 12.0]]), abs=1e-9)
     assert sentence(one, project) == "Wheel is 24 mm. Its outline is 24 mm by 4 mm."
     assert (to_json(one)["long"], to_json(one)["short"]) == (24.0, 4.0)
 
