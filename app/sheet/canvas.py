@@ -123,7 +123,8 @@ class Canvas(ViewFilm):
         at = event.position()
         raw = self._placement.to_drawing(at.x(), at.y())
         reach = REACH / self._placement.scale
-        free = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier) or self._tool.grasps
+        alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        free = alt or self._tool.grasps or not self._tool.snaps
         self._bench.view, self._bench.pixel = self._view or "", self.mapToGlobal(at.toPoint())
         self._snap = self._bench.snapped(raw, reach, self._tool.start(), free=free)
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)

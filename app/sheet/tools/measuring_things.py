@@ -32,7 +32,7 @@ Thing = Body | Connection
 
 
 class _OfOneThing(Following):
-    as_drawn = False
+    as_drawn, snaps = False, False
     quantity: Quantity = "diameter"
     asks = ""
 

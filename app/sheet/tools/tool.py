@@ -64,6 +64,8 @@ class Tool:
     words = ""
     as_drawn = True
     """Whether the drawn position is shown while it is at work, and not the moment that is looked at."""
+    snaps = True
+    """Whether the hand is drawn to corners, edges and the grid."""
     grasps = False
     """Whether it takes hold of what lies under the hand: it is told what that is, and the hand is drawn to nothing."""
 
