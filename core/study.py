@@ -111,7 +111,11 @@ def run(
         times = frame_times(schedule, frames)
         if before is not None and (not _same_course(before.sequence, one) or len(before.motion.times) != len(times)):
             before = None
-        motion = before.motion if before and kept.mechanism else solve_motion(mechanism, schedule, times)
+        motion = (
+            before.motion
+            if before and kept.mechanism
+            else solve_motion(mechanism, schedule, times, None if before is None else before.motion)
+        )
         _stop_if(cancelled)
         interference = (
             before.interference

@@ -8,9 +8,10 @@ import numpy as np
 
 from core.geometry.planar import Floats
 from core.motion.assembly import Knot, Stage
+from core.motion.following import SIGN_SEEN
 from core.motion.freedoms import carried_through
 from core.motion.knot_room import Near, nearest_of
-from core.motion.phase import SIGN_SEEN, TOUCH
+from core.motion.phase import TOUCH
 from core.motion.placing import Placing
 from core.motion.settle import near_enough
 from core.motion.span import Course, Stretch

@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.geometry.planar import Floats
+from core.motion.as_before import Before
 from core.motion.assembly import Stage
-from core.motion.phase import TOUCH, Assembled, Branch, Bridge, Outcome, Phase, follow
+from core.motion.following import follow
+from core.motion.phase import TOUCH, Assembled, Branch, Bridge, Outcome, Phase
 from core.motion.refine import Edges, Least, candidates, edges, least_margins
 
 NEAR = 0.05
@@ -31,12 +33,15 @@ class Settled:
     """Stages and times where a dead centre was gone through the smooth way."""
 
 
-def settle(phase: Phase, kept: Mapping[object, float]) -> Settled:
-    """Follow a phase, adding moments and changes of sign until there are no more to add."""
+def settle(phase: Phase, kept: Mapping[object, float], before: Settled | None = None) -> Settled:
+    """Follow a phase, adding moments and changes of sign until there are no more to add.
+
+    What goes as it went `before` an edit is taken from there.
+    """
     hidden_done: set[tuple[int, int]] = set()
     passed: list[tuple[int, float]] = []
     edged = False
-    phase, result = follow(phase, kept)
+    phase, result = follow(phase, kept, None if before is None else Before(before.phase, before.result))
     least: list[Least] = []
     for _ in range(ROUNDS):
         if len(more := _quick_turns(phase, result)):

@@ -8,9 +8,10 @@ from core.geometry.planar import Floats, point_at
 from core.mechanism.constraints import Grip
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, make_plan
+from core.motion.following import stage_key
 from core.motion.inputs import LEAD_IN, Inputs, LatchEvent, inputs_of, latch_events
 from core.motion.motion import Motion
-from core.motion.phase import Phase, stage_key
+from core.motion.phase import Phase
 from core.motion.placing import Placing
 from core.motion.schedule import Schedule
 from core.motion.settle import Settled, held_in_vain, settle
@@ -24,14 +25,15 @@ FEWEST = 240
 LEAD_IN_MOMENTS = 65
 
 
-def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats) -> Motion:
+def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats, previous: Motion | None = None) -> Motion:
     """The motion at (F,) increasing times of a schedule. What fails is in its troubles; nothing is raised.
 
-    A latch that misses by more than its reach does not take hold. What jams stands where it last held together.
+    What goes just as it went in a `previous` motion, before an edit, is taken from there. A latch that misses by more
+    than its reach does not take hold. What jams stands where it last held together.
     """
     times = np.asarray(times, dtype=float)
     inputs = inputs_of(mechanism, schedule)
-    course = _course(mechanism, schedule, inputs, times)
+    course = _course(mechanism, schedule, inputs, times, previous)
     poses, assembled = course.at_frames(times)
     return Motion(
         schedule=schedule,
@@ -50,9 +52,11 @@ def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats) -> Mot
     )
 
 
-def _course(mechanism: Mechanism, schedule: Schedule, inputs: Inputs, times: Floats) -> Course:
+def _course(mechanism: Mechanism, schedule: Schedule, inputs: Inputs, times: Floats, previous: Motion | None) -> Course:
     end = max([schedule.seconds, *times[-1:]])
     walker = _Walker(mechanism, schedule, inputs, times, end)
+    if previous is not None and previous.course is not None:
+        walker.before = tuple(stretch.settled for stretch in previous.course.stretches)
     if inputs.led_in:
         walker.go_to(0.0, np.linspace(LEAD_IN, 0.0, LEAD_IN_MOMENTS))
     for event in latch_events(mechanism, schedule):
@@ -73,6 +77,8 @@ class _Walker:
         self._grips: dict[int, Grip] = {}
         self._signs: dict[object, float] = {}
         self.stretches: list[Stretch] = []
+        self.before: tuple[Settled, ...] = ()
+        """The phases as they were followed before an edit."""
         self.misses: list[LatchMiss] = []
 
     def go_to(self, time: float, grid: Floats | None = None, *, last: bool = False) -> None:
@@ -96,11 +102,15 @@ class _Walker:
                 mechanism=self._mechanism, inputs=self._inputs, begin=self._now, end=end, start=self._poses,
                 plan=make_plan(self._mechanism, start, self._grips, slack), grid=moments,
             )  # fmt: skip
-            settled = settle(phase, self._signs)
+            settled = settle(phase, self._signs, self._as_before())
             wider = slack | held_in_vain(settled)
             if wider == slack:
                 return settled
             slack = wider
+
+    def _as_before(self) -> Settled | None:
+        number = len(self.stretches)
+        return self.before[number] if number < len(self.before) else None
 
     def _covered(self, time: float) -> bool:
         return any(stretch.phase.begin <= time <= stretch.phase.end for stretch in self.stretches) and time > 0.0

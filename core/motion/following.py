@@ -1,0 +1,156 @@
+"""A plan taken through its phase once, on a grid of moments: on which branch each stage goes, and where all stands.
+
+Of a phase that was followed before an edit, what goes just as it did is taken from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from core.geometry.planar import Floats, near
+from core.motion.as_before import Before, stages_as_before
+from core.motion.assembly import Knot, Stage
+from core.motion.newton import take, tangle_of
+from core.motion.phase import AGREE, Assembled, Branch, Outcome, Phase, place, settle_knot
+from core.motion.placing import Placing
+from core.motion.upstream import stages_behind
+from core.motion.walk import walk
+
+
+def follow(phase: Phase, kept: Mapping[object, float], before: Before | None = None) -> tuple[Phase, Assembled]:
+    """Take a phase's plan through its grid. `kept` are the signs that steps had before.
+
+    Stages that go as they went `before` an edit are not followed again, to the same last bit.
+    """
+    placing = Placing.drawn(len(phase.mechanism.bodies), phase.grid, phase.inputs.at(phase.grid))
+    world = Placing.at_poses(phase.start)
+    taken = {} if phase.branches else stages_as_before(phase, before, _signs_at_start(phase, world, kept))
+    if before is not None:
+        _stand_as_before(placing, phase, taken, before)
+    branches: list[Branch] = []
+    outcomes: list[Outcome] = []
+    turns: list[tuple[Floats, ...]] = []
+    for number, stage in enumerate(phase.plan.stages):
+        old = phase.branches[number] if phase.branches else None
+        if before is not None and number in taken:
+            branch = before.phase.branches[taken[number]]
+            outcome, counted = before.result.stages[taken[number]], branch.turns
+        elif isinstance(stage.step, Knot):
+            so_far = replace(phase, branches=tuple(branches))
+            branch, outcome = _follow_knot(so_far, stage, placing, old)
+            counted = ()
+        else:
+            branch = old if old is not None else Branch(start_sign(stage, world, kept))
+            outcome, counted = _follow_step(stage, placing, branch, phase.start)
+            branch = replace(branch, turns=counted)
+        branches.append(branch)
+        outcomes.append(outcome)
+        turns.append(counted)
+    loops = tuple(loop_of(phase, link) for link in phase.plan.checks)
+    done = replace(phase, branches=tuple(branches), loops=loops, behind=stages_behind(phase.plan, loops))
+    checks = tuple(done.check(number, placing) for number in range(len(done.loops)))
+    return done, Assembled(placing, tuple(outcomes), checks, tuple(turns))
+
+
+def _signs_at_start(phase: Phase, world: Placing, kept: Mapping[object, float]) -> dict[int, float]:
+    return {
+        number: start_sign(stage, world, kept)
+        for number, stage in enumerate(phase.plan.stages)
+        if not isinstance(stage.step, Knot)
+    }
+
+
+def _stand_as_before(placing: Placing, phase: Phase, taken: Mapping[int, int], before: Before) -> None:
+    """Put the bodies of stages that are taken over where they stood in the end; none of the others asks for them."""
+    there = before.result.placing
+    for number in taken:
+        for body in phase.plan.stages[number].placed:
+            placing.bodies[body], placing.good[body] = there.bodies[body], there.good[body]
+
+
+SIGN_SEEN = 1e-7
+"""The sine at a step's start from which on its sign is seen."""
+
+
+def start_sign(stage: Stage, world: Placing, kept: Mapping[object, float]) -> float:
+    """The branch a step stands on at the start: the one it had before, or that of where its bodies stand.
+
+    Drawn at a dead centre they show none, and the left-hand one (counter-clockwise, or further along) is taken.
+    """
+    assert not isinstance(stage.step, Knot)
+    key = stage_key(stage)
+    if key in kept:
+        return kept[key]
+    lean = stage.step.lean(world)
+    return float(np.sign(lean)) if abs(lean) > SIGN_SEEN else 1.0
+
+
+def stage_key(stage: Stage) -> object:
+    """By which a step is known again in another phase."""
+    return (type(stage.step), stage.step.links, stage.groups)
+
+
+def _follow_step(stage: Stage, placing: Placing, branch: Branch, start: Floats) -> tuple[Outcome, tuple[Floats, ...]]:
+    """As `place`, with turns counted on from frame to frame from those at the start."""
+    assert not isinstance(stage.step, Knot)
+    local = [np.atleast_1d(placing.turn(group[0]))[0] if group else 0.0 for group in stage.groups]
+    world = [start[group[0], 2] if group else 0.0 for group in stage.groups]
+    zero = world[0] - local[0]
+    begins = [world[at] - local[at] - zero for at in range(1, len(stage.groups))]
+    found = stage.step.place(placing, branch.side_at(placing.times))
+    counted = []
+    for begin, (_, rotor, turn) in zip(begins, found.poses, strict=True):
+        if turn is None:
+            track = np.unwrap(np.broadcast_to(np.angle(rotor), placing.times.shape))
+            counted.append(track + (near(track[:1], begin) - track[:1]))
+    return place(stage, placing, found, counted)
+
+
+def _follow_knot(phase: Phase, stage: Stage, placing: Placing, old: Branch | None) -> tuple[Branch, Outcome]:
+    assert isinstance(stage.step, Knot)
+    number = len(phase.branches)
+    groups = stage.groups[1:]
+    tangle = old.tangle if old is not None else None
+    start = _knot_start(phase, groups, placing)
+    if tangle is None:
+        first = take(placing, np.array([0]))
+        tangle = tangle_of(phase.mechanism, stage.step.links, groups, phase.plan.grips, first, start[None])
+    asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
+    if old is not None and old.walked is not None:
+        new = np.flatnonzero(~np.isin(placing.times, old.walked.times))
+        walked = old.walked.joined(phase.walked_to(stage, old, take(placing, new), asked[new]))
+    else:
+        walked = walk(tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked)
+    outcome = settle_knot(stage, placing, walked.unknowns.copy(), walked.good & (walked.excess <= AGREE), asked)
+    return Branch(tangle=tangle, walked=walked), outcome
+
+
+def _knot_start(phase: Phase, groups: Sequence[tuple[int, ...]], placing: Placing) -> Floats:
+    """(K, 3) where groups stand at the phase's start, from a body of each."""
+    out = np.zeros((len(groups), 3))
+    for at, group in enumerate(groups):
+        x, y, turn = phase.start[group[0]]
+        inner = placing.bodies[group[0]].inverse()
+        u, spin = np.atleast_1d(inner.u)[0], np.atleast_1d(inner.turn)[0]
+        place = x + 1j * y + np.exp(1j * turn) * u
+        out[at] = (place.real, place.imag, turn + spin)
+    return out
+
+
+def loop_of(phase: Phase, link: int) -> frozenset[int]:
+    """The bodies of the loop that a check closes: what places its bodies, but for what places all of them alike."""
+    mechanism = phase.mechanism
+    one = mechanism.links[link]
+    ends = one.bodies if one.first >= 0 else tuple(body for at in one.pivots for body in mechanism.links[at].bodies)
+    standing: dict[int, frozenset[int]] = {}
+    for stage in phase.plan.stages:
+        placed = frozenset(stage.placed)
+        needed = placed.union(*(standing.get(body, frozenset()) for body in stage.step.bodies))
+        for body in placed:
+            standing[body] = standing.get(body, frozenset()) | needed
+    own = [standing.get(body, frozenset()) | {body} for body in ends]
+    loop = frozenset().union(*own) - frozenset.intersection(*own)
+    return frozenset(body for body in loop | set(ends) if not mechanism.fixed[body])
