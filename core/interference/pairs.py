@@ -111,42 +111,47 @@ def checked_pairs(project: Project, parts: Parts) -> Pairs:
     first, second = np.triu_indices(len(parts), k=1)
     if len(first):
         first, second = _meetable(parts, first, second)
-
-    ids: dict[tuple[str, str], int] = {}
-    wanted: list[float] = []
-    rows: list[tuple[int, int, int, BaseGeometry, BaseGeometry]] = []
-    outlines = parts.polygons.tolist()
-    told_of: dict[str, set[str]] = {}
-    for known in (*rules, *joints):
-        for name in known:
-            told_of.setdefault(name, set()).update(known)
-    for i, j in zip(first.tolist(), second.tolist(), strict=True):
-        names = (parts.ids[i], parts.ids[j])
-        rule, pair = None, (outlines[i], outlines[j])
-        if names[1] in told_of.get(names[0], ()):  # of thousands of pairs most are not
-            rule, joint = rules.get(frozenset(names)), joints.get(frozenset(names))
-            if (rule is not None and rule.rule == "ignore") or (rule is None and joint is not None):
-                continue
-            pair = _outlines(parts, i, j, rule, joint)
-            if pair[0].is_empty or pair[1].is_empty:
-                continue
-        if names not in ids:
-            ids[names] = len(ids)
-            wanted.append(_clearance(project, rule))
-        rows.append((ids[names], i, j, *pair))
-    return replace(_gather(parts, ids, wanted, rows), across=_pairs_across(project, parts, rules))
+    first_polygons, second_polygons = parts.polygons[first], parts.polygons[second]
+    wanted = np.full(len(first), project.least_clearance)
+    kept = np.ones(len(first), dtype=bool)
+    for at in np.flatnonzero(_told_of(parts, first, second, {*rules, *joints})).tolist():
+        i, j = int(first[at]), int(second[at])
+        names = frozenset((parts.ids[i], parts.ids[j]))
+        rule, joint = rules.get(names), joints.get(names)
+        if (rule is not None and rule.rule == "ignore") or (rule is None and joint is not None):
+            kept[at] = False
+            continue
+        one, other = _outlines(parts, i, j, rule, joint)
+        first_polygons[at], second_polygons[at], wanted[at] = one, other, _clearance(project, rule)
+        kept[at] = not (one.is_empty or other.is_empty)
+    found = _gather(parts, first[kept], second[kept], first_polygons[kept], second_polygons[kept], wanted[kept])
+    return replace(found, across=_pairs_across(project, parts, rules))
 
 
 def _meetable(parts: Parts, first: Ints, second: Ints) -> tuple[Ints, Ints]:
     """Those pairs that share a view and some depth, and of which one part at least can move."""
-    views = np.unique(np.array(parts.views), return_inverse=True)[1]
-    labels = np.unique(np.array(parts.ids), return_inverse=True)[1]
+    views, labels = _labels(parts.views), _labels(parts.ids)
     lap = np.minimum(parts.far[first], parts.far[second]) - np.maximum(parts.near[first], parts.near[second])
     keep = views[first] == views[second]
     keep &= lap > 0.0
     keep &= ~(parts.fixed[first] & parts.fixed[second])
     keep &= labels[first] != labels[second]
     return first[keep], second[keep]
+
+
+def _labels(names: tuple[str, ...]) -> Ints:
+    """A number for each, the same for the same name."""
+    known: dict[str, int] = {}
+    return np.array([known.setdefault(name, len(known)) for name in names], dtype=np.intp)
+
+
+def _told_of(parts: Parts, first: Ints, second: Ints, known: set[frozenset[str]]) -> Bools:
+    """(K,) of which pairs a rule or a joint tells: of thousands of pairs most are told of by none."""
+    told = np.zeros((len(parts), len(parts)), dtype=bool)
+    for pair in known:
+        here = [part for name in pair for part in parts.by_id.get(name, ())]
+        told[np.ix_(here, here)] = True
+    return told[first, second]
 
 
 def _outlines(
@@ -175,23 +180,30 @@ def _own_frame(parts: Parts, part: int, point: tuple[float, float]) -> tuple[flo
 
 def _gather(
     parts: Parts,
-    ids: dict[tuple[str, str], int],
-    wanted: list[float],
-    rows: list[tuple[int, int, int, BaseGeometry, BaseGeometry]],
+    first: Ints,
+    second: Ints,
+    first_polygons: NDArray[np.object_],
+    second_polygons: NDArray[np.object_],
+    wanted: Floats,
 ) -> Pairs:
-    firsts, seconds = np.empty(len(rows), dtype=object), np.empty(len(rows), dtype=object)
-    firsts[:] = [row[3] for row in rows]
-    seconds[:] = [row[4] for row in rows]
-    numbers = np.array([row[:3] for row in rows], dtype=np.intp).reshape(-1, 3)
+    labels = _labels(parts.ids)
+    keys, begins, number = np.unique(
+        labels[first] * len(parts) + labels[second], return_index=True, return_inverse=True
+    )
+    order = np.argsort(begins)  # as they first come
+    place = np.empty(len(keys), dtype=np.intp)
+    place[order] = np.arange(len(keys))
+    leads = begins[order]
+    firsts = first[leads].tolist()
     return Pairs(
-        ids=tuple(ids),
-        views=tuple(parts.views[parts.by_id[one][0]] for one, _ in ids),
-        wanted=np.array(wanted, dtype=float),
-        reported=numbers[:, 0],
-        first=numbers[:, 1],
-        second=numbers[:, 2],
-        first_polygons=firsts,
-        second_polygons=seconds,
+        ids=tuple((parts.ids[i], parts.ids[j]) for i, j in zip(firsts, second[leads].tolist(), strict=True)),
+        views=tuple(parts.views[i] for i in firsts),
+        wanted=wanted[leads],
+        reported=place[number.reshape(-1)],
+        first=first,
+        second=second,
+        first_polygons=first_polygons,
+        second_polygons=second_polygons,
     )
 
 
