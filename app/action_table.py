@@ -325,6 +325,8 @@ TABLE: tuple[Row, ...] = (
         tip="See the sequence with a drive that is late, slow or stuck, with a latch that fails, or run back half way"),
     Row(id="try-every", menu="&Findings", words="Tr&y every fault", needs=Needs.TIME,
         tip="Try every fault of this sequence, and list what they bring, worst first"),
+    Row(id="try-pairs", menu="&Findings", words="Try every pai&r of faults", needs=Needs.TIME,
+        tip="Try every two faults of this sequence at once, and list what they bring only together, worst first"),
     Row(id="keep-trial", menu="&Findings", words="&Keep the trial as a sequence", needs=Needs.TRIAL,
         tip="Add the sequence as it runs with the fault to the aircraft, as one of its own"),
     Row(id="look-system", menu="&Window", words="As the des&ktop", choice="look", checkable=True,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QWidget
 
@@ -12,7 +14,7 @@ from app.trying import Trying
 from app.uses import Uses
 from app.widgets.banner import Banner
 
-SIZE = (760, 520)
+SIZE = (900, 560)
 
 
 class TrialsWindow(Dialog):
@@ -24,21 +26,27 @@ class TrialsWindow(Dialog):
         self.page.addWidget(self.panel, 1)
         self.add_button("Close").clicked.connect(self.close)
         self.panel.form.wanted.connect(trying.show)
-        self.panel.every_wanted.connect(self._try_all)
+        self.panel.every_wanted.connect(partial(self._try_all, pairs=False))
+        self.panel.pairs_wanted.connect(partial(self._try_all, pairs=True))
         self.panel.stop_wanted.connect(trying.stop)
-        trying.progressed.connect(self.panel.show_progress)
+        trying.progressed.connect(self._show_progress)
         trying.changed.connect(self.refresh)
         self.resize(*SIZE)
         self.refresh()
 
     def refresh(self) -> None:
         self.panel.show_working(self._trying.working)
-        self.panel.show_outcomes(self._trying.outcomes, outdated=self._trying.outdated)
+        self.panel.show_outcomes(self._trying.outcomes)
+        if not self._trying.working:
+            self.panel.show_standing(outdated=self._trying.outdated, pairs=self._trying.pairs_words)
         self.panel.show_trial(self._trying.trial)
 
-    def _try_all(self, waits: bool) -> None:
-        self.panel.show_progress("", 0.0)
-        self._trying.try_all(waits=waits)
+    def _try_all(self, waits: bool, *, pairs: bool) -> None:
+        self.panel.show_progress("", 0.0, "Beginning…")
+        self._trying.try_all(waits=waits, pairs=pairs)
+
+    def _show_progress(self, words: str, share: float) -> None:
+        self.panel.show_progress(words, share, self._trying.left_words(share))
 
 
 class Trials(QObject):
@@ -61,15 +69,18 @@ class Trials(QObject):
     @property
     def uses(self) -> Uses:
         """What their actions do, by their ids in the table."""
-        return {"try-fault": self.ask, "try-every": self.try_all, "keep-trial": self.trying.keep, "let-go": self.let_go}
+        return {
+            "try-fault": self.ask, "try-every": self.try_all, "try-pairs": partial(self.try_all, pairs=True),
+            "keep-trial": self.trying.keep, "let-go": self.let_go,
+        }  # fmt: skip
 
     def ask(self) -> None:
         """Open the window, with what is chosen picked."""
         self._open().panel.form.pick(self._session.selection)
 
-    def try_all(self) -> None:
+    def try_all(self, *, pairs: bool = False) -> None:
         window = self._open()
-        self.trying.try_all(waits=window.panel.form.waits.isChecked())
+        self.trying.try_all(waits=window.panel.form.waits.isChecked(), pairs=pairs)
 
     def let_go(self) -> None:
         """Of the finding that is looked at, and then of the trial."""

@@ -4,41 +4,26 @@ trial kept as a sequence of its own.
 
 from __future__ import annotations
 
-import threading
-from dataclasses import dataclass, field
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
 from app.aside import Newest
 from app.session import Session
+from app.trying_aside import Answer, Every, Request, work
 from core.document.names import name_of
 from core.document.project import Project
 from core.document.sequence_edits import AddSequence
 from core.errors import SenselessRequest
 from core.findings.finding import Finding
 from core.findings.sentences import joined
-from core.study import Study, StudyCancelled, run
+from core.study import Study
 from core.trials.comparing import change_of
-from core.trials.every import Outcome, outcome_of, trials_of, try_all
-from core.trials.told import verdict
+from core.trials.every import count_of_pairs
+from core.trials.told import duration_words, verdict
 from core.trials.trial import Trial, kept_sequence, trial_project
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Request:
-    """All that is needed to try faults, or with none only to study the project as it is."""
-
-    project: Project
-    sound: Study | None
-    trials: tuple[Trial, ...] = ()
-    stop: threading.Event = field(default_factory=threading.Event)
-
-
-@dataclass(frozen=True, slots=True)
-class _Answer:
-    sound: Study
-    outcomes: tuple[Outcome, ...]
+from core.trials.trying import Outcome, outcome_of
 
 
 class Trying(QObject):
@@ -57,6 +42,7 @@ class Trying(QObject):
         self._outcome: Outcome | None = None
         self._outcomes: tuple[Outcome, ...] = ()
         self._tried: Project | None = None
+        self._each = 0.0
         session.project_changed.connect(self._on_project_changed)
         session.project_opened.connect(self._forget)
         session.study_changed.connect(self._on_study_changed)
@@ -77,7 +63,7 @@ class Trying(QObject):
 
     @property
     def outcomes(self) -> tuple[Outcome, ...]:
-        """What every fault came to, worst first."""
+        """What every fault, or every pair of them, came to, worst first."""
         return self._outcomes
 
     @property
@@ -87,13 +73,27 @@ class Trying(QObject):
 
     @property
     def working(self) -> bool:
-        """Whether every fault is being tried."""
-        return self._running is not None and bool(self._running.trials)
+        """Whether every fault, or every pair of them, is being tried."""
+        return self._running is not None and self._running.every is not None
 
     @property
-    def _running(self) -> _Request | None:
+    def _running(self) -> Request | None:
         asked = self._newest.asked
-        return asked if isinstance(asked, _Request) else None
+        return asked if isinstance(asked, Request) else None
+
+    def left_words(self, share: float) -> str:
+        """How much is done of what is being tried, and how long the rest takes."""
+        return "" if self._running is None else self._running.pace.words(share)
+
+    @property
+    def pairs_words(self) -> str:
+        """How many pairs of faults there are, and how long they would take; nothing where there are none."""
+        project, sequence = self._session.project, self._session.sequence
+        if project is None or sequence is None or all(one.id != sequence.id for one in project.sequences):
+            return ""
+        count = count_of_pairs(project, sequence.id)
+        takes = duration_words(self._each * count) if self._each else "how long is told when the first are done"
+        return f"Every pair: up to {count} of them, {takes}." if count else ""
 
     @property
     def words(self) -> tuple[str, str]:
@@ -153,10 +153,15 @@ class Trying(QObject):
         self._outcome = None
         if trial is not None and found is not None and session.study_current and not session.drafting:
             if sound is not None and session.shown is not session.project:
-                self._outcome = outcome_of(sound, trial, found)
+                self._outcome = replace(outcome_of(sound, trial, found), together=self._known_together(trial))
             elif sound is None:
                 self._study_sound()
         self.changed.emit()
+
+    def _known_together(self, trial: Trial) -> tuple[Finding, ...] | None:
+        """What its faults bring only together, where every pair has been tried."""
+        listed = () if self.outdated else self._outcomes
+        return next((one.together for one in listed if one.trial == trial), None)
 
     def _sound_study(self) -> Study | None:
         """Of the project as it is, without a fault."""
@@ -169,7 +174,7 @@ class Trying(QObject):
         """The project was changed while a trial of it was shown, and nobody has studied it as it is."""
         project = self._session.project
         if project is not None and self._running is None:
-            self._ask(_Request(project, self._session.study))
+            self._ask(Request(project, self._session.study))
 
     def _on_project_changed(self) -> None:
         """A trial of what is no longer there ends."""
@@ -184,15 +189,15 @@ class Trying(QObject):
 
     # ---- every one -----------------------------------------------------------------------------------------------
 
-    def try_all(self, *, waits: bool) -> None:
-        """Try every fault of the sequence that is looked at; what is under way already is given up."""
+    def try_all(self, *, waits: bool, pairs: bool = False) -> None:
+        """Try every fault of the sequence that is looked at, or every pair of them; what is under way already is given
+        up."""
         project, sequence = self._session.project, self._session.sequence
         if project is None or sequence is None or all(one.id != sequence.id for one in project.sequences):
             self._session.trouble.emit("There is no sequence to try a fault in: add a step first")
             return
         self.stop()
-        trials = trials_of(project, sequence.id, waits=waits)
-        self._ask(_Request(project, self._sound_study(), trials))
+        self._ask(Request(project, self._sound_study(), Every(sequence.id, waits, pairs)))
 
     def stop(self) -> None:
         """Give up what is under way."""
@@ -206,30 +211,18 @@ class Trying(QObject):
         self.stop()
         return self._newest.shut_down()
 
-    def _ask(self, request: _Request) -> None:
-        self._newest.ask(request, partial(self._work, request))
+    def _ask(self, request: Request) -> None:
+        self._newest.ask(request, partial(work, request, self.progressed.emit))
         self.changed.emit()
 
-    def _work(self, request: _Request) -> _Answer | None:
-        """Away from the window's thread; None where it was stopped."""
-        stopped = request.stop.is_set
-        try:
-            sound = request.sound
-            if sound is None or sound.project is not request.project:
-                sound = run(request.project, previous=sound, cancelled=stopped)
-            outcomes = try_all(sound, request.trials, progress=self.progressed.emit, cancelled=stopped)
-        except StudyCancelled:
-            return None
-        return _Answer(sound, outcomes)
-
-    def _on_done(self, request: _Request, answer: _Answer | None) -> None:
+    def _on_done(self, request: Request, answer: Answer | None) -> None:
         if answer is not None:
             self._sound = answer.sound
-            if request.trials:
-                self._outcomes, self._tried = answer.outcomes, request.project
+            if request.every is not None:
+                self._outcomes, self._tried, self._each = answer.outcomes, request.project, answer.each
         self._judge()
 
-    def _on_failed(self, _request: _Request, why: str) -> None:
+    def _on_failed(self, _request: Request, why: str) -> None:
         self._session.trouble.emit(why)
         self.changed.emit()
 

@@ -180,6 +180,13 @@ def _trials_options(parser: argparse.ArgumentParser) -> None:
         ("--back", "T", values.back, "the sequence stops at T seconds and runs back to its start"),
     ):
         _option(parser, name, metavar=value, dest="faults", type=read, action="append", help=said)
+    at_once = parser.add_mutually_exclusive_group()
+    at_once.add_argument("--together", action="store_true", help="try all the faults that are named at once")
+    at_once.add_argument(
+        "--pairs", action="store_true",
+        help="try every two of the faults that are named, or of all there could be; what they bring only together is "
+        "told, and comes first",
+    )  # fmt: skip
     _option(
         parser, "--waits", action="store_true",
         help="what follows a step waits until its drives have arrived, as by a sequencing valve; if not said, it "
@@ -304,9 +311,10 @@ COMMANDS = {
     ),
     "trials": Command(
         form="bayfold trials PROJECT [--sequence ID] [--late DRIVE=S] [--slow DRIVE=SHARE] [--stuck DRIVE[=T]] "
-        "[--no-engage LATCH] [--no-release LATCH] [--back T] [--waits] [--json]",
+        "[--no-engage LATCH] [--no-release LATCH] [--back T] [--together | --pairs] [--waits] [--json]",
         does="Runs each sequence with one fault in it, checks it as any other, and says what is new or worse than "
-        "without the fault, and what is gone. Each fault may be given several times, and each is tried by itself. "
+        "without the fault, and what is gone. Each fault may be given several times, and each is tried by itself, or "
+        "all of them at once, or every two of them. "
         "Where none is given, every one is tried, and they are listed worst first: each drive that the sequence moves "
         "1 s late, at half speed, never moving, and stuck half way through each of its moves; each latch not engaging "
         "and not releasing; and the sequence stopped in the middle of each step and run back.",

@@ -14,7 +14,7 @@ from core.document import packing
 from core.document.newer import notice
 from core.document.project import Project
 from core.document.project_file import read_project
-from core.trials.fault import Fault
+from core.trials.fault import Single
 
 STRIP_KINDS = (".png", ".svg", ".pdf")
 SWEEP_KINDS = (".csv", *STRIP_KINDS)
@@ -62,13 +62,18 @@ def moves(*, project: Path, sequence: str | None, body: str | None, as_json: boo
     return int(any_loose(motions, body))
 
 
-def trials(*, project: Path, sequence: str | None, faults: Sequence[Fault] | None, waits: bool, as_json: bool) -> int:
+def trials(
+    *, project: Path, sequence: str | None, faults: Sequence[Single] | None, waits: bool, together: bool, pairs: bool,
+    as_json: bool,
+) -> int:  # fmt: skip
     """Status 1 where a fault brings what the sound sequence does not have, or has less of."""
     read = _read(project)
     from app.command_line.trials import any_harm, tried
     from core.trials.told import to_json, to_text
 
-    answers = tried(read, sequence=sequence, faults=faults or (), waits=waits)
+    answers = tried(
+        read, sequence=sequence, faults=faults or (), waits=waits, at_once=together, pairs=pairs
+    )  # fmt: skip
     if as_json:
         say_json(to_json(read, answers))
     else:

@@ -40,6 +40,12 @@ def complain(text: str) -> None:
         print(printable(" ".join(text.split()), sys.stderr), file=sys.stderr)
 
 
+def remark(text: str) -> None:
+    """Tell whoever sits at a terminal what takes long; nothing where standard error is read by a program."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        complain(text)
+
+
 def printable(text: str, stream: TextIO) -> str:
     """The text as the stream's encoding can say it: its own letters if it has them, else the nearest in ASCII.
 

@@ -1,52 +1,22 @@
-"""Which fault to try: what fails, how, and by how much."""
+"""Which fault to try, or which several at once."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.panels.readings import read_number, read_seconds, write_number
+from app.panels.fault_row import WHOLE, FaultRow, Things
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import ValueField
 from core.document.names import name_of
 from core.document.project import Project, Sequence
 from core.motion.schedule import lay_out
-from core.trials.every import LATE, SLOW
-from core.trials.fault import Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck
+from core.trials.fault import together
 from core.trials.trial import Trial
 
-WHOLE = ""
-"""Stands for the whole sequence among the things that may fail."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _How:
-    """One way to fail: its words, what it makes of an amount, and that amount's unit; without one it needs none."""
-
-    words: str
-    make: Callable[[str, float], Fault]
-    unit: str = ""
-    usual: float = 0.0
-
-
-OF_DRIVE = (
-    _How(words="not moving at all", make=lambda drive, _amount: Stuck(drive)),
-    _How(words="late by", make=Late, unit="s", usual=LATE),
-    _How(
-        words="slow, at a share of its speed", make=lambda drive, amount: Slow(drive, amount / 100.0), unit="%",
-        usual=100.0 * SLOW,
-    ),
-    _How(words="stuck from a moment on", make=Stuck, unit="s"),
-)  # fmt: skip
-OF_LATCH = (
-    _How(words="not engaging", make=lambda latch, _amount: NotEngaging(latch)),
-    _How(words="not releasing", make=lambda latch, _amount: NotReleasing(latch)),
-)
-OF_WHOLE = (_How(words="stopped at a moment and run back", make=lambda _whole, amount: Back(amount), unit="s"),)
+MOST = 4
+"""Faults at once: more are no trial of anything that happens."""
 
 
 class TrialForm(QWidget):
@@ -56,42 +26,107 @@ class TrialForm(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
-        self._things: tuple[tuple[str, str], ...] = ()
-        self._hows: tuple[_How, ...] = ()
-        self.what, self.how = QComboBox(), QComboBox()
-        self.what.setAccessibleName("What fails")
-        self.how.setAccessibleName("How it fails")
-        self.amount = ValueField("By how much", read=read_number, write=write_number)
+        self._things: Things = ()
+        self._rows: list[FaultRow] = []
+        self._grid = QGridLayout()
         self.waits = QCheckBox("What follows &waits until it has arrived")
         self.waits.setToolTip(
             "On: as by a sequencing valve, a step begins when what it follows is done. Off: as by a timer, it begins "
             "when it would have begun."
         )
         self.waits.setStatusTip(self.waits.toolTip())
+        self.more = Button("And another fault", "Try one more fault at once with it", look="segment")
         self.show_it = Button("Try it", "Show the sequence as it would run with this fault", look="segment")
         self._lay_out()
-        self.what.currentIndexChanged.connect(self._on_what)
-        self.how.currentIndexChanged.connect(self._on_how)
+        self._add_row()
+        self.more.clicked.connect(self.add_fault)
         self.show_it.clicked.connect(self._try)
-        self.amount.entered.connect(lambda _value: self._try())
         for signal in (session.project_changed, session.sequence_changed):
             signal.connect(self.refresh)
         self.refresh()
 
     def _lay_out(self) -> None:
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(12)
-        grid.setVerticalSpacing(8)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(12)
+        self._grid.setVerticalSpacing(8)
         for column, words in enumerate(("What fails", "How", "By how much")):
             label = QLabel(words)
             label.setObjectName("factLabel")
-            grid.addWidget(label, 0, column)
-        for column, part in enumerate((self.what, self.how, self.amount, self.show_it)):
-            grid.addWidget(part, 1, column)
-        grid.addWidget(self.waits, 2, 0, 1, 4)
+            self._grid.addWidget(label, 0, column)
         for column, stretch in enumerate((3, 3, 2, 0)):
-            grid.setColumnStretch(column, stretch)
+            self._grid.setColumnStretch(column, stretch)
+        below = QHBoxLayout()
+        below.setSpacing(12)
+        below.addWidget(self.waits, 1)
+        below.addWidget(self.more)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.setSpacing(8)
+        page.addLayout(self._grid)
+        page.addLayout(below)
+
+    # ---- the first fault -----------------------------------------------------------------------------------------
+
+    @property
+    def what(self) -> QComboBox:
+        return self._rows[0].what
+
+    @property
+    def how(self) -> QComboBox:
+        return self._rows[0].how
+
+    @property
+    def amount(self) -> ValueField:
+        return self._rows[0].amount
+
+    @property
+    def thing(self) -> str | None:
+        return self._rows[0].thing
+
+    # ---- several -------------------------------------------------------------------------------------------------
+
+    @property
+    def rows(self) -> tuple[FaultRow, ...]:
+        return tuple(self._rows)
+
+    def add_fault(self) -> None:
+        """One fault more at once; what is offered is the next thing that may fail."""
+        if len(self._rows) >= MOST or not self._things:
+            return
+        row = self._add_row()
+        taken = {one.thing for one in self._rows[:-1]}
+        free = next((thing for thing, _ in self._things if thing not in taken), self._things[0][0])
+        row.pick(free)
+        row.what.setFocus()
+
+    def _add_row(self) -> FaultRow:
+        row = FaultRow(self._moment, len(self._rows))
+        self._rows.append(row)
+        row.put_into(self._grid, len(self._rows))
+        if len(self._rows) > 1:
+            self._grid.addWidget(row.remove, len(self._rows), 3)
+            row.unwanted.connect(lambda: self._leave_out(row))
+        self._grid.addWidget(self.show_it, 1, 3)
+        row.offer(self._things, self._drives())
+        row.changed.connect(self._on_fault)
+        row.entered.connect(self._try)
+        self._on_fault()
+        return row
+
+    def _leave_out(self, row: FaultRow) -> None:
+        place = self._rows.index(row)
+        self._rows.remove(row)
+        row.take_out(self._grid)
+        row.deleteLater()
+        for number, later in enumerate(self._rows[place:], place + 1):
+            later.put_into(self._grid, number)
+            self._grid.addWidget(later.remove, number, 3)
+        self._rows[place - 1].what.setFocus()
+        self._on_fault()
+
+    def _on_fault(self) -> None:
+        self.waits.setEnabled(any(row.is_drive for row in self._rows))
+        self.more.setEnabled(len(self._rows) < MOST)
 
     # ---- what is offered -----------------------------------------------------------------------------------------
 
@@ -101,14 +136,9 @@ class TrialForm(QWidget):
         things = things_that_fail(project, sequence) if project is not None and sequence is not None else ()
         if things == self._things:
             return
-        picked = self.thing
         self._things = things
-        self.what.blockSignals(True)
-        self.what.clear()
-        self.what.addItems([words for _, words in things])
-        self.what.setCurrentIndex(max(0, [key for key, _ in things].index(picked) if picked in dict(things) else 0))
-        self.what.blockSignals(False)
-        self._on_what()
+        for row in self._rows:
+            row.offer(things, self._drives())
         self.setEnabled(bool(things))
 
     def pick(self, thing: str | None) -> None:
@@ -118,10 +148,13 @@ class TrialForm(QWidget):
             return
         moved = next((one.moves[0].drive for one in sequence.steps if one.id == thing and one.moves), None)
         on = next((one.id for one in project.drives if one.on == thing), None)
-        keys = [key for key, _ in self._things]
-        found = next((one for one in (thing, moved, on) if one in keys), None)
+        found = next((one for one in (thing, moved, on) if one in dict(self._things)), None)
         if found is not None:
-            self.what.setCurrentIndex(keys.index(found))
+            self._rows[0].pick(found)
+
+    def _drives(self) -> frozenset[str]:
+        project = self._session.project
+        return frozenset() if project is None else frozenset(one.id for one in project.drives)
 
     def _drawn(self) -> Sequence | None:
         """The sequence as drawn, also while a trial of it is shown."""
@@ -129,34 +162,6 @@ class TrialForm(QWidget):
         if project is None or shown is None:
             return None
         return next((one for one in project.sequences if one.id == shown.id), None)
-
-    @property
-    def thing(self) -> str | None:
-        row = self.what.currentIndex()
-        return self._things[row][0] if 0 <= row < len(self._things) else None
-
-    def _on_what(self) -> None:
-        project = self._session.project
-        drives = {one.id for one in project.drives} if project is not None else set()
-        hows = OF_WHOLE if self.thing == WHOLE else OF_DRIVE if self.thing in drives else OF_LATCH
-        if hows is not self._hows:
-            self._hows = hows
-            self.how.blockSignals(True)
-            self.how.clear()
-            self.how.addItems([one.words for one in hows])
-            self.how.blockSignals(False)
-        self.waits.setEnabled(self.thing in drives)
-        self._on_how()
-
-    def _on_how(self) -> None:
-        how = self._how()
-        self.amount.setEnabled(bool(how.unit))
-        read = read_seconds if how.unit == "s" else read_number
-        self.amount.set_reading(read, write_number if how.unit else lambda _value: "", how.unit)
-        self.amount.set_value(how.usual or self._moment())
-
-    def _how(self) -> _How:
-        return self._hows[max(0, self.how.currentIndex())]
 
     def _moment(self) -> float:
         """The scrubbed moment, or half way through where that is the start."""
@@ -166,13 +171,13 @@ class TrialForm(QWidget):
         return round(moment if moment > 0.0 else 0.5 * seconds, 3)
 
     def _try(self) -> None:
-        sequence, thing = self._drawn(), self.thing
-        if sequence is not None and thing is not None:
-            fault = self._how().make(thing, float(self.amount.value))
-            self.wanted.emit(Trial(sequence.id, fault, self.waits.isChecked() and self.waits.isEnabled()))
+        sequence, faults = self._drawn(), [row.fault for row in self._rows]
+        named = [one for one in faults if one is not None]
+        if sequence is not None and named:
+            self.wanted.emit(Trial(sequence.id, together(named), self.waits.isChecked() and self.waits.isEnabled()))
 
 
-def things_that_fail(project: Project, sequence: Sequence) -> tuple[tuple[str, str], ...]:
+def things_that_fail(project: Project, sequence: Sequence) -> Things:
     """The drives that a sequence moves, the latches that it works, and itself: ids with words."""
     if not sequence.steps:
         return ()

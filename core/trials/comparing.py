@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from core.findings.acceptance import LESS_IS_WORSE, NOTICED, badness
 from core.findings.finding import Finding, Kind
-from core.study import SequenceStudy
 
 Key = tuple[object, ...]
 _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
+
+
+class Found(Protocol):
+    """What a study of a sequence has found; a whole `SequenceStudy` is one."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]: ...
+
+    @property
+    def accepted(self) -> tuple[Finding, ...]: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,19 +47,13 @@ class Compared:
     @property
     def weight(self) -> tuple[object, ...]:
         """By which trials are put in order, worst first: the gravity of their findings, one by one."""
-        return (not self.harmful, tuple(_weight(one) for one in self.harmful))
+        return weight_of(self.harmful)
 
 
-def compare(sound: SequenceStudy, trial: SequenceStudy) -> Compared:
+def compare(sound: Found, trial: Found) -> Compared:
     """What is accepted of the sound sequence is known of it; what is accepted in the trial is not told again."""
     known = _worst_of((*sound.findings, *sound.accepted))
-    new, worse = [], []
-    for finding in trial.findings:
-        was = known.get(_key(finding))
-        if was is None:
-            new.append(finding)
-        elif _noticed(_worse_by(was, finding), badness(was)) and not _same_place(was, finding):
-            worse.append(Worse(finding, was))
+    new, worse = _beside(known, trial)
     still = {_key(one) for one in (*trial.findings, *trial.accepted)}
     touching = {key[1:] for key in still if key[0] == Kind.CLASH}
     gone = tuple(
@@ -57,7 +61,32 @@ def compare(sound: SequenceStudy, trial: SequenceStudy) -> Compared:
         for one in sound.findings
         if _key(one) not in still and not (one.kind is Kind.TIGHT and _key(one)[1:] in touching)
     )
-    return Compared(tuple(new), tuple(worse), gone)
+    return Compared(new, worse, gone)
+
+
+def only_together(alone: Sequence[Found], both: Found) -> tuple[Finding, ...]:
+    """What faults bring at once and none of them alone, or each alone less of, worst first; the sound sequence is to be
+    among those that are `alone`."""
+    new, worse = _beside(_worst_of(one for each in alone for one in (*each.findings, *each.accepted)), both)
+    return Compared(new, worse, ()).harmful
+
+
+def weight_of(findings: Iterable[Finding]) -> tuple[object, ...]:
+    """By which what is found, worst first, is put in order."""
+    weights = tuple(_weight(one) for one in findings)
+    return (not weights, weights)
+
+
+def _beside(known: dict[Key, Finding], trial: Found) -> tuple[tuple[Finding, ...], tuple[Worse, ...]]:
+    """What is new, and what is worse."""
+    new, worse = [], []
+    for finding in trial.findings:
+        was = known.get(_key(finding))
+        if was is None:
+            new.append(finding)
+        elif _noticed(_worse_by(was, finding), badness(was)) and not _same_place(was, finding):
+            worse.append(Worse(finding, was))
+    return tuple(new), tuple(worse)
 
 
 def change_of(compared: Compared, finding: Finding) -> str:

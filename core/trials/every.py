@@ -1,17 +1,15 @@
-"""Trying one fault, or every fault there could be of a sequence, with what is known of the sound one for a start."""
+"""Every fault there could be of a sequence, and every two of them at once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from core.document.project import Project
-from core.errors import SenselessRequest
 from core.motion.schedule import lay_out
-from core.study import Cancelled, Progress, SequenceStudy, Study, StudyCancelled, run, sequences_of
-from core.trials.comparing import Compared, compare
-from core.trials.fault import Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck
-from core.trials.trial import Never, Trial, never_begun, trial_project
+from core.study import sequences_of
+from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Single, Slow, Stuck, Together
+from core.trials.trial import Trial
 
 LATE = 1.0
 """Seconds by which a drive is late where nobody says otherwise."""
@@ -19,45 +17,7 @@ SLOW = 0.5
 """Of its speed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """What came of a trial."""
-
-    trial: Trial
-    words: str
-    seconds: float
-    """How long the sequence takes with the fault."""
-    compared: Compared
-    never: Never
-
-
-def try_out(
-    sound: Study, trial: Trial, *, frames: int | None = None, cancelled: Cancelled | None = None
-) -> tuple[Outcome, Study]:
-    """What a trial comes to, and its study; `sound` is a study of the project that has the sequence.
-
-    Raises SenselessRequest where the fault makes no sense, StudyCancelled when `cancelled` answers yes.
-    """
-    project = trial_project(sound.project, trial)
-    study = run(project, frames=frames, previous=sound, cancelled=cancelled)
-    return outcome_of(sound, trial, study.sequences[0]), study
-
-
-def outcome_of(sound: Study, trial: Trial, found: SequenceStudy) -> Outcome:
-    """What a trial comes to that has been studied already."""
-    before = sound.sequence(trial.sequence)
-    if before is None:
-        raise SenselessRequest(f"sequence {trial.sequence!r} has not been studied without a fault")
-    return Outcome(
-        trial=trial,
-        words=trial.words(sound.project),
-        seconds=found.schedule.seconds,
-        compared=compare(before, found),
-        never=never_begun(sound.project, trial),
-    )
-
-
-def every_fault(project: Project, sequence_id: str) -> Iterator[Fault]:
+def every_fault(project: Project, sequence_id: str) -> Iterator[Single]:
     """Each drive that the sequence moves: late, slow, never moving, and stuck half way through each of its moves;
     each latch that it works: not doing what it should; and the sequence run back from the middle of each step that
     moves anything."""
@@ -79,27 +39,21 @@ def every_fault(project: Project, sequence_id: str) -> Iterator[Fault]:
     yield from (Back(at) for at in sorted({0.5 * (step.begin + step.end) for step in moving}))
 
 
-def try_all(
-    sound: Study,
-    trials: tuple[Trial, ...],
-    *,
-    frames: int | None = None,
-    progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
-) -> tuple[Outcome, ...]:
-    """What each comes to, worst first; of those that bring nothing new, in the order given."""
-    outcomes = []
-    for number, trial in enumerate(trials):
-        if cancelled is not None and cancelled():
-            raise StudyCancelled
-        if progress is not None:
-            progress(trial.words(sound.project), number / len(trials))
-        outcomes.append(try_out(sound, trial, frames=frames, cancelled=cancelled)[0])
-    if progress is not None:
-        progress("done", 1.0)
-    return tuple(sorted(outcomes, key=lambda outcome: outcome.compared.weight))
-
-
 def trials_of(project: Project, sequence_id: str, *, waits: bool = False) -> tuple[Trial, ...]:
     """Every fault as a trial."""
     return tuple(Trial(sequence_id, fault, waits) for fault in every_fault(project, sequence_id))
+
+
+def count_of_pairs(project: Project, sequence_id: str) -> int:
+    """How many pairs of faults there are at most; some are left out, since one of the two would make no difference."""
+    count = sum(1 for _ in every_fault(project, sequence_id))
+    return count * (count - 1) // 2
+
+
+def pairs_of(
+    project: Project, sequence_id: str, *, faults: Sequence[Single] | None = None, waits: bool = False
+) -> tuple[Trial, ...]:
+    """Every two faults that each make a difference beside the other, of those named or of all, as trials."""
+    some = tuple(every_fault(project, sequence_id)) if faults is None else faults
+    pairs = (Trial(sequence_id, Together(pair), waits) for pair in combinations(some, 2))
+    return tuple(trial for trial in pairs if trial.apply(project) is not project)

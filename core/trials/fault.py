@@ -1,7 +1,8 @@
-"""Faults of one drive, one latch or the whole sequence; plain values, which load nothing."""
+"""Faults of one drive, one latch or the whole sequence, and several at once; plain values, which load nothing."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 HALF = 0.5
@@ -54,4 +55,24 @@ class Back:
 
 DriveFault = Late | Slow | Stuck
 LatchFault = NotEngaging | NotReleasing
-Fault = DriveFault | LatchFault | Back
+Single = DriveFault | LatchFault | Back
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Two faults or more at once, each as it is by itself."""
+
+    faults: tuple[Single, ...]
+
+
+Fault = Single | Together
+
+
+def parts_of(fault: Fault) -> tuple[Single, ...]:
+    """The faults that a fault is made of: those of several at once, or itself."""
+    return fault.faults if isinstance(fault, Together) else (fault,)
+
+
+def together(faults: Sequence[Single]) -> Fault:
+    """One fault as it is, several at once."""
+    return faults[0] if len(faults) == 1 else Together(tuple(faults))

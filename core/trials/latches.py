@@ -1,8 +1,9 @@
-"""One latch that does not take hold, or does not let go."""
+"""One latch that does not take hold, or does not let go, or not in time."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from functools import partial
 
 from msgspec.structs import replace
 
@@ -25,6 +26,22 @@ def held_from_start(sequence: Sequence, latch: str) -> bool:
     engages = [step.end for step in schedule.steps if latch in step.engage]
     releases = [step.begin for step in schedule.steps if latch in step.release]
     return bool(releases) and min(releases) < min(engages, default=float("inf"))
+
+
+def not_held_before(meant: Sequence, made: Sequence) -> Sequence:
+    """What takes hold later than it is meant to, and has not when it is told to let go, does not let go: it would
+    otherwise be first heard of when it is released, and count as held from the start."""
+    schedule = lay_out(made)
+    for latch in dict.fromkeys(one for step in made.steps for one in step.release):
+        if held_from_start(made, latch) and not held_from_start(meant, latch):
+            first = min((step.end for step in schedule.steps if latch in step.engage), default=float("inf"))
+            early = {step.id for step in schedule.steps if step.begin < first}
+            made = _each(made, partial(_unless, early, latch))
+    return made
+
+
+def _unless(early: Collection[str], latch: str, step: Step) -> Step:
+    return replace(step, release=_without(step.release, latch)) if step.id in early else step
 
 
 def _never_takes_hold(sequence: Sequence, latch: str) -> Sequence:

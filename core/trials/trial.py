@@ -1,7 +1,8 @@
-"""A trial: a project with one of its sequences as it would run with a fault, to be solved and checked as any other."""
+"""A trial: a project with one of its sequences as it would run with a fault or several, solved and checked as any."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
 from msgspec.structs import replace
@@ -15,11 +16,12 @@ from core.findings.sentences import Names
 from core.findings.targets import belongs
 from core.motion.schedule import lay_out
 from core.trials.back import run_back
-from core.trials.fault import Back, DriveFault, Fault, LatchFault, Late, NotEngaging, Slow, Stuck
+from core.trials.fault import Back, DriveFault, Fault, LatchFault, Single, parts_of, together
 from core.trials.lagging import lagging
-from core.trials.latches import held_from_start, unlatched
+from core.trials.latches import not_held_before, unlatched
 from core.trials.pieces import write
-from core.trials.words import fault_words
+from core.trials.sense import check_fault
+from core.trials.words import fault_words, lowered
 
 Never = tuple[str, ...]
 """Steps that do not begin at all, by their ids."""
@@ -27,7 +29,8 @@ Never = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One sequence with one fault; `waits` has what follows a step wait until its drives have arrived."""
+    """One sequence with one fault, or several at once; `waits` has what follows a step wait until its drives have
+    arrived."""
 
     sequence: str
     fault: Fault
@@ -35,7 +38,8 @@ class Trial:
 
     def words(self, project: Project) -> str:
         """What is tried, in a few words."""
-        waiting = ", the rest waiting" if self.waits and not isinstance(self.fault, Back | LatchFault) else ""
+        lags = any(isinstance(one, DriveFault) for one in parts_of(self.fault))
+        waiting = ", the rest waiting" if self.waits and lags else ""
         return fault_words(self.fault, Names(project)) + waiting
 
     @property
@@ -57,7 +61,7 @@ def trial_project(project: Project, trial: Trial) -> Project:
     SenselessRequest, in one line, where the sequence or the drive is not there or the fault makes no difference.
     """
     sequence = _sequence(project, trial.sequence)
-    faulty = replace(faulty_sequence(project, trial), name=f"{name_of(sequence)}, {_lowered(trial.words(project))}")
+    faulty = replace(faulty_sequence(project, trial), name=f"{name_of(sequence)}, {lowered(trial.words(project))}")
     wrong = next(sequence_problems(replace(project, sequences=(faulty,))), None)
     if wrong is not None:
         raise SenselessRequest(f"{trial.words(project)} cannot be tried: {wrong}")
@@ -71,15 +75,38 @@ def trial_project(project: Project, trial: Trial) -> Project:
 
 def faulty_sequence(project: Project, trial: Trial) -> Sequence:
     """The sequence as it would run; steps that do not begin are left out of it."""
-    sequence, fault = _sequence(project, trial.sequence), trial.fault
-    if isinstance(fault, Back):
-        _check_moment(sequence, fault.at)
-        return write(sequence, run_back(project, sequence, fault.at))
-    if isinstance(fault, LatchFault):
-        _check_latch(project, sequence, fault)
-        return unlatched(project, sequence, fault)
-    _check_drive(project, sequence, fault)
-    return write(sequence, lagging(project, sequence, fault, waits=trial.waits))
+    sequence, singles = _sequence(project, trial.sequence), parts_of(trial.fault)
+    check_fault(project, sequence, trial.fault)
+    made = _run_with(project, sequence, singles, waits=trial.waits)
+    if len(singles) > 1:
+        for one in singles:
+            others = [other for other in singles if other is not one]
+            if made == _run_with(project, sequence, others, waits=trial.waits):
+                words = fault_words(one, Names(project)), fault_words(together(others), Names(project))
+                raise SenselessRequest(f"{words[0]} makes no difference beside {words[1]}")
+    return made
+
+
+def _run_with(project: Project, sequence: Sequence, faults: SequenceOf[Single], *, waits: bool) -> Sequence:
+    """What the sequence orders is turned back first, then what its latches do, and then what its drives make of it:
+    so a drive that is late, slow or stuck is so on the way back as well."""
+    for one in faults:
+        if isinstance(one, Back):
+            sequence = write(sequence, run_back(project, sequence, one.at))
+    for one in faults:
+        if isinstance(one, LatchFault):
+            sequence = unlatched(_with(project, sequence), sequence, one)
+    lags = [one for one in faults if isinstance(one, DriveFault)]
+    if not lags:
+        return sequence
+    return not_held_before(
+        sequence, write(sequence, lagging(_with(project, sequence), sequence, lags, waits=waits))
+    )  # fmt: skip
+
+
+def _with(project: Project, sequence: Sequence) -> Project:
+    """The project with this sequence in place of the one of its id, so that no new id is one that it has by now."""
+    return replace(project, sequences=tuple(sequence if one.id == sequence.id else one for one in project.sequences))
 
 
 def never_begun(project: Project, trial: Trial) -> Never:
@@ -108,11 +135,6 @@ def kept_sequence(project: Project, trial: Trial) -> Sequence:
     return replace(faulty, id=own, name=name, steps=tuple(renamed(step) for step in faulty.steps))
 
 
-def _lowered(words: str) -> str:
-    """`Stopped at` in the middle of a line; names keep their letters."""
-    return words.replace("Stopped", "stopped", 1) if words.startswith("Stopped at") else words
-
-
 def _sequence(project: Project, wanted: str) -> Sequence:
     for sequence in project.sequences:
         if sequence.id == wanted:
@@ -127,51 +149,9 @@ def _comes(target: Target, fault: Fault, sequence: Sequence, faulty: Sequence) -
     at = target.at
     if at.after is not None and all(step.id != at.after for step in faulty.steps):
         return False
-    if not isinstance(fault, Back) or at.at == "start":
+    turned = next((one.at for one in parts_of(fault) if isinstance(one, Back)), None)
+    if turned is None or at.at == "start":
         return True
     if at.after is not None:
-        return lay_out(sequence).step(at.after).end <= fault.at
-    return isinstance(at.at, float) and at.at <= fault.at
-
-
-def _check_moment(sequence: Sequence, at: float) -> None:
-    end = lay_out(sequence).seconds
-    if not 0.0 < at <= end:
-        raise SenselessRequest(
-            f"{name_of(sequence)} cannot stop at {at:g} s and run back; it runs from 0 to {end:g} s"
-        )  # fmt: skip
-
-
-def _check_latch(project: Project, sequence: Sequence, fault: LatchFault) -> None:
-    worked = {one for step in sequence.steps for one in (*step.engage, *step.release)}
-    if fault.latch not in worked:
-        known = ", ".join(sorted(worked)) or "none"
-        raise SenselessRequest(f"{name_of(sequence)} works no latch {fault.latch!r}; it works {known}")
-    does = any(
-        fault.latch in (step.engage if isinstance(fault, NotEngaging) else step.release) for step in sequence.steps
-    )
-    if not does:
-        held = ", which holds from the start" if held_from_start(sequence, fault.latch) else ""
-        word = "engages" if isinstance(fault, NotEngaging) else "releases"
-        name = Names(project)(fault.latch)
-        raise SenselessRequest(f"{name_of(sequence)} never {word} {name}{held}; nothing would differ")
-
-
-def _check_drive(project: Project, sequence: Sequence, fault: DriveFault) -> None:
-    moved = tuple(dict.fromkeys(move.drive for step in sequence.steps for move in step.moves))
-    if fault.drive not in moved:
-        known = ", ".join(moved) or "none"
-        raise SenselessRequest(f"{name_of(sequence)} moves no drive {fault.drive!r}; it moves {known}")
-    match fault:
-        case Late(seconds=seconds) if not seconds > 0.0:
-            raise SenselessRequest(f"a drive cannot be late by {seconds:g} s; more than 0 s is needed")
-        case Slow(share=share) if not share > 0.0 or share == 1.0:
-            wrong = f"a drive at {share:g} of its speed is no slow one"
-            raise SenselessRequest(f"{wrong}; a share such as 0.5 is needed, and 0 is a drive that is stuck")
-        case Stuck(at=at):
-            last = max(
-                step.end for step in lay_out(sequence).steps if any(move.drive == fault.drive for move in step.moves)
-            )
-            if not 0.0 <= at < last:
-                name, where = Names(project)(fault.drive), name_of(sequence)
-                raise SenselessRequest(f"{name} cannot get stuck at {at:g} s: its moves in {where} end at {last:g} s")
+        return lay_out(sequence).step(at.after).end <= turned
+    return isinstance(at.at, float) and at.at <= turned

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from core.findings.sentences import Names, seconds
-from core.trials.fault import HALF, Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck
+from core.findings.sentences import Names, joined, seconds
+from core.trials.fault import HALF, Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck, Together
 from core.units import format_number
 
 
@@ -25,3 +25,11 @@ def fault_words(fault: Fault, names: Names) -> str:
             return f"{names(fault.latch)} not releasing"
         case Back():
             return f"Stopped at {seconds(fault.at)} and run back"
+        case Together():
+            first, *others = (fault_words(one, names) for one in fault.faults)
+            return joined([first, *map(lowered, others)])
+
+
+def lowered(words: str) -> str:
+    """`Stopped at` in the middle of a line; names keep their letters."""
+    return words.replace("Stopped", "stopped", 1) if words.startswith("Stopped at") else words

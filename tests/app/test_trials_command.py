@@ -86,6 +86,20 @@ def test_without_a_fault_every_one_is_tried_worst_first(ask):
         (("--late", "door=1"), "Run moves no drive 'door'; it moves doors, gear"),
         (("--no-release", "uplock"), "Run never releases Uplock; nothing would differ"),
         (("--sequence", "rum"), "there is no sequence 'rum'; the project has run"),
+        (
+            ("--together", "--late", "doors=1"),
+            "--together needs two faults or more, such as",
+        ),
+        (("--pairs", "--late", "doors=1"), "--pairs needs two faults or more"),
+        (("--together", "--pairs"), "not allowed with"),
+        (
+            ("--together", "--late", "doors=1", "--late", "doors=2"),
+            "Doors late by 1.00 s and Doors late by 2.00 s cannot be tried together: one of them is enough",
+        ),
+        (
+            ("--together", "--stuck", "doors", "--slow", "doors=0.5"),
+            "Doors at half speed makes no difference beside Doors not moving at all",
+        ),
         (("--late", "doors=1", "--late", "door=1"), "Run moves no drive 'door'; it moves doors, gear"),
     ],
 )
@@ -94,6 +108,29 @@ def test_what_makes_no_sense_is_one_line_and_status_2(ask, options: tuple[str, .
     assert (status, out) == (2, "")
     assert line in err
     assert err.count("\n") == 1
+
+
+def test_faults_that_are_named_are_tried_at_once(ask):
+    status, out, err = ask("--late", "doors=16", "--slow", "gear=0.5", "--together", "--json")
+    ((trial,),) = [one["trials"] for one in json.loads(out)["sequences"]]
+    assert trial["fault"] == {
+        "kind": "together",
+        "faults": [{"kind": "late", "drive": "doors", "by": 16.0}, {"kind": "slow", "drive": "gear", "share": 0.5}],
+    }
+    assert (err, status) == ("", int(bool(trial["new"])))
+    _, out, _ = ask("--late", "doors=0.5", "--no-engage", "uplock", "--together")
+    assert "Run: 1 pair of faults tried, none brings anything that neither fault brings alone" in out
+
+
+def test_every_two_of_the_faults_that_are_named_are_tried_by_what_comes_only_together(ask):
+    """The leg comes to where the shut door would be 8.6 s after it was told to open: late by 8 s or slow it is open."""
+    status, out, _ = ask("--late", "doors=8", "--slow", "doors=0.125", "--no-engage", "uplock", "--pairs", "--json")
+    ((*trials,),) = [one["trials"] for one in json.loads(out)["sequences"]]
+    assert status == 1
+    assert [len(trial["fault"]["faults"]) for trial in trials] == [2, 2, 2]
+    together = [len(trial["together"]) for trial in trials]
+    assert together[0] > 0
+    assert together[1:] == [0, 0]
 
 
 def test_a_fault_is_tried_in_the_sequences_that_it_makes_sense_in(capsys, tmp_path: Path):

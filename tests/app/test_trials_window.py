@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from app.panels.trial_form import MOST
 from app.panels.trials import NONE_YET, OUTDATED
 from app.session import IN_TRIAL
 from core.document.edits import SetStepDuration
@@ -15,7 +16,8 @@ from core.document.finding_edits import SetPairRule
 from core.document.project import PairRule
 from core.document.step_edits import SetMove
 from core.findings.finding import Kind
-from core.trials.fault import Back, Late, NotEngaging, Slow, Stuck
+from core.trials.every import pairs_of
+from core.trials.fault import Back, Late, NotEngaging, Slow, Stuck, Together
 from core.trials.trial import Trial
 from tests.app.window import opened_window, wait_for_check
 from tests.core.trials.gear import UP, gear
@@ -203,7 +205,8 @@ def test_an_amount_is_typed_and_tried(qtbot, window, trying):
 def test_every_fault_is_tried_aside_listed_worst_first_and_shown_by_its_row(qtbot, window, trying):
     form = asked(window)
     panel = window.trials.shown.panel
-    assert panel.said.text() == NONE_YET
+    assert panel.said.text().startswith(NONE_YET)
+    assert panel.said.text().endswith("Every pair: up to 78 of them, how long is told when the first are done.")
     shares: list[float] = []
     trying.progressed.connect(lambda _words, share: shares.append(share))
     QTest.mouseClick(panel.every, Qt.MouseButton.LeftButton)
@@ -221,7 +224,7 @@ def test_every_fault_is_tried_aside_listed_worst_first_and_shown_by_its_row(qtbo
     window.session.try_out(None)
     assert panel.table.selectedIndexes() == []
     window.session.push(WIDER)
-    assert panel.said.text() == OUTDATED
+    assert panel.said.text().startswith(OUTDATED)
     wait_for_check(qtbot, window)
 
 
@@ -240,3 +243,83 @@ def test_closing_the_window_while_faults_are_tried_waits_for_nothing(qtbot, wind
     window.commands["try-every"].trigger()
     assert window.trials.shut_down()
     assert not trying.working
+
+
+# ---- several at once -------------------------------------------------------------------------------------------------
+
+
+def test_two_faults_are_picked_tried_and_told_together(qtbot, window, trying):
+    form = asked(window)
+    form.more.click()
+    first, second = form.rows
+    assert (first.thing, second.thing) == ("doors", "gear")
+    first.how.setCurrentIndex(1)
+    second.how.setCurrentIndex(2)
+    form.show_it.click()
+    assert trying.trial == Trial("run", Together((Late("doors", 1.0), Slow("gear", 0.5))))
+    wait_for_check(qtbot, window)
+    words = "Trial: Doors late by 1.00 s and Gear at half speed – not the sequence as drawn"
+    assert window.trials.banner.title == words
+    window.trials.keep.click()
+    assert window.session.project.sequences[1].name == "Run, Doors late by 1.00 s and Gear at half speed"
+
+
+def test_a_fault_is_left_out_again_and_the_others_stay(window, trying):
+    form = asked(window)
+    form.more.click()
+    form.more.click()
+    assert len(form.rows) == 3
+    third = form.rows[2]
+    third.pick("uplock")
+    form.rows[1].remove.click()
+    assert [row.thing for row in form.rows] == ["doors", "uplock"]
+    assert form.rows[1] is third
+    form.show_it.click()
+    assert trying.trial == Trial("run", Together((Stuck("doors"), NotEngaging("uplock"))))
+    for _ in range(5):
+        form.more.click()
+    assert len(form.rows) == MOST
+    assert not form.more.isEnabled()
+
+
+def test_two_that_make_no_sense_together_are_refused_in_a_line(window, trying):
+    form = asked(window)
+    form.more.click()
+    form.rows[1].pick("doors")
+    form.rows[1].how.setCurrentIndex(1)
+    form.show_it.click()
+    assert window.session.trial is None
+    assert window.notice.text == "Doors late by 1.00 s makes no difference beside Doors not moving at all"
+
+
+def test_every_pair_is_tried_told_how_long_and_listed_by_what_comes_only_together(qtbot, window, trying):
+    told: list[str] = []
+    trying.progressed.connect(lambda _words, share: told.append(trying.left_words(share)))
+    window.commands["try-pairs"].trigger()
+    panel = window.trials.shown.panel
+    assert trying.working
+    assert not panel.pairs.isEnabled()
+    qtbot.waitUntil(lambda: not trying.working, timeout=120_000)
+    assert told[0].startswith("0 of ")
+    assert " tried, about " in told[10]
+    assert told[10].endswith("to go")
+    assert len(listed(panel)) == len(trying.outcomes) == len(pairs_of(gear(), "run"))
+    brings = [bool(one.together) for one in trying.outcomes]
+    assert any(brings)
+    assert brings == sorted(brings, reverse=True)
+    assert "only together" in panel.table.item(0, 1).text()
+    assert panel.said.text().startswith("Every pair: up to 78 of them, about ")
+    panel.table.selectRow(0)
+    wait_for_check(qtbot, window)
+    assert "only together" in window.trials.banner.text
+
+
+def test_trying_every_pair_can_be_given_up(qtbot, window, trying):
+    window.commands["try-pairs"].trigger()
+    panel = window.trials.shown.panel
+    qtbot.waitUntil(lambda: panel.progress.value() > 0, timeout=60_000)
+    panel.stop.click()
+    assert not trying.working
+    assert trying.outcomes == ()
+    assert panel.pairs.isEnabled()
+    assert panel.said.text().startswith(NONE_YET)

@@ -16,8 +16,9 @@ sys.path[:0] = [str(Path(__file__).parents[2])]
 from core.document.project import Project  # noqa: E402
 from core.document.project_file import read_project  # noqa: E402
 from core.study import Study, run  # noqa: E402
-from core.trials.every import trials_of, try_all  # noqa: E402
+from core.trials.every import trials_of  # noqa: E402
 from core.trials.trial import trial_project  # noqa: E402
+from core.trials.trying import try_all  # noqa: E402
 from tests.benchmarks.measuring import milliseconds  # noqa: E402
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"

@@ -13,7 +13,7 @@ from core.document.sequence_edits import AddSequence
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of
 from core.motion.schedule import lay_out
-from core.trials.fault import Back, Fault, Late, Slow, Stuck
+from core.trials.fault import Back, Fault, Late, Single, Slow, Stuck, Together
 from core.trials.trial import Trial, faulty_sequence, kept_sequence
 from tests.core.trials.gear import gear
 
@@ -100,6 +100,27 @@ def test_what_runs_back_is_the_same_in_a_mirror(project: Project, share: float) 
     assert there[:-1] == pytest.approx(tracks(project, times)[:-1], abs=1e-4)
     assert tracks(project, 2.0 * at - times, trial)[1:] == pytest.approx(there[1:], abs=1e-4)
     assert tracks(project, np.array([2.0 * at]), trial) == pytest.approx(tracks(project, np.zeros(1)), abs=1e-9)
+
+
+@given(
+    chains(), st.sampled_from(FAULTS), st.sampled_from([Late("doors", 0.3), Slow("doors", 0.6), Stuck("doors", 0.1)])
+)
+def test_of_two_drives_at_fault_each_goes_as_with_its_own_fault_alone(
+    project: Project, one: Single, other: Single
+) -> None:
+    both = Trial("run", Together((one, other)))
+    assume(both.apply(project) is not project)
+    times = np.linspace(0.0, 2.0 * end_of(project), 201)[1:]
+    together = tracks(project, times, both)
+    assert together[:, 0] == pytest.approx(tracks(project, times, Trial("run", one))[:, 0], abs=1e-4)
+    assert together[:, 1] == pytest.approx(tracks(project, times, Trial("run", other))[:, 1], abs=1e-4)
+
+
+@given(chains(), st.sampled_from(FAULTS), st.floats(0.1, 1.0), st.booleans())
+def test_whatever_is_tried_at_once_can_be_kept(project: Project, fault: Single, share: float, waits: bool) -> None:
+    trial = Trial("run", Together((fault, Back(share * end_of(project)))), waits)
+    assume(trial.apply(project) is not project)
+    assert problems(AddSequence(kept_sequence(project, trial)).apply(project)) == ()
 
 
 @given(

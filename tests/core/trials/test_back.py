@@ -10,9 +10,9 @@ import pytest
 from core.document.project_file import read_project
 from core.motion.schedule import lay_out
 from core.study import run
-from core.trials.every import try_out
 from core.trials.fault import Back
 from core.trials.trial import Trial, faulty_sequence, never_begun
+from core.trials.trying import try_out
 from tests.core.trials.gear import UP, gear, step
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"

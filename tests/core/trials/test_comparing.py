@@ -13,9 +13,10 @@ from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from core.study import StudyCancelled, run
 from core.trials.comparing import change_of
-from core.trials.every import trials_of, try_all, try_out
+from core.trials.every import trials_of
 from core.trials.fault import Back, Late, Slow, Stuck
 from core.trials.trial import Trial
+from core.trials.trying import try_all, try_out
 from tests.core.trials.gear import UP, gear, step
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"

@@ -10,9 +10,9 @@ from core.document.project import Move, Project, Sequence
 from core.findings.finding import Kind
 from core.motion.schedule import Schedule, lay_out
 from core.study import run
-from core.trials.every import Outcome, try_out
 from core.trials.fault import DriveFault, Fault, Late, Slow, Stuck
 from core.trials.trial import Trial, faulty_sequence, never_begun
+from core.trials.trying import Outcome, try_out
 from tests.core.trials.gear import TOUCHES, UP, gear, step
 
 RATE = 10.0
@@ -176,6 +176,15 @@ def test_steps_in_any_order_of_the_list_are_found_in_the_order_of_time():
     project = gear(replace(steps[3]), *steps[:3])
     made = faulty_sequence(project, Trial("run", Slow("doors", 0.5), waits=True))
     assert spans(made) == {"first": (0.0, 0.0), "open": (0.0, 2.0), "up": (2.0, 7.0), "shut": (7.0, 9.0)}
+
+
+def test_what_has_not_taken_hold_when_it_should_let_go_did_not_hold_from_the_start():
+    up, unlock = gear().sequences[0].steps[1], step("unlock", 0.0, release=("uplock",))
+    project = gear(up, unlock)
+    assert [one.kind for one in run(project).sequences[0].findings if one.kind is Kind.LATCH] == []
+    made = faulty_sequence(project, Trial("run", Slow("gear", 0.5)))
+    assert [(one.engage, one.release) for one in made.steps] == [(("uplock",), ()), ((), ())]
+    assert [one for one in tried(project, Slow("gear", 0.5)).compared.new if one.kind is Kind.LATCH] == []
 
 
 def test_other_drives_go_as_they_did():

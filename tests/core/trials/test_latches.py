@@ -5,9 +5,9 @@ from __future__ import annotations
 from core.document.project import Sequence
 from core.findings.finding import Kind
 from core.study import run
-from core.trials.every import try_out
 from core.trials.fault import NotEngaging, NotReleasing
 from core.trials.trial import Trial, faulty_sequence
+from core.trials.trying import try_out
 from tests.core.trials.gear import UP, gear, step
 
 DOWN = (step("down", 5.0, {"gear": 0.0}, release=("uplock",)),)

@@ -12,9 +12,10 @@ from core.errors import SenselessRequest
 from core.findings.finding import Kind
 from core.motion.schedule import lay_out
 from core.study import run
-from core.trials.every import every_fault, try_out
+from core.trials.every import every_fault
 from core.trials.fault import Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck
 from core.trials.trial import Trial, kept_sequence, trial_project
+from core.trials.trying import try_out
 from tests.core.trials.gear import gear, step
 
 

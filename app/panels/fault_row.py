@@ -1,0 +1,135 @@
+"""One fault: what fails, how, and by how much."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout
+
+from app.panels.readings import read_number, read_seconds, write_number
+from app.widgets.button import Button
+from app.widgets.value_field import ValueField
+from core.trials.every import LATE, SLOW
+from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Single, Slow, Stuck
+
+Things = Sequence[tuple[str, str]]
+"""Ids with words."""
+WHOLE = ""
+"""Stands for the whole sequence among the things that may fail."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _How:
+    """One way to fail: its words, what it makes of an amount, and that amount's unit; without one it needs none."""
+
+    words: str
+    make: Callable[[str, float], Single]
+    unit: str = ""
+    usual: float = 0.0
+
+
+OF_DRIVE = (
+    _How(words="not moving at all", make=lambda drive, _amount: Stuck(drive)),
+    _How(words="late by", make=Late, unit="s", usual=LATE),
+    _How(
+        words="slow, at a share of its speed", make=lambda drive, amount: Slow(drive, amount / 100.0), unit="%",
+        usual=100.0 * SLOW,
+    ),
+    _How(words="stuck from a moment on", make=Stuck, unit="s"),
+)  # fmt: skip
+OF_LATCH = (
+    _How(words="not engaging", make=lambda latch, _amount: NotEngaging(latch)),
+    _How(words="not releasing", make=lambda latch, _amount: NotReleasing(latch)),
+)
+OF_WHOLE = (_How(words="stopped at a moment and run back", make=lambda _whole, amount: Back(amount), unit="s"),)
+
+
+class FaultRow(QObject):
+    """Four widgets in a row of a grid; `moment` answers the moment that is offered first."""
+
+    changed = Signal()
+    """Something else fails."""
+    entered = Signal()
+    """An amount was typed."""
+    unwanted = Signal()
+
+    def __init__(self, moment: Callable[[], float], number: int) -> None:
+        super().__init__()
+        self._moment = moment
+        self._things: Things = ()
+        self._drives: frozenset[str] = frozenset()
+        self._hows: tuple[_How, ...] = ()
+        which = "" if number == 0 else f", fault {number + 1}"
+        self.what, self.how = QComboBox(), QComboBox()
+        self.what.setAccessibleName(f"What fails{which}")
+        self.how.setAccessibleName(f"How it fails{which}")
+        self.amount = ValueField(f"By how much{which}", read=read_number, write=write_number)
+        self.remove = Button("Leave out", "Leave this fault out of what is tried", look="segment")
+        self.remove.setAccessibleName(f"Leave out fault {number + 1}")
+        self.what.currentIndexChanged.connect(self._on_what)
+        self.how.currentIndexChanged.connect(self._on_how)
+        self.amount.entered.connect(lambda _value: self.entered.emit())
+        self.remove.clicked.connect(self.unwanted)
+
+    def put_into(self, grid: QGridLayout, row: int) -> None:
+        for column, part in enumerate((self.what, self.how, self.amount)):
+            grid.addWidget(part, row, column)
+
+    def take_out(self, grid: QGridLayout) -> None:
+        for part in (self.what, self.how, self.amount, self.remove):
+            grid.removeWidget(part)
+            part.deleteLater()
+
+    # ---- what is offered -----------------------------------------------------------------------------------------
+
+    def offer(self, things: Things, drives: frozenset[str]) -> None:
+        """These may fail; what was picked stays, while it is there."""
+        picked, keys = self.thing, [key for key, _ in things]
+        self._things, self._drives = things, drives
+        self.what.blockSignals(True)
+        self.what.clear()
+        self.what.addItems([words for _, words in things])
+        self.what.setCurrentIndex(keys.index(picked) if picked in keys else 0)
+        self.what.blockSignals(False)
+        self._on_what()
+
+    def pick(self, thing: str) -> None:
+        self.what.setCurrentIndex([key for key, _ in self._things].index(thing))
+
+    @property
+    def thing(self) -> str | None:
+        row = self.what.currentIndex()
+        return self._things[row][0] if 0 <= row < len(self._things) else None
+
+    @property
+    def is_drive(self) -> bool:
+        return self.thing in self._drives
+
+    @property
+    def fault(self) -> Single | None:
+        """What is picked."""
+        thing = self.thing
+        return None if thing is None else self._how().make(thing, float(self.amount.value))
+
+    def _on_what(self) -> None:
+        hows = OF_WHOLE if self.thing == WHOLE else OF_DRIVE if self.is_drive else OF_LATCH
+        if hows is not self._hows:
+            self._hows = hows
+            self.how.blockSignals(True)
+            self.how.clear()
+            self.how.addItems([one.words for one in hows])
+            self.how.blockSignals(False)
+        self._on_how()
+        self.changed.emit()
+
+    def _on_how(self) -> None:
+        how = self._how()
+        self.amount.setEnabled(bool(how.unit))
+        read = read_seconds if how.unit == "s" else read_number
+        self.amount.set_reading(read, write_number if how.unit else lambda _value: "", how.unit)
+        self.amount.set_value(how.usual or self._moment())
+
+    def _how(self) -> _How:
+        return self._hows[max(0, self.how.currentIndex())]
