@@ -1,51 +1,34 @@
-"""The one painter: puts a drawing on a window, an image, an SVG or a PDF, in a theme's colours.
-
-Lines are those of ISO 128-2: narrow and wide stand 1 : 2, and dashes are counted in line widths.
-"""
+"""The one painter: puts a drawing on a window, an image, an SVG or a PDF, in a theme's colours."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Sequence
 from weakref import WeakKeyDictionary
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from app.fonts import FAMILY
 from app.painting.lettering import SetLabel, set_labels
+from app.painting.pens import NARROW, Pens
 from app.painting.pictures import Pictures
 from app.painting.placement import Placement
-from app.painting.symbols import Ink, Shape, shape_of
+from app.painting.symbols import Shape, shape_of
 from app.painting.theme import Theme
-from core.drawing.drawing import Drawing, Geometry, Line, Mark, Picture, Sign, Symbol, Tint
+from core.drawing.drawing import Drawing, Geometry, Line, Mark, Picture, Sign, Symbol
 from core.drawing.hatch import hatching
 from core.drawing.lighten import lightened
 
-LONG, SHORT, GAP, DOT = 24.0, 12.0, 3.0, 0.5
-"""Of dashes, in line widths: ISO 128-2, line elements."""
-PATTERNS: Mapping[Line, Sequence[float]] = MappingProxyType(
-    {
-        Line.CENTRE: (LONG, GAP, DOT, GAP),
-        Line.GHOST: (LONG, GAP, DOT, GAP, DOT, GAP),
-        Line.HIDDEN: (SHORT, GAP),
-    }
-)
-WIDTHS: Mapping[Line, float] = MappingProxyType({Line.OUTLINE: 1.0, Line.CLASH: 1.0})
-"""In widths of a wide line; every other line is narrow, half as wide."""
-NARROW = 0.5
 HATCH_SPACING = 1.25
 """Millimetres on paper between the lines of a hatching."""
 ARROW = 2.5
 """Millimetres on paper, of a dimension line's arrowhead; ISO 129-1 leaves its size to the line's width."""
-FAINT_SHARE = 0.45
-"""How much of a ground is left where it is faint."""
-GROUND_ALPHA = 0.78
-"""Bodies let what lies behind them show through, as films laid on each other do."""
-TRACED_ALPHA = 0.4
-"""And all the more while they are traced over a drawing."""
+OUTSIDE = 8.0
+"""Widths of a wide line by which what is painted of a mark may lie outside its geometry."""
+THIN = 1e-6
+"""Millimetres by which the box about a geometry is larger, so that it is a box about a straight line too."""
 
 
 class Painter:
@@ -81,7 +64,8 @@ class Painter:
         self._pictures = pictures if pictures is not None else Pictures()
         self._fineness = fineness * unit
         self._paths: WeakKeyDictionary[Geometry, QPainterPath] = WeakKeyDictionary()
-        self._light_paths: WeakKeyDictionary[Geometry, tuple[int, QPainterPath]] = WeakKeyDictionary()
+        self._light_paths: WeakKeyDictionary[Geometry, tuple[int, QPainterPath, QRectF]] = WeakKeyDictionary()
+        self._pens = Pens(theme, self._wide)
         self._shapes: dict[Symbol, Shape] = {}
         self.see_through = False
         """Whether bodies are laid over a drawing to be traced by it."""
@@ -109,15 +93,18 @@ class Painter:
 
     def paint_marks(self, painter: QPainter, marks: Sequence[Mark], placement: Placement, room: QRectF) -> None:
         """Marks that lie outside `room` altogether are left out."""
-        base = painter.transform()
-        octave = math.ceil(math.log2(placement.scale / self._fineness))
+        base, octave = painter.transform(), self._octave(placement)
+        plain, about = base.isIdentity(), _grown(room, OUTSIDE * self._wide)
         for mark in marks:
-            path, to_device = self._light_path(mark.geometry, octave), placement.transform(mark.pose)
-            if not _grown(to_device.mapRect(path.boundingRect()), 8.0 * self._wide).intersects(room):
-                continue
-            painter.setTransform(to_device * base)
-            self._paint_mark(painter, mark, path, placement)
+            path, box = self._light_path(mark.geometry, octave)
+            to_device = placement.transform(mark.pose)
+            if about.intersects(to_device.mapRect(box)):
+                painter.setTransform(to_device if plain else to_device * base)
+                self._paint_mark(painter, mark, path, placement.scale)
         painter.setTransform(base)
+
+    def _octave(self, placement: Placement) -> int:
+        return math.ceil(math.log2(placement.scale / self._fineness))
 
     def path(self, geometry: Geometry) -> QPainterPath:
         """The path of a geometry, made once."""
@@ -127,55 +114,30 @@ class Painter:
             self._paths[geometry] = path
         return path
 
-    def _light_path(self, geometry: Geometry, octave: int) -> QPainterPath:
-        """Its path without corners that make no difference at a scale, to be stroked several times as fast."""
+    def _light_path(self, geometry: Geometry, octave: int) -> tuple[QPainterPath, QRectF]:
+        """Its path without corners that make no difference at a scale, to be stroked several times as fast, and the
+        box about it."""
         kept = self._light_paths.get(geometry)
         if kept is None or kept[0] != octave:
-            kept = (octave, _path(lightened(geometry, 2.0**-octave)))
-            self._light_paths[geometry] = kept
-        return kept[1]
+            path = _path(lightened(geometry, 2.0**-octave))
+            kept = self._light_paths[geometry] = (octave, path, _grown(path.boundingRect(), THIN))
+        return kept[1], kept[2]
 
     # ---- marks -------------------------------------------------------------------------------------------------
 
-    def _paint_mark(self, painter: QPainter, mark: Mark, path: QPainterPath, placement: Placement) -> None:
+    def _paint_mark(self, painter: QPainter, mark: Mark, path: QPainterPath, scale: float) -> None:
         """The painter's own units are millimetres of the geometry here."""
-        scale = placement.scale
         if mark.tint is not None:
-            ground = QColor(self.theme.tint(mark.tint))
-            solid = 1.0 if mark.tint in (Tint.PAPER, Tint.INK) else self._solid
-            ground.setAlphaF(FAINT_SHARE * solid if mark.faint else solid)
-            painter.fillPath(path, ground)
+            painter.fillPath(path, self._pens.ground(mark.tint, faint=mark.faint, see_through=self.see_through))
         if mark.hatched:
             self._hatch(painter, mark.geometry, scale)
         if mark.line is Line.NONE:
             return
         if mark.chosen and mark.line is not Line.HIDDEN:
-            edge = QPen(QColor(self.theme.accent), 3.0 * self._wide / scale)
-            edge.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-            painter.strokePath(path, edge)
-        painter.strokePath(path, self._pen(mark, scale))
+            painter.strokePath(path, self._pens.edge(scale))
+        painter.strokePath(path, self._pens.line(mark, scale))
         if mark.line is Line.DIMENSION:
             self._arrowheads(painter, mark.geometry, scale)
-
-    @property
-    def _solid(self) -> float:
-        return TRACED_ALPHA if self.see_through else GROUND_ALPHA
-
-    def _pen(self, mark: Mark, scale: float) -> QPen:
-        wrong = mark.line is Line.CLASH
-        soft = mark.faint or mark.line in (Line.CENTRE, Line.GHOST, Line.THIN)
-        ink = self.theme.clash if wrong else self.theme.ink_soft if soft else self.theme.ink
-        width = WIDTHS.get(mark.line, NARROW)
-        if mark.chosen and mark.line is Line.HIDDEN:  # an edge about it would close its dashes
-            ink, width = self.theme.accent, 1.0
-        pen = QPen(QColor(ink), width * self._wide / scale)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)  # round ones take twice as long: see benchmark_sheet.py
-        if mark.line in PATTERNS:
-            pen.setDashPattern(list(PATTERNS[mark.line]))
-        elif mark.geometry.lines:
-            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-        return pen
 
     def _hatch(self, painter: QPainter, geometry: Geometry, scale: float) -> None:
         lines = hatching(geometry.rings, self._hatch_spacing / scale)
@@ -214,8 +176,11 @@ class Painter:
                 others.append(sign)
         if not lines.isEmpty():
             painter.strokePath(lines, QPen(QColor(self.theme.ink), NARROW * self._wide))
+        base = painter.transform()
         for sign in others:
-            self._paint_sign(painter, sign, placement)
+            painter.setTransform(self._sign_to_device(sign, self._shape(sign.symbol), placement) * base)
+            self._paint_sign(painter, sign)
+        painter.setTransform(base)
 
     def _shape(self, symbol: Symbol) -> Shape:
         shape = self._shapes.get(symbol)
@@ -229,25 +194,19 @@ class Painter:
         across, up = self._sign_unit * math.cos(turn), self._sign_unit * math.sin(turn)
         return QTransform(across, -up, -up, -across, at.x(), at.y())
 
-    def _paint_sign(self, painter: QPainter, sign: Sign, placement: Placement) -> None:
+    def _paint_sign(self, painter: QPainter, sign: Sign) -> None:
+        """The painter's own units are the sign's here."""
         shape = self._shape(sign.symbol)
-        base = painter.transform()
-        painter.setTransform(self._sign_to_device(sign, shape, placement) * base)
-        inks = {Ink.LINE: self.theme.ink, Ink.WRONG: self.theme.clash, Ink.HAND: self.theme.accent}
-        ink = QColor(inks[shape.ink])
-        strokes = NARROW if shape.ink is Ink.LINE else 1.0
-        pen = QPen(ink, strokes * self._wide / self._sign_unit)
-        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        pen, areas = self._pens.sign(shape.ink, self._sign_unit)
         if sign.chosen:
             self._halo(painter, shape)
-        painter.setPen(pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPath(shape.strokes)
-        painter.setBrush(QBrush(QColor(self.theme.paper)))
-        painter.drawPath(shape.grounds)
-        painter.fillPath(shape.areas, ink)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setTransform(base)
+        if shape.has_strokes:
+            painter.strokePath(shape.strokes, pen)
+        if shape.has_grounds:
+            painter.fillPath(shape.grounds, self._pens.paper)
+            painter.strokePath(shape.grounds, pen)
+        if shape.has_areas:
+            painter.fillPath(shape.areas, areas)
 
     def _halo(self, painter: QPainter, shape: Shape) -> None:
         pen = QPen(QColor(self.theme.accent), 3.0 * self._wide / self._sign_unit)

@@ -31,11 +31,24 @@ class Shape:
     ink: Ink = Ink.LINE
     upright: bool = False
     """It keeps to the sheet's axes, however its connection turns."""
+    has_grounds: bool = field(init=False)
+    has_strokes: bool = field(init=False)
+    has_areas: bool = field(init=False)
+    box: QRectF = field(init=False)
+    """About all of it."""
+
+    def __post_init__(self) -> None:
+        parts = {"grounds": self.grounds, "strokes": self.strokes, "areas": self.areas}
+        box = QRectF()
+        for name, path in parts.items():
+            object.__setattr__(self, f"has_{name}", not path.isEmpty())
+            box = box.united(path.boundingRect())
+        object.__setattr__(self, "box", box)
 
     @property
     def is_line(self) -> bool:
         """Whether it is strokes in plain ink and nothing else."""
-        return self.ink is Ink.LINE and self.grounds.isEmpty() and self.areas.isEmpty()
+        return self.ink is Ink.LINE and not self.has_grounds and not self.has_areas
 
 
 Corners = Iterable[tuple[float, float]]

@@ -10,7 +10,8 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from app.painting.painter import HATCH_SPACING, PATTERNS, Painter
+from app.painting.painter import HATCH_SPACING, Painter
+from app.painting.pens import PATTERNS
 from app.painting.placement import Placement, fitted
 from app.painting.theme import DARK, LIGHT, Theme
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
