@@ -11,6 +11,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from app.fonts import FAMILY
+from app.painting.laid import Boxes, Laid
 from app.painting.lettering import SetLabel, set_labels
 from app.painting.pens import NARROW, Pens
 from app.painting.pictures import Pictures
@@ -77,15 +78,47 @@ class Painter:
     def paint(self, painter: QPainter, drawing: Drawing, placement: Placement, room: QRectF) -> None:
         """Paint a drawing; labels keep within `room`. Pictures, marks, signs, labels, in this order."""
         self.paint_pictures(painter, drawing.pictures, placement)
-        self.paint_marks(painter, drawing.marks, placement, room)
-        self.paint_signs(painter, drawing.signs, placement)
+        self.paint_laid(painter, self.lay(drawing, placement, room), room)
+
+    def lay(self, drawing: Drawing, placement: Placement, room: QRectF) -> Laid:
+        """A drawing with the places of its labels settled within `room`."""
         clashes = [
             placement.transform(mark.pose).mapRect(self.path(mark.geometry).boundingRect())
             for mark in drawing.marks
             if mark.line is Line.CLASH
         ]
-        for label in set_labels(drawing.labels, placement, self.unit, self._family, room, clashes):
-            self._paint_label(painter, label)
+        labels = set_labels(drawing.labels, placement, self.unit, self._family, room, clashes)
+        return Laid(drawing, placement, room, tuple(labels))
+
+    def paint_laid(self, painter: QPainter, laid: Laid, within: QRectF, *, after: int = 0) -> None:
+        """Paint the marks of a drawing from a number on, then its signs and labels; what lies outside `within`
+        altogether is left out."""
+        marks = laid.drawing.marks[after:] if after else laid.drawing.marks
+        self.paint_marks(painter, marks, laid.placement, within)
+        self.paint_signs(painter, laid.drawing.signs, laid.placement, within)
+        for label in laid.labels:
+            if self._label_box(label).intersects(within):
+                self._paint_label(painter, label)
+
+    @property
+    def boxes(self) -> Boxes:
+        """Where it paints what."""
+        return Boxes(self._mark_box, self._sign_box, self._label_box)
+
+    def _mark_box(self, mark: Mark, placement: Placement) -> QRectF:
+        _, box = self._light_path(mark.geometry, self._octave(placement))
+        beyond = OUTSIDE * self._wide + (3.0 * ARROW * self.unit if mark.line is Line.DIMENSION else 0.0)
+        return _grown(placement.transform(mark.pose).mapRect(box), beyond)
+
+    def _sign_box(self, sign: Sign, placement: Placement) -> QRectF:
+        shape = self._shape(sign.symbol)
+        return _grown(self._sign_to_device(sign, shape, placement).mapRect(shape.box), OUTSIDE * self._wide)
+
+    def _label_box(self, lettered: SetLabel) -> QRectF:
+        box = lettered.ground
+        for end in lettered.leader or ():
+            box = box.united(QRectF(end.x() - 1.0, end.y() - 1.0, 2.0, 2.0))
+        return _grown(box, max(2.0 * self._wide, 0.5 * lettered.em))
 
     def paint_pictures(self, painter: QPainter, pictures: Sequence[Picture], placement: Placement) -> None:
         for picture in pictures:
@@ -165,21 +198,25 @@ class Painter:
 
     # ---- signs and labels --------------------------------------------------------------------------------------
 
-    def paint_signs(self, painter: QPainter, signs: Sequence[Sign], placement: Placement) -> None:
+    def paint_signs(self, painter: QPainter, signs: Sequence[Sign], placement: Placement, within: QRectF) -> None:
         """Those that are mere lines lie under the others, and are drawn all at once, since there may be hundreds."""
         lines, others = QPainterPath(), []
+        about = _grown(within, OUTSIDE * self._wide)
         for sign in signs:
             shape = self._shape(sign.symbol)
+            to_device = self._sign_to_device(sign, shape, placement)
+            if not to_device.mapRect(shape.box).intersects(about):
+                continue
             if shape.is_line and not sign.chosen:
-                lines.addPath(self._sign_to_device(sign, shape, placement).map(shape.strokes))
+                lines.addPath(to_device.map(shape.strokes))
             else:
-                others.append(sign)
+                others.append((sign, shape, to_device))
         if not lines.isEmpty():
             painter.strokePath(lines, QPen(QColor(self.theme.ink), NARROW * self._wide))
         base = painter.transform()
-        for sign in others:
-            painter.setTransform(self._sign_to_device(sign, self._shape(sign.symbol), placement) * base)
-            self._paint_sign(painter, sign)
+        for sign, shape, to_device in others:
+            painter.setTransform(to_device * base)
+            self._paint_sign(painter, shape, chosen=sign.chosen)
         painter.setTransform(base)
 
     def _shape(self, symbol: Symbol) -> Shape:
@@ -194,11 +231,10 @@ class Painter:
         across, up = self._sign_unit * math.cos(turn), self._sign_unit * math.sin(turn)
         return QTransform(across, -up, -up, -across, at.x(), at.y())
 
-    def _paint_sign(self, painter: QPainter, sign: Sign) -> None:
+    def _paint_sign(self, painter: QPainter, shape: Shape, *, chosen: bool) -> None:
         """The painter's own units are the sign's here."""
-        shape = self._shape(sign.symbol)
         pen, areas = self._pens.sign(shape.ink, self._sign_unit)
-        if sign.chosen:
+        if chosen:
             self._halo(painter, shape)
         if shape.has_strokes:
             painter.strokePath(shape.strokes, pen)

@@ -42,7 +42,8 @@ class Shape:
         box = QRectF()
         for name, path in parts.items():
             object.__setattr__(self, f"has_{name}", not path.isEmpty())
-            box = box.united(path.boundingRect())
+            if not path.isEmpty():
+                box = box.united(path.boundingRect().adjusted(-THIN, -THIN, THIN, THIN))
         object.__setattr__(self, "box", box)
 
     @property
@@ -51,6 +52,8 @@ class Shape:
         return self.ink is Ink.LINE and not self.has_grounds and not self.has_areas
 
 
+THIN = 1e-6
+"""By which the box is larger, so that it is a box about a straight line too."""
 Corners = Iterable[tuple[float, float]]
 PIVOT_RADIUS = 0.75
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.painting.laid import Laid, changed_box
 from app.painting.painter import Painter
 from app.painting.pictures import Pictures
 from app.painting.placement import Placement, fitted
@@ -14,14 +17,17 @@ from app.sheet import film
 from app.sheet.background import Background
 from app.sheet.edges import paint_edges
 from app.sheet.framing import MARGIN, NOTCH, brought_near, zoomed
+from app.sheet.ground import Ground
 from app.sheet.moment import ShownMoment, Standing
-from app.sheet.still import Still
-from core.drawing.drawing import Drawing
+from app.sheet.still import Key, Still, same
+from core.drawing.drawing import Drawing, Mark
 from core.drawing.extent import Bounds, joined
 from core.sketch.grids import family_of
 
 EMPTY: Bounds = (-50.0, -50.0, 50.0, 50.0)
 """What a view is fitted to while it has nothing, mm."""
+PART = 0.5
+"""Of the sheet that may be painted anew by itself; more of it is not worth finding out."""
 
 
 class ViewFilm(QWidget):
@@ -47,6 +53,8 @@ class ViewFilm(QWidget):
         self._background = Background(self)
         self._background.settled.connect(self._sharpen)
         self._still = Still()
+        self._ground = Ground()
+        self._lies: tuple[Key, Laid] | None = None
         self.set_theme(theme)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -156,8 +164,9 @@ class ViewFilm(QWidget):
         painter = QPainter(self)
         keep = self._shown.session.drafting  # what the check says of it comes soon, and is painted over the same
         self._still.paint(
-            painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still, keep=keep
-        )
+            painter, self.size(), self.devicePixelRatioF(), self._still_key(), self._paint_still,
+            keep=keep, changed=self._changed,
+        )  # fmt: skip
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.paint_hand(painter)
         painter.setFont(self.font())
@@ -168,7 +177,28 @@ class ViewFilm(QWidget):
 
     def _still_key(self) -> tuple[object, ...]:
         """What the sheet without the hand's doings depends on."""
-        return (self.drawing, self._placement, self._painter, self._shown.session.chosen, self._squares, self._traces)
+        pictures, chosen = self.drawing.pictures, self._shown.session.chosen
+        return (self._laid, pictures, self._painter, chosen, self._squares, self._traces)
+
+    @property
+    def _laid(self) -> Laid:
+        """The drawing, whose pictures are the background's, as it lies here; the same object while that is so."""
+        made_of = (self.drawing, self._placement, self._painter, self.size())
+        if self._lies is None or not same(made_of, self._lies[0]):
+            drawing = Drawing(marks=self.drawing.marks, signs=self.drawing.signs, labels=self.drawing.labels)
+            self._lies = (made_of, self._painter.lay(drawing, self._placement, QRectF(self.rect())))
+        return self._lies[1]
+
+    def _changed(self, before: Key, after: Key) -> QRect | None:
+        """The part of the sheet in which one drawing is another than the last; None where that is much of it."""
+        was, now = before[0], after[0]
+        assert isinstance(was, Laid)
+        assert isinstance(now, Laid)
+        if not same(before[1:], after[1:]) or was.placement != now.placement:
+            return None
+        room = self.rect()
+        box = changed_box(was, now, self._painter.boxes).toAlignedRect().intersected(room)
+        return box if box.width() * box.height() < PART * room.width() * room.height() else None
 
     @property
     def _squares(self) -> film.Squares:
@@ -181,19 +211,30 @@ class ViewFilm(QWidget):
         """Whether something is drawn or reshaped over a picture."""
         return self.at_work and bool(self.drawing.pictures)
 
-    def _paint_still(self, painter: QPainter) -> None:
-        """The sheet without what the hand does on it."""
-        pictures, ratio = self.drawing.pictures, self.devicePixelRatioF()
+    def _paint_still(self, painter: QPainter, within: QRect) -> None:
+        """The sheet without what the hand does on it, as far as it lies within a part of it."""
+        laid = self._laid
         self._painter.see_through = self._traces
-        self._background.paint(painter, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
+        after = self._paint_ground(painter, laid.drawing.marks, whole=within == self.rect())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._painter.paint(painter, self._without_pictures(), self._placement, QRectF(self.rect()))
+        self._painter.paint_laid(painter, laid, QRectF(within), after=after)
         others = set(self._shown.session.chosen[:-1])  # the drawing itself marks the last
-        paint_edges(painter, self._painter, self._placement, self.drawing, others)
+        paint_edges(painter, self._painter, self._placement, laid.drawing, others)
 
-    def _without_pictures(self) -> Drawing:
-        drawing = self.drawing
-        return Drawing(marks=drawing.marks, signs=drawing.signs, labels=drawing.labels, bounds=drawing.bounds)
+    def _paint_ground(self, painter: QPainter, marks: Sequence[Mark], *, whole: bool) -> int:
+        """Film, grid, traced drawing, and of the whole sheet the marks that stay; how many of them."""
+        pictures, ratio, room = self.drawing.pictures, self.devicePixelRatioF(), QRectF(self.rect())
+
+        def draw(onto: QPainter, few: Sequence[Mark]) -> None:
+            self._background.paint(onto, self._painter, self._placement, self.size(), pictures, ratio, self._squares)
+            onto.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._painter.paint_marks(onto, few, self._placement, room)
+
+        if not whole:
+            draw(painter, ())
+            return 0
+        key = (self._placement, self._painter, pictures, self._squares, self._traces)
+        return self._ground.paint(painter, self.size(), ratio, key, marks, draw)
 
     # ---- changes -----------------------------------------------------------------------------------------------
 
@@ -218,6 +259,7 @@ class ViewFilm(QWidget):
 
     def _sharpen(self) -> None:
         self._still.forget()
+        self._ground.forget()
         self.update()
 
     def _refresh(self) -> None:

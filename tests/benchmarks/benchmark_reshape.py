@@ -12,7 +12,7 @@ import math
 import os
 import sys
 import tempfile
-import time
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -30,6 +30,7 @@ from app.session import Session  # noqa: E402
 from app.sheet.canvas import Canvas  # noqa: E402
 from app.sheet.sheet import Sheet  # noqa: E402
 from core.document.project import Aircraft, Body, Polygon, Project, TracedDrawing, View  # noqa: E402
+from tests.benchmarks.measuring import Taken  # noqa: E402
 from tests.benchmarks.scan import draw_scan  # noqa: E402
 
 BODIES, ACROSS, CORNERS = 40, 8, 200
@@ -40,7 +41,8 @@ WIDTH, HEIGHT = 1600, 1000
 
 
 def main() -> None:
-    """Print the median and the 95th percentile of each kind of drag, and how long the edit at its end takes."""
+    """Print the median and the 95th percentile of each kind of drag, by the clock on the wall and as processor time,
+    and how long the edit at its end takes."""
     application = QApplication([])
     application.setFont(QFont(register_fonts(), 10))
     with tempfile.TemporaryDirectory() as folder:
@@ -74,24 +76,23 @@ def measure(name: str, canvas: Canvas, start: tuple[float, float], *, pressed: b
     canvas.render(image)
     if pressed:
         send(canvas, QEvent.Type.MouseButtonPress, at, held=True)
-    taken = []
-    for number in range(MOVES):
-        turn, far = 0.3 * number, 8.0 + 0.3 * number
-        to = at + QPointF(far * math.cos(turn), far * math.sin(turn))
-        begin = time.perf_counter()
+    taken, ended = Taken(), Taken()
+
+    def move(to: QPointF) -> None:
         send(canvas, QEvent.Type.MouseMove, to, held=pressed)
         canvas.render(image)
-        taken.append((time.perf_counter() - begin) * 1000.0)
-    begin = time.perf_counter()
-    if pressed:
+
+    def end() -> None:
         send(canvas, QEvent.Type.MouseButtonRelease, at + QPointF(6.0, 5.0), held=False)
         canvas.render(image)
-    ended = (time.perf_counter() - begin) * 1000.0
-    middle, high = np.percentile(taken, [50, 95])
-    sys.stdout.write(
-        f"{name:6s} median {middle:5.1f} ms, 95th percentile {high:5.1f} ms, edit at the end {ended:5.1f} ms; "
-        f"goal {GOAL_MS:g} ms: {'met' if high <= GOAL_MS else 'missed'}\n"
-    )
+
+    for number in range(MOVES):
+        turn, far = 0.3 * number, 8.0 + 0.3 * number
+        taken.time(partial(move, at + QPointF(far * math.cos(turn), far * math.sin(turn))))
+    if pressed:
+        ended.time(end)
+    edit = f", edit at the end {ended.spent[0]:4.1f} ms spent" if pressed else ""
+    sys.stdout.write(f"{name:6s} {taken.told()}{edit}; goal {GOAL_MS:g} ms\n")
 
 
 def send(canvas: Canvas, kind: QEvent.Type, at: QPointF, *, held: bool) -> None:

@@ -23,7 +23,7 @@ class Drawn:
     def paint(self, key: int, *, keep: bool = False, size: QSize = SIZE) -> int:
         """How often it has been drawn by then; the image has the colour that the key is."""
         with QPainter(self.image) as painter:
-            self.still.paint(painter, size, 1.0, (key,), lambda onto: self._draw(onto, key), keep=keep)
+            self.still.paint(painter, size, 1.0, (key,), lambda onto, _part: self._draw(onto, key), keep=keep)
         assert self.image.pixelColor(5, 5).value() == key
         return self.count
 
