@@ -21,7 +21,8 @@ class Still:
     """A pixmap of what was painted twice running with the same key, or at once where it is to be kept: what changes at
     every paint, as while the sequence plays, is painted straight on and costs no copy.
 
-    Where all that changed lies within a small part of it, that part alone is painted anew.
+    Of what is to be kept that part alone is painted anew that has changed, where it is small. Hair lines may be another
+    by a shade there, as Qt clips them: less than can be seen, and gone with the next picture of the whole.
     """
 
     def __init__(self) -> None:
@@ -55,7 +56,7 @@ class Still:
         stale = QRect() if self._painted else whole
         wanted = (size, ratio, *key)
         if not same(wanted, self._key):
-            alike = self._painted and same(wanted[:2], self._key[:2])
+            alike = keep and self._painted and same(wanted[:2], self._key[:2])
             part = changed(self._key[2:], key) if alike else None
             self._key, self._painted = wanted, part is not None
             if part is None and not keep:

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize
+from dataclasses import replace
+
+import numpy as np
+from PySide6.QtCore import QRect, QSize
 from PySide6.QtGui import QImage, QPainter
 
+from app.main_window import MainWindow
+from app.sheet.ground import Ground
 from app.sheet.still import Still
 from core.document.joint_edits import MoveEnd
+from core.drawing.drawing import Geometry, Line, Mark
+from core.sketch.body_edits import MoveBodies
+from core.sketch.moving import Likeness
 from tests.app.sheet.tools.things import aircraft
+from tests.app.sheet.under_hand import pixels
 from tests.app.window import opened_window, wait_for_check
+from tests.golden.nose_gear import nose_gear
 
+SHADE = 4
+"""Of 255, by which a clip may make hair lines another."""
 SIZE = QSize(20, 10)
 
 
@@ -79,3 +91,85 @@ def test_the_last_of_many_moments_is_told(qtbot, tmp_path):
         told = details.table.grab().toImage()
         details.refresh()
         assert details.table.grab().toImage() == told
+
+
+def painted_anew(window: MainWindow) -> np.ndarray:
+    """The sheet with nothing kept of it."""
+    canvas = window.sheet.canvases[0]
+    for kept in (canvas._still, canvas._ground):
+        kept.forget()
+    canvas._lies = None
+    return pixels(window.sheet)
+
+
+def test_under_the_hand_a_part_of_the_sheet_is_painted_and_it_looks_as_if_all_were(qtbot, tmp_path, monkeypatch):
+    parts: list[QRect] = []
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        canvas, session = window.sheet.canvases[0], window.session
+        window.sheet.take_up("reshape")
+        paint = canvas._paint_still
+        monkeypatch.setattr(canvas, "_paint_still", lambda onto, part: (parts.append(part), paint(onto, part)))
+        for number in range(6):
+            session.propose(MoveEnd("rod", 0, (1.0 - number, -15.0 + 2.0 * number)))
+            shown = pixels(window.sheet)
+            kept = canvas._still._pixmap.toImage()
+            assert np.abs(shown - painted_anew(window)).max() <= SHADE, number
+            assert kept.size() == canvas.size()
+            pixels(window.sheet)
+        whole = [part for part in parts if part == canvas.rect()]
+        small = [part for part in parts if part != canvas.rect()]
+        assert len(small) >= 5
+        assert len(whole) <= 7  # each time that nothing was kept
+        assert max(part.width() for part in small) < 0.6 * canvas.width()
+
+
+def test_a_carried_body_leaves_nothing_where_it_was(qtbot, tmp_path):
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        session = window.session
+        session.choose("link")
+        window.sheet.set_names(True)
+        pixels(window.sheet)
+        for number in range(1, 6):
+            session.propose(MoveBodies(("link",), Likeness.moving(-3.0 * number, 4.0 * number)))
+            shown = pixels(window.sheet)
+            assert np.abs(shown - painted_anew(window)).max() <= SHADE
+        session.withdraw()
+        assert np.abs(pixels(window.sheet) - painted_anew(window)).max() <= SHADE
+
+
+def test_what_stays_below_all_that_plays_is_painted_once(qtbot, tmp_path):
+    with opened_window(qtbot, tmp_path, nose_gear()) as window:
+        window.sheet.set_ghosts(True, True)
+        canvas, session = window.sheet.canvases[0], window.session
+        for number in range(4):
+            session.set_moment(1.0 + 0.1 * number)
+            shown = pixels(window.sheet)
+            held = canvas._ground._held
+        assert {mark.line for mark in held} >= {Line.GHOST}
+        assert len(held) < len(canvas.drawing.marks)
+        assert np.array_equal(shown, painted_anew(window))
+
+
+def test_a_ground_is_of_the_marks_that_stay_and_of_no_others(qapp):
+    ground, calls = Ground(), []
+    marks = [Mark(geometry=Geometry(lines=(np.array([(0.0, n), (9.0, n)]),))) for n in range(30)]
+    image = QImage(SIZE, QImage.Format.Format_ARGB32_Premultiplied)
+
+    def paint(*shown: Mark, key: int = 1) -> tuple[int, int]:
+        """How many marks the ground had, and how many were painted for it."""
+        calls.clear()
+        with QPainter(image) as painter:
+            held = ground.paint(painter, SIZE, 1.0, (key,), shown, lambda _onto, few: calls.append(len(few)))
+        return held, sum(calls)
+
+    def moved(mark: Mark) -> Mark:
+        return replace(mark, pose=(1.0, 0.0, 0.0))
+
+    low, high = marks[:20], marks[20:]
+    assert paint(*low, *high) == (0, 0)
+    assert paint(*low, *map(moved, high)) == (20, 20)  # twice the same: made
+    assert paint(*low, *high) == (20, 0)
+    assert paint(*low[:15], moved(low[15]), *low[16:], *high) == (15, 15)  # one of them moves
+    assert paint(*low[:3], *map(moved, low[3:])) == (0, 0)  # three are not worth it
+    assert paint(*low, key=2) == (0, 0)
+    assert paint(*low, key=2) == (20, 20)
