@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from PySide6.QtCore import QRect, QSize
 from PySide6.QtGui import QImage, QPainter
 
@@ -102,7 +103,8 @@ def painted_anew(window: MainWindow) -> np.ndarray:
     return pixels(window.sheet)
 
 
-def test_under_the_hand_a_part_of_the_sheet_is_painted_and_it_looks_as_if_all_were(qtbot, tmp_path, monkeypatch):
+@pytest.mark.parametrize("held", ["rod", "trunnion"])
+def test_under_the_hand_a_part_of_the_sheet_is_painted_and_it_looks_as_if_all_were(qtbot, tmp_path, monkeypatch, held):
     parts: list[QRect] = []
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         canvas, session = window.sheet.canvases[0], window.session
@@ -110,7 +112,7 @@ def test_under_the_hand_a_part_of_the_sheet_is_painted_and_it_looks_as_if_all_we
         paint = canvas._paint_still
         monkeypatch.setattr(canvas, "_paint_still", lambda onto, part: (parts.append(part), paint(onto, part)))
         for number in range(6):
-            session.propose(MoveEnd("rod", 0, (1.0 - number, -15.0 + 2.0 * number)))
+            session.propose(MoveEnd(held, 0, (1.0 - number, -15.0 + 2.0 * number)))
             shown = pixels(window.sheet)
             kept = canvas._still._pixmap.toImage()
             assert np.abs(shown - painted_anew(window)).max() <= SHADE, number
