@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,7 @@ from app.dialogs.frame import Dialog
 from app.dialogs.stock_form import FIELDS, StockField
 from app.widgets.button import Button
 from app.widgets.emptying import empty
+from app.widgets.offers import Offers
 from app.widgets.value_field import ValueField
 from core.document.catalogue import (
     Catalogue,
@@ -247,9 +249,13 @@ class CatalogueDialog(Dialog):
         for number, row in enumerate(rows):
             label = QLabel(row.words)
             label.setObjectName("factLabel")
-            field = ValueField(row.words, read=row.read, write=row.write, unit=row.unit, words=row.text)
+            offers = None if row.offers is None else partial(self._offered, row.offers)
+            field = ValueField(row.words, read=row.read, write=row.write, unit=row.unit, words=row.text, offers=offers)
             field.entered.connect(partial(self._change, row.key))
             label.setBuddy(field.line)
             self._form.addWidget(label, number, 0, Qt.AlignmentFlag.AlignTop)
             self._form.addWidget(field, number, 1)
             self.fields[row.key] = field
+
+    def _offered(self, of: Callable[[Stock], Offers]) -> Offers:
+        return () if self._chosen is None else of(self._chosen)

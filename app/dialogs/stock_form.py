@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
 from typing import Any
 
+from app.widgets.offers import Offers
 from core.document.catalogue import StockJack, StockServo
 from core.errors import UnreadableQuantity
+from core.sizes.cylinders import forces
+from core.sizes.offer import Offer, lines_of
+from core.sizes.offers import bores, piston_rods
 from core.units import format_angle, format_number, parse_angle, parse_length, parse_number
 from core.units.loads import format_force, format_torque, parse_force, parse_torque
 
@@ -25,6 +29,8 @@ class StockField:
     write: Callable[[Any], str] = str
     unit: str = ""
     text: bool = False
+    offers: Callable[[Any], Offers] | None = None
+    """Sizes that are often meant, of the jack or servo that is chosen."""
 
 
 def _read(parse: Callable[[str], float], text: str) -> float:
@@ -74,9 +80,10 @@ def _joined(between: str, values: tuple[float, ...] | None) -> str:
     return between.join(_plain(one) for one in values or ())
 
 
-def _length(key: str, words: str, *, needed: bool = False) -> StockField:
+def _length(key: str, words: str, *, needed: bool = False, offers: Sequence[Offer] = ()) -> StockField:
     read = partial(_read if needed else _maybe, parse_length)
-    return StockField(key=key, words=words, read=read, write=_plain, unit="mm")
+    offered = (lambda _stock: lines_of(offers)) if offers else None
+    return StockField(key=key, words=words, read=read, write=_plain, unit="mm", offers=offered)
 
 
 NAME = StockField(key="name", words="Name", read=_name, text=True)
@@ -86,13 +93,14 @@ JACK = (
     _length("closed", "Closed length", needed=True),
     _length("stroke", "Stroke", needed=True),
     _length("barrel", "Barrel width"),
-    _length("rod", "Piston width"),
-    _length("bore", "Bore"),
+    _length("rod", "Piston width", offers=piston_rods()),
+    _length("bore", "Bore", offers=bores()),
     StockField(
-        key="force", words="Force", read=partial(_maybe, parse_force), write=partial(_loaded, format_force), unit="N"
+        key="force", words="Force", read=partial(_maybe, parse_force), write=partial(_loaded, format_force), unit="N",
+        offers=lambda jack: lines_of(forces(jack.bore, jack.rod)),
     ),
     NOTE,
-)
+)  # fmt: skip
 SERVO = (
     NAME,
     StockField(

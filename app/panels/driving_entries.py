@@ -11,13 +11,14 @@ from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
-from app.panels.readings import lines_of, maybe, read_angle, read_length, write_angle, write_maybe
+from app.panels.readings import maybe, read_angle, read_length, write_angle, write_maybe
 from app.panels.terms import terms_of
 from app.widgets.value_field import Reading
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceDrive
 from core.document.project import Drive, Gearing, Project
 from core.sizes.driving import backlashes, hystereses, resolutions
+from core.sizes.offer import lines_of
 from core.tolerance.workshop import turns, usual_of, workshop_of
 from core.units import LENGTH_UNITS
 

@@ -13,7 +13,6 @@ from app.panels.driving_entries import backlash_entry, exactness_entries
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
-    lines_of,
     maybe,
     read_angle,
     read_force,
@@ -56,9 +55,12 @@ from core.document.project import (
     Sequence,
     Slide,
     Slot,
+    Wall,
 )
 from core.mechanism.build import build
-from core.sizes.offers import bores, pins, piston_rods
+from core.sizes.cylinders import forces
+from core.sizes.offer import lines_of
+from core.sizes.offers import bores, pins, piston_rods, sheets
 from core.sketch.body_edits import ReplaceBody
 from core.units import LENGTH_UNITS
 
@@ -144,6 +146,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
     depth = change("depth", "Change depth")
     return (
         *entries,
+        *_walls(project, body),
         _span(project, "depth", "Depth", body.depth, depth, empty="the whole depth"),
         Entry(
             key="mass", label="Mass", value=body.mass, unit="g", read=maybe(read_number),
@@ -156,6 +159,22 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
         ),
         made_entry(project, body.made, change("made", "Change making")),
     )  # fmt: skip
+
+
+def _walls(project: Project, body: Body) -> tuple[Entry, ...]:
+    """How thick its walls are, where it has some of one thickness."""
+    found = {shape.thickness for shape in body.shapes if isinstance(shape, Wall)}
+    if len(found) != 1:
+        return ()
+
+    def thick(value: float) -> Edit:
+        shapes = tuple(
+            replace(shape, thickness=value) if isinstance(shape, Wall) else shape for shape in body.shapes
+        )  # fmt: skip
+        return ReplaceBody(replace(body, shapes=shapes), "Change wall thickness")
+
+    offers = lines_of(sheets(length_unit(project)))
+    return (_length(project, "thickness", "Wall thickness", found.pop(), thick, offers=offers),)
 
 
 # ---- a connection ----------------------------------------------------------------------------------------------------
@@ -185,7 +204,7 @@ def _connection(project: Project, one: Connection) -> tuple[Entry, ...]:
             sizes = (
                 rows.needed("closed", "Closed length"), rows.needed("stroke", "Stroke"),
                 rows.size("barrel", "Barrel width"), rows.size("rod", "Piston width"), rows.size("bore", "Bore"),
-                rows.force("force", "Force"),
+                rows.force(one),
             )  # fmt: skip
         case Latch():
             return (name, *ends, rows.needed("reach", "Reach"))
@@ -212,10 +231,10 @@ class _Rows:
     def needed(self, key: str, label: str) -> Entry:
         return _length(self.project, key, label, getattr(self.one, key), self.change(key))
 
-    def force(self, key: str, label: str) -> Entry:
+    def force(self, jack: Jack) -> Entry:
         return Entry(
-            key=key, label=label, value=getattr(self.one, key), unit="N", edit=self.change(key),
-            read=maybe(read_force), write=write_maybe(write_force),
+            key="force", label="Force", value=jack.force, unit="N", edit=self.change("force"), read=maybe(read_force),
+            write=write_maybe(write_force), offers=lines_of(forces(jack.bore, jack.rod)),
         )  # fmt: skip
 
     def made(self) -> Entry:

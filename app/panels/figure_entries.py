@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
 from app.panels.figure_words import ACROSS, COMPARED
-from app.panels.readings import lines_of, maybe, read_text, write_maybe
+from app.panels.readings import maybe, read_text, write_maybe
 from app.widgets.offers import Offers
 from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
@@ -20,6 +20,7 @@ from core.document.names import name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity
 from core.motion.moments import moment_words, moments_in
+from core.sizes.offer import lines_of
 from core.sizes.offers import tolerances
 from core.tolerance.workshop import tolerance_of
 

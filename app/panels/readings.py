@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 
-from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, Refused, Writing
 from core.document.lengths import length_unit, shown_length
 from core.document.project import Project
 from core.errors import UnreadableQuantity
-from core.sizes.offer import Offer
 from core.units import (
     format_angle,
     format_number,
@@ -94,11 +92,6 @@ def reason_of(error: UnreadableQuantity) -> str:
 def read_text(text: str) -> str:
     """Words on one line; they may be none."""
     return " ".join(text.split())
-
-
-def lines_of(offers: Sequence[Offer]) -> Offers:
-    """Offers as a field shows them."""
-    return tuple((one.text, one.line) for one in offers)
 
 
 def maybe(read: Reading) -> Reading:

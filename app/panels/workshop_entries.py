@@ -9,12 +9,13 @@ from msgspec.structs import replace
 
 from app.panels.driving_entries import workshop_backlash_entry
 from app.panels.entry_form import Entry
-from app.panels.readings import lines_of, maybe, read_length, write_length, write_maybe
+from app.panels.readings import maybe, read_length, write_length, write_maybe
 from core.document.edits import Edit
 from core.document.lengths import length_unit
 from core.document.project import Made, Project, Workshop
 from core.document.workshop_edits import SetWorkshop
 from core.sizes.making import USUAL
+from core.sizes.offer import lines_of
 from core.sizes.offers import plays, usual
 from core.tolerance.workshop import tolerance_of, workshop_of
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -16,3 +17,8 @@ class Offer:
     @property
     def line(self) -> str:
         return ", ".join(one for one in (self.text, self.words) if one) + f"  –  {self.source}"
+
+
+def lines_of(offers: Iterable[Offer]) -> tuple[tuple[str, str], ...]:
+    """What is typed of each, and the line that offers it, as a field shows them."""
+    return tuple((one.text, one.line) for one in offers)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
-from core.sizes.making import USUAL
+from core.sizes.making import SERVICES, USUAL
 from core.sizes.offer import Offer
 from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
 from core.units import format_length, format_number
 
 MEMORY = "unconfirmed"
+PRINTED_GAPS = (("printed of resin", 0.25), ("printed of thread", 0.4))
+"""Millimetres between printed parts that turn."""
 PLAIN_PIN = 3.0
 """Millimetres: a pin as undercarriages of models have them."""
 
@@ -77,15 +79,17 @@ def usual(way: str) -> tuple[Offer, ...]:
 
 
 def plays(pin: float | None) -> tuple[Offer, ...]:
-    """How much wider a hole is than its pin in mm: the middle of each usual fit; of a pin of 3 mm for None."""
+    """How much wider a hole is than its pin in mm: the middle of each usual fit, of a pin of 3 mm for None; and what
+    printed parts need to turn."""
     size = PLAIN_PIN if pin is None else pin
-    return tuple(
+    fits = tuple(
         Offer(
             format_length(sum(fit.clearance) / 2.0, decimals=3), FIT_SOURCE,
             f"{fit.hole}/{fit.pin} {fit.words}, pin of {size:g} mm",
         )
         for fit in fits_of(size)
     )  # fmt: skip
+    return fits + tuple(Offer(f"{gap:g} mm", SERVICES, f"runs, {how}") for how, gap in PRINTED_GAPS)
 
 
 def tyres() -> tuple[Offer, ...]:

@@ -8,12 +8,14 @@ from collections.abc import Callable, Mapping, Sequence
 from app.sheet.bench import Bench
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import end_of, length_and_angle, line_mark, shape_marks
+from app.sheet.tools.offered import pins_of
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Circle, Point, Shape, Span
 from core.drawing.drawing import Line
 from core.errors import UnreadableQuantity
+from core.sizes.offer import lines_of
 from core.sizes.offers import tyres
-from core.sizes.tyres import Tyre, parse_tyre
+from core.sizes.tyres import Tyre, across_words, doubt, parse_tyre
 from core.sketch.body_edits import ReplaceShapes
 from core.sketch.combining import cut
 from core.sketch.constructing import (
@@ -25,7 +27,7 @@ from core.sketch.constructing import (
 )
 from core.units import format_length
 
-TYRES = tuple((one.text, one.line) for one in tyres())
+TYRES = lines_of(tyres())
 
 
 class _Points(Collecting[Point]):
@@ -176,14 +178,25 @@ class WheelTool(_Points):
         super().__init__(bench)
         self._bore = 0.0
         self._tyre: Tyre | None = None
+        self._beside: float | None = None
+        """The diameter that was typed beside the tyre's name, at full size."""
 
     def hint(self) -> str:
-        """A tyre whose real size is known from a table is drawn at its largest, which a bay has to clear."""
+        """A tyre whose real size is known from a table is drawn at its largest, which a bay has to clear; what of the
+        numbers does not fit the rest is told."""
         tyre = self._tyre
-        if tyre is None or tyre.limits is None:
+        if tyre is None:
             return super().hint()
-        low, high = (format_length(one, unit="in", decimals=2) for one in tyre.limits.outer)
-        return f"{tyre.name} is really {low} to {high} across, by {tyre.limits.source}"
+        wrong = doubt(tyre, self._beside)
+        if wrong:
+            return f"▲ {tyre.name}: {wrong}"
+        if tyre.limits is None:
+            return super().hint()
+        loaded = format_length(tyre.limits.loaded, unit="in", decimals=2)
+        return (
+            f"{tyre.name} is really {across_words(tyre)}, and {loaded} from axle to ground under its load, by "
+            f"{tyre.limits.source}"
+        )
 
     def shape(self, points: Sequence[Point]) -> Shape | None:
         return wheel(points[0], 2.0 * math.dist(points[0], points[1]), bore=self._bore)
@@ -192,7 +205,7 @@ class WheelTool(_Points):
         double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
         return (
             Field(id="diameter", words="Diameter", value=double),
-            Field(id="bore", words="Bore", value=self._bore),
+            Field(id="bore", words="Bore", value=self._bore, offers=pins_of(self._bench)),
             Field(id="tyre", words="Tyre", unit=Unit.NAME, offers=TYRES),
         )
 
@@ -205,19 +218,24 @@ class WheelTool(_Points):
         if tyre.largest is None:
             raise ValueError(f"{tyre.name} says no outer diameter; type that, or another size of the tyre")
         self._tyre = tyre
+        return tyre.largest / self._scale
+
+    @property
+    def _scale(self) -> float:
         project = self._bench.project
-        return tyre.largest / (1.0 if project is None else project.aircraft.scale)
+        return 1.0 if project is None else project.aircraft.scale
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         self._bore = max(values.get("bore", self._bore), 0.0)
         diameter = values.get("diameter", values.get("tyre", 0.0))
         if diameter > 0.0:
-            self._tyre = self._tyre if "diameter" not in values else None
+            self._tyre = self._tyre if "tyre" in values else None
+            self._beside = values["diameter"] * self._scale if "diameter" in values else None
             self._take((self._taken[0][0] + 0.5 * diameter, self._taken[0][1]))
         self._bench.changed.emit()
 
     def press(self, hand: Hand) -> None:
-        self._tyre = None
+        self._tyre, self._beside = None, None
         super().press(hand)
 
     def _done(self, points: Sequence[Point]) -> bool:
@@ -247,7 +265,7 @@ class HoleTool(_Points):
 
     def second_fields(self) -> Sequence[Field]:
         double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
-        return (Field(id="diameter", words="Diameter", value=double),)
+        return (Field(id="diameter", words="Diameter", value=double, offers=pins_of(self._bench)),)
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         if values.get("diameter", 0.0) > 0.0:

@@ -10,6 +10,7 @@ from itertools import combinations
 from app.sheet.bench import Bench
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import line_mark, thin_line
+from app.sheet.tools.offered import pins_of
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.project import Gearing, Jack, Latch, Pivot, Point, Rod, Slide, Slot
 from core.drawing.drawing import Line
@@ -182,7 +183,7 @@ class RodTool(_TwoEnds):
         self._width: float | None = None
 
     def fields(self) -> Sequence[Field]:
-        return (Field(id="width", words="Width", value=self._width),)
+        return (Field(id="width", words="Width", value=self._width, offers=pins_of(self._bench)),)
 
     def enter(self, values: Mapping[str, float]) -> None:
         self._width = values.get("width") or None

@@ -8,16 +8,13 @@ from collections.abc import Mapping, Sequence
 from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import cross_marks, end_of, length_and_angle, line_mark, shape_marks
+from app.sheet.tools.offered import sheets_of
 from app.sheet.tools.tool import Field, Hand, Preview, Unit
 from core.document.project import Corner, Point, Shape
-from core.sizes.offers import sheets
 from core.sketch.constructing import bulge_of_radius, bulge_of_rise, closed_outline, wall_along
 
 CLICK = 0.6
 """A press that is let go farther away than this part of the reach bends the edge that it made."""
-
-
-SHEETS = tuple((one.text, one.line) for one in sheets())
 
 
 class _Corners(Collecting[Corner]):
@@ -150,7 +147,10 @@ class WallTool(_Corners):
         return "Click the next bend; Enter ends the wall"
 
     def fields(self) -> Sequence[Field]:
-        return (*super().fields(), Field(id="width", words="Thickness", value=self._bench.width, offers=SHEETS))
+        return (
+            *super().fields(),
+            Field(id="width", words="Thickness", value=self._bench.width, offers=sheets_of(self._bench)),
+        )
 
     def enter(self, values: Mapping[str, float]) -> None:
         if values.get("width", 0.0) > 0.0:

@@ -68,6 +68,18 @@ def test_what_cannot_be_is_refused_beside_its_field(qtbot, dialog, tmp_path: Pat
     assert read_catalogue(tmp_path) == HELD
 
 
+def test_bores_rods_and_forces_are_offered(dialog, tmp_path: Path):
+    dialog.list.setCurrentRow(0)
+    bore = next(one for one in dialog.fields["bore"].offers.menu_now().actions() if one.text().startswith("16 mm"))
+    bore.trigger()
+    force = next(one for one in dialog.fields["force"].offers.menu_now().actions() if "100 psi" in one.text())
+    assert force.text().startswith("138.63 N, bore of 16 mm at 100 psi")
+    force.trigger()
+    kept = next(one for one in read_catalogue(tmp_path).jacks if one.bore == 16.0)
+    assert kept.force == 138.63
+    assert dialog.fields["closed"].offers is None
+
+
 def test_a_name_that_is_taken_is_refused(qtbot, dialog, tmp_path: Path):
     dialog.add_jack.click()
     type_into(qtbot, dialog, "name", "Door jack")

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QLabel
 from app.panels.entries import entries_of
 from app.panels.entry_form import EntryForm
 from app.session import Session
-from core.document.project import Drive, Gearing, Jack, Latch, Project, Rod, Slide, Slot, Workshop
+from core.document.project import Circle, Drive, Gearing, Jack, Latch, Project, Rod, Slide, Slot, Wall, Workshop
 from core.units import parse_length
 from tests.app.small_aircraft import small_aircraft
 
@@ -46,6 +46,37 @@ def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot
     one = next(one for one in session.project.connections if one.id == thing)
     assert getattr(one, key) == pytest.approx(parse_length(re.split(r",|  –", offered)[0]))
     assert form.fields["name"].offers is None
+
+
+def test_a_jack_s_force_is_offered_by_its_bore(qtbot):
+    bare = everything()
+    jacks = tuple(replace(one, bore=10.0, rod=4.0) if one.id == "jack" else one for one in bare.connections)
+    form, session = shown(qtbot, "jack", replace(bare, connections=jacks))
+    menu = form.fields["force"].offers.menu_now()
+    (action,) = (one for one in menu.actions() if "100 psi" in one.text())
+    assert action.text() == (
+        "54.15 N, bore of 10 mm at 100 psi; it pulls with 45.49 N  –  bore and pressure, without friction"
+    )
+    action.trigger()
+    assert thing(session, "jack").force == pytest.approx(54.15)
+
+
+def test_how_thick_walls_are_is_typed_and_sheets_are_offered(qtbot):
+    bare = everything()
+    wall = Wall(points=((0.0, 0.0), (20.0, 0.0)), thickness=1.0)
+    airframe = replace(bare.bodies[0], shapes=(wall, Circle(centre=(0.0, 0.0), radius=2.0), wall))
+    form, session = shown(qtbot, airframe.id, replace(bare, bodies=(airframe, *bare.bodies[1:])))
+    lines = [one.text() for one in form.fields["thickness"].offers.menu_now().actions()]
+    assert "0.8 mm  –  stock sheet, unconfirmed" in lines
+    assert enter(form, "thickness", "1/32 in") == ""
+    first, middle, last = thing(session, airframe.id).shapes
+    assert first.thickness == last.thickness == pytest.approx(25.4 / 32.0)
+    assert middle == airframe.shapes[1]
+    assert session.undo_label.startswith("Change wall thickness")
+    assert "greater than 0" in enter(form, "thickness", "0")
+    session.undo()
+    assert thing(session, airframe.id) == airframe
+    assert "thickness" not in shown(qtbot, "leg")[0].fields
 
 
 def test_inches_are_shown_in_fractions_where_they_are_some(qtbot):

@@ -159,7 +159,42 @@ def test_a_tyre_is_typed_as_printed_and_drawn_at_its_largest(hand):
     assert wheel.role == "wheel"
     assert wheel.shapes == (Circle(centre=(0.0, 0.0), radius=pytest.approx(48.75 * 25.4 / 16)),)
     assert wheel.depth == pytest.approx((-17.25 * 25.4 / 16, 17.25 * 25.4 / 16), abs=1e-4)
-    assert hand.window.sheet.line.hint.text().startswith("49x17 is really 47.7 in to 48.75 in across")
+    hint = hand.window.sheet.line.hint.text()
+    assert hint.startswith("49x17 is really 47.7 to 48.75 in across, and 20.15 in from axle to ground under its load")
+
+
+def test_a_diameter_beside_a_tyre_that_does_not_fit_it_is_drawn_and_told(hand):
+    """One row of the maker's table has a 26x6.6 of 28.7 in, where every other has 25.75 (seen)."""
+    line = tyre_field(hand)
+    beside = hand.window.sheet.line._lines["diameter"]
+    beside.setText("28.7 in full size")
+    beside.setModified(True)
+    hand.type("26x6.6", line)
+    (wheel,) = bodies(hand)
+    assert wheel.shapes == (Circle(centre=(0.0, 0.0), radius=pytest.approx(28.7 * 25.4 / 16)),)
+    assert hand.window.sheet.line.hint.text().startswith("▲ 26x6.6: 28.7 in across does not fit it")
+    hand.click(100, 0)
+    assert "▲" not in hand.window.sheet.line.hint.text()
+
+
+def test_a_size_whose_numbers_do_not_fit_each_other_is_told(hand):
+    hand.type("26x6.6-10", tyre_field(hand))
+    assert len(bodies(hand)) == 1
+    assert "▲ 26x6.6-10: a rim of 10 in does not fit it" in hand.window.sheet.line.hint.text()
+
+
+@pytest.mark.parametrize(("tool", "field"), [("hole", "diameter"), ("wheel", "bore"), ("rod", "width")])
+def test_pins_are_offered_where_something_is_as_wide_as_a_pin(hand, tool, field):
+    for x in (0, 60):
+        hand.tool("circle")
+        hand.click(x, 40)
+        hand.click(x + 8, 40)
+    hand.tool(tool)
+    if tool != "rod":
+        hand.click(0, 0)
+        hand.move(3, 3)
+    lines = [one.text() for one in hand.window.sheet.line._lines[field].offers.menu_now().actions()]
+    assert "3 mm, H7/g6 slides: 2 to 18 µm (ISO 286-2)  –  ISO 2338, unconfirmed" in lines
 
 
 def test_a_tyre_by_its_name_alone_and_one_that_says_no_diameter(hand):
