@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.sheet.bench import Bench
 from app.widgets.offers import Offers
-from core.document.figure_sizes import length_unit
+from core.document.lengths import length_unit
 from core.sizes.offer import lines_of
 from core.sizes.offers import pins, sheets
 
