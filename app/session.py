@@ -6,12 +6,13 @@ the check.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.edited import Edited
+from app.leisure import Follower, Leisure
 from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
 from core.document.edits import Edit
@@ -63,6 +64,7 @@ class Session(QObject):
         self._rest.setSingleShot(True)
         self._rest.setInterval(REST_MS)
         self._rest.timeout.connect(self.study_changed)
+        self._leisure = Leisure(self)
         self._edited = Edited()
         self._draft: Project | None = None
         self._senseless = ""
@@ -300,6 +302,22 @@ class Session(QObject):
         """The study of the project itself, whatever is shown; None while there is none of it as it is now."""
         settled = self._settled
         return settled if settled is not None and settled.project is self.project else None
+
+    # ---- who follows -------------------------------------------------------------------------------------------
+
+    def follow(self, owner: QObject, work: Callable[[], object]) -> Callable[[], None]:
+        """Have some work done, as long as its owner lives, whenever what is shown or its study is another: at once, but
+        while the hand proposes something once the window has painted that. What is shown as checked and no longer is
+        never waits. Answered is what asks for it on other grounds."""
+        checked = lambda: self.study_current and not self.moving  # noqa: E731
+        follower = Follower(owner, work, self._leisure, hurried=lambda: self.drafting, checked=checked)
+        for signal in (self.shown_changed, self.study_changed):
+            signal.connect(follower.look)
+        return follower.look
+
+    def at_leisure(self, work: Callable[[], object]) -> None:
+        """Do some work, once, when the window has nothing else to do."""
+        self._leisure.ask(work)
 
     # ---- the study ---------------------------------------------------------------------------------------------
 

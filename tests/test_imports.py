@@ -47,7 +47,8 @@ APP = {
     "fonts": "",
     "widgets": "",  # they know nothing of projects
     "edited": "",
-    "session": "edited",
+    "leisure": "",
+    "session": "edited leisure",
     "settings": "",
     "aside": "",
     "uses": "",  # the types of what the parts say that actions do

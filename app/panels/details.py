@@ -27,7 +27,7 @@ from core.document.project import Step
 from core.figures.told import sentence
 
 BEHIND_MS = 120
-"""How far what is told may be behind the hand."""
+"""How far what is told may be behind the hand, and behind what plays."""
 
 
 class DetailsPanel(QWidget):
@@ -51,12 +51,12 @@ class DetailsPanel(QWidget):
 
         self._behind = QTimer(self)
         self._behind.setSingleShot(True)
-        self._behind.timeout.connect(self.refresh)
+        self._behind.timeout.connect(lambda: session.at_leisure(self.refresh))
         for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
             signal.connect(self.refresh)
         for signal in (session.shown_changed, session.study_changed):
             signal.connect(self._on_shown_changed)
-        self._moment_told = QElapsedTimer()
+        self._moment_changed = QElapsedTimer()
         session.moment_changed.connect(self._on_moment_changed)
         self.refresh()
 
@@ -70,8 +70,9 @@ class DetailsPanel(QWidget):
 
     def _on_moment_changed(self) -> None:
         """While the sequence plays, figures that change faster than they can be read are not told: the last one is."""
-        if not self._moment_told.isValid() or self._moment_told.hasExpired(BEHIND_MS):
-            self._moment_told.start()
+        since_told = self._moment_changed.elapsed() if self._moment_changed.isValid() else 2 * BEHIND_MS
+        self._moment_changed.start()
+        if since_told >= 2 * BEHIND_MS:
             self.refresh()
         elif not self._behind.isActive():
             self._behind.start(BEHIND_MS)

@@ -118,8 +118,8 @@ class FindingsPanel(QWidget):
 
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
-        for signal in (session.study_changed, session.shown_changed, session.sequence_changed):
-            signal.connect(self.refresh)
+        session.follow(self, self.refresh)
+        session.sequence_changed.connect(self.refresh)
         session.finding_changed.connect(self._follow_finding)
         self.refresh()
 

@@ -55,10 +55,10 @@ class Curves(QWidget):
         self._work.done.connect(self._take)
         self._work.trouble.connect(session.trouble)
         self._make_list()
+        self._look = session.follow(self, self._on_changed)
         session.selection_changed.connect(self._on_chosen)
         session.finding_changed.connect(self._on_chosen)
-        for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
-            signal.connect(self._on_changed)
+        session.sequence_changed.connect(self._on_changed)
         session.project_opened.connect(self.choice.forget)
         session.moment_changed.connect(self._on_moment_changed)
         self._on_changed()
@@ -160,7 +160,7 @@ class Curves(QWidget):
     def _on_chosen(self) -> None:
         if self.session.selection is not None or self.session.finding is not None:
             self.choice.let_pair_go()
-        self._on_changed()
+        self._look()
 
     def _on_changed(self) -> None:
         session, choice = self.session, self.choice

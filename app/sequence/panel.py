@@ -59,9 +59,7 @@ class SequencePanel(QWidget):
         self.step_menu = StepMenu(session, self.lanes.commands, actions, self.lanes)
         self.lanes.menu_wanted.connect(self.step_menu.offer)
         session.finding_changed.connect(self._show_ribbon)
-        for signal in (session.shown_changed, session.study_changed, session.sequence_changed):
-            signal.connect(self.ruler.look_again)
-        session.shown_changed.connect(self.ribbons.look_again)
+        session.sequence_changed.connect(session.follow(self.ruler, self.ruler.look_again))
 
     def set_theme(self, theme: Theme) -> None:
         inks = inks_of(theme)

@@ -31,7 +31,7 @@ class Ribbons(Track):
         self._ribbons: tuple[Ribbon, ...] = ()
         self._shown: tuple[Study | None, SequenceStudy | None] = (None, None)
         self.setAccessibleName("Pairs that come near")
-        session.study_changed.connect(self._on_study_changed)
+        session.follow(self, self._on_study_changed)
         session.sequence_changed.connect(self._on_study_changed)
 
     @property
