@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
+from app.sequence.track import Track
 from core.study import Study, StudyCancelled, run
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
@@ -37,6 +38,11 @@ class Painted(QObject):
         return False
 
 
+def painted_as_checked(track: Track) -> bool:
+    """Whether what is kept of it, and is put on the screen whenever the rule moves, was painted as checked."""
+    return track._content is not None and not track._painted[0]
+
+
 def lies(window: MainWindow) -> list[str]:
     """Everything that looks checked though the study is not of what is shown."""
     session = window.session
@@ -44,8 +50,10 @@ def lies(window: MainWindow) -> list[str]:
     says = {
         "session": session.study_current,
         "ribbons": not window.sequence.ribbons.stale,
+        "ribbons as painted": painted_as_checked(window.sequence.ribbons),
         "ruler": not window.sequence.ruler.stale,
         "title block": window.standing not in ("checking…", "not checked", ""),
+        "findings' head": window.findings.head.count not in ("checking…", "not checked"),
         "findings": window.findings.standing.count not in ("checking…", "not checked"),
     }
     return [name for name, checked in says.items() if checked and not true]
