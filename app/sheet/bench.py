@@ -17,6 +17,7 @@ from core.document.joint_edits import AddConnection
 from core.document.looks import locked_in, not_drawn
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
 from core.geometry.outlines import crossing
+from core.pulling.ends import EndHeld
 from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
 from core.sketch.snap_targets import Kind, SnapTargets, snap_targets
@@ -61,6 +62,10 @@ class Bench(QObject):
         self.pixel = QPoint()
         self.stand: Callable[[], Stand] = lambda: AS_DRAWN
         """Where the bodies stand that the hand is over."""
+        self.hold_end: Callable[[str, int], EndHeld | None] = lambda _connection, _number: None
+        """Takes a point of a connection in hand at the moment that is looked at."""
+        self.solved: Callable[[EndHeld], EndHeld] = lambda held: held
+        """What is in hand, with where the newest check has everything."""
         self._targets: tuple[Project, str, Stand, SnapTargets] | None = None
         self.pulling: Pulling | None = None
         """What the hand pulls at the scrubbed moment; the sheet has one."""
@@ -113,8 +118,9 @@ class Bench(QObject):
         return snap(raw, targets=held[3], reach=reach, start=start, grid=self.grid, kinds=kinds)
 
     def bodies_at(self, at: Point, within: float) -> tuple[str, ...]:
+        """The bodies in sight that stand at a place of the view, or so near; the last drawn first."""
         project = self.project
-        return () if project is None else bodies_at(project, self.view, at, within)
+        return () if project is None else bodies_at(project, self.view, at, within, drawn=self.stand().drawn)
 
     def free_at(self, at: Point, within: float) -> tuple[str, ...]:
         """The bodies there that a hand may change."""

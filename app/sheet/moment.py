@@ -22,8 +22,11 @@ from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.placement import parts_of
+from core.mechanism.constraints import Grip
 from core.motion.moments import moment_of
 from core.motion.motion import Motion, in_order
+from core.pulling.ends import EndHeld, hold_end
+from core.pulling.grab import grips_at
 from core.study import SequenceStudy
 
 Floats = NDArray[np.float64]
@@ -218,6 +221,28 @@ class ShownMoment(QObject):
                 there = self._stand[1]
             self._stand = (poses, there)
         return self._stand[1]
+
+    @property
+    def grips(self) -> Mapping[int, Grip]:
+        """The latches that hold at the moment, as they took hold."""
+        checked = self.checked_sequence()
+        course = None if checked is None else checked.motion.course
+        return {} if course is None else grips_at(course, self._session.moment)
+
+    def hold_end(self, connection: str, number: int) -> EndHeld | None:
+        """Take a point of a connection in hand where it stands at the moment; None where nothing holds together there,
+        so that it stands nowhere."""
+        project, sequence, motion = self._session.project, self._session.sequence, self._motion()
+        if project is None or sequence is None or motion is None or len(self.poses) != len(project.bodies):
+            return None
+        return hold_end(
+            project, sequence, self._time(motion), self.poses, connection=connection, number=number, grips=self.grips
+        )  # fmt: skip
+
+    def solved(self, held: EndHeld) -> EndHeld:
+        """What is in hand, standing where the check of what the hand proposes has it, once there is one."""
+        current = self._session.drafting and self._session.study_current and len(self.poses) == len(held.poses)
+        return replace(held, poses=self.poses) if current else held
 
     def drawing(self, view: str) -> Drawing:
         """The view at the moment, with its ghosts; its pictures are left out where they are not wanted. The same object

@@ -6,7 +6,6 @@ has not got to where the hand is goes on by itself, a call at a time, so that th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +22,7 @@ from core.mechanism.build import build
 from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
 from core.pulling.drives import drive_values, values_moved
-from core.pulling.grab import Grab, grab, grips_at, rolling
+from core.pulling.grab import Grab, grab, rolling
 from core.pulling.pull import Pulled, pull
 from core.pulling.resistance import Resistance, resistance
 from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
@@ -177,7 +176,7 @@ class Pulling(QObject):
             return
         self._stop()
         poses, place = self._shown.poses, complex(*at)
-        mechanism, grips = build(project), self._grips()
+        mechanism, grips = build(project), self._shown.grips
         step, moved = self._step_to_set(project) if setting else (None, frozenset[str]())
         if setting and step is None:
             self._refuse("No step that moves a drive is under the rule: choose one, or scrub into it")
@@ -313,11 +312,6 @@ class Pulling(QObject):
     def _refuse(self, why: str) -> None:
         self.refused = why
         self.changed.emit()
-
-    def _grips(self) -> Mapping[int, tuple[complex, float]]:
-        checked = self._shown.checked_sequence()
-        course = None if checked is None else checked.motion.course
-        return {} if course is None else grips_at(course, self._session.moment)
 
     def _sequence_id(self) -> str:
         return self._session.sequence.id if self._session.sequence is not None else ""

@@ -69,6 +69,7 @@ class Sheet(QWidget):
         self.head.fit_wanted.connect(self.fit)
         self.bench = Bench(session, self)
         self.bench.stand = lambda: self._shown.stand
+        self.bench.hold_end, self.bench.solved = self._shown.hold_end, self._shown.solved
         self.pulling = self.bench.pulling = Pulling(self._shown, self)
         self.take_bar = TakeBar(self)
         self._tool: Tool | None = None

@@ -29,3 +29,9 @@ class Stand:
         cosine, sine = float(np.cos(turn)), float(np.sin(turn))
         right, up = at[0] - x, at[1] - y
         return (cosine * right + sine * up, cosine * up - sine * right)
+
+    def placed(self, body: str, at: Point) -> Point:
+        """Where a point of the sheet stands that is drawn on a body."""
+        x, y, turn = self.poses.get(body, DRAWN)
+        cosine, sine = float(np.cos(turn)), float(np.sin(turn))
+        return (x + cosine * at[0] - sine * at[1], y + sine * at[0] + cosine * at[1])

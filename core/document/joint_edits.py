@@ -38,6 +38,16 @@ def ends_of(connection: Connection) -> tuple[Point, ...]:
             return ()
 
 
+def carriers(one: Connection) -> tuple[str, ...]:
+    """The body that carries each of a connection's `ends_of`; of a pivot's and a slide's point the first."""
+    assert not isinstance(one, Gearing)
+    first, second = one.bodies
+    count = len(ends_of(one))
+    if count == 1:
+        return (first,)
+    return (first, second) if count == 2 else (second, first, first)
+
+
 def with_end(connection: Connection, number: int, at: Point) -> Connection:
     """The connection with one of its `ends_of` elsewhere."""
     match connection:

@@ -104,11 +104,11 @@ def grab(
         raise ValueError(f"there is no body {body!r}")
     number, kept = mechanism.bodies.index(body), dict(grips or {})
     held = frozenset(mechanism.drive_of[drive] for drive in pinned)
-    members = _members(mechanism, number, kept)
+    members = members_of(mechanism, number, kept)
     seats = (*members, *_neighbours(mechanism, members))
     middles, radii = _middles(mechanism, seats), _radii(mechanism, seats)
     index = {seat: at for at, seat in enumerate(seats)}
-    links = [at for at, link in enumerate(mechanism.links) if set(_bodies_of(mechanism, link)) & set(members)]
+    links = [at for at, link in enumerate(mechanism.links) if set(bodies_of(mechanism, link)) & set(members)]
     place = complex(poses[number, 0], poses[number, 1])
     point = complex(np.exp(-1j * poses[number, 2]) * (at - place))
     maker = _Maker(mechanism, poses, index, RowMaker(middles, radii))
@@ -144,7 +144,7 @@ def grips_at(course: Course, time: float) -> Mapping[int, Grip]:
     return begun[-1].phase.plan.grips if begun else {}
 
 
-def _bodies_of(mechanism: Mechanism, link: Link) -> tuple[int, ...]:
+def bodies_of(mechanism: Mechanism, link: Link) -> tuple[int, ...]:
     if link.kind is not Kind.GEARING:
         return link.bodies
     return tuple(body for pivot in link.pivots for body in mechanism.links[pivot].bodies)
@@ -154,13 +154,13 @@ def _joins(mechanism: Mechanism, number: int, grips: Mapping[int, Grip]) -> bool
     return mechanism.links[number].kind is not Kind.LATCH or number in grips
 
 
-def _members(mechanism: Mechanism, body: int, grips: Mapping[int, Grip]) -> tuple[int, ...]:
+def members_of(mechanism: Mechanism, body: int, grips: Mapping[int, Grip]) -> tuple[int, ...]:
     """What hangs together with a body without a fixed one between."""
     if mechanism.fixed[body]:
         return ()
     found, edge = {body}, {body}
     joins = [
-        {one for one in _bodies_of(mechanism, link) if not mechanism.fixed[one]}
+        {one for one in bodies_of(mechanism, link) if not mechanism.fixed[one]}
         for number, link in enumerate(mechanism.links)
         if _joins(mechanism, number, grips)
     ]
@@ -172,7 +172,7 @@ def _members(mechanism: Mechanism, body: int, grips: Mapping[int, Grip]) -> tupl
 
 def _neighbours(mechanism: Mechanism, members: Iterable[int]) -> list[int]:
     among = set(members)
-    joined = [set(_bodies_of(mechanism, link)) for link in mechanism.links]
+    joined = [set(bodies_of(mechanism, link)) for link in mechanism.links]
     return sorted({one for bodies in joined if bodies & among for one in bodies} - among)
 
 

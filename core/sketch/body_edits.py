@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import shapely
@@ -9,7 +10,7 @@ from msgspec.structs import replace
 from shapely.geometry.base import BaseGeometry
 
 from core.document.changing import each, those, with_body
-from core.document.joint_edits import ends_of, with_end, without_drives
+from core.document.joint_edits import carriers, ends_of, with_end, without_drives
 from core.document.names import name_of, name_of_all
 from core.document.project import Body, Connection, Gearing, Point, Project, Sequence, Shape, Slide, Step, View
 from core.geometry.outlines import outline
@@ -120,7 +121,7 @@ class MoveBodies:
         if isinstance(one, Gearing) or not gone & set(one.bodies):
             return one
         first, second = one.bodies
-        for number, (at, body) in enumerate(zip(ends_of(one), _carriers(one), strict=True)):
+        for number, (at, body) in enumerate(zip(ends_of(one), carriers(one), strict=True)):
             other = second if body == first else first
             both = body in gone and other in gone
             if both or self._goes(one, body, other, at, gone, solids):
@@ -137,16 +138,6 @@ class MoveBodies:
         mover = body if body in gone else other
         rest = other if mover == body else body
         return _holds(solids[mover], at) and not _holds(solids[rest], at)
-
-
-def _carriers(one: Connection) -> tuple[str, ...]:
-    """The body that carries each of a connection's `ends_of`."""
-    assert not isinstance(one, Gearing)
-    first, second = one.bodies
-    count = len(ends_of(one))
-    if count == 1:
-        return (first,)
-    return (first, second) if count == 2 else (second, first, first)
 
 
 def _holds(solid: BaseGeometry, at: Point) -> bool:
@@ -226,11 +217,23 @@ def _named_in(between: object) -> set[str]:
     return found
 
 
-def bodies_at(project: Project, view: str, at: Point, within: float = ON_BODY) -> tuple[str, ...]:
-    """The bodies in sight whose outline, as drawn in a view, holds a point or comes so near; the last drawn first."""
-    place = shapely.Point(at)
+def bodies_at(
+    project: Project,
+    view: str,
+    at: Point,
+    within: float = ON_BODY,
+    *,
+    drawn: Callable[[str, Point], Point] = lambda _body, at: at,
+) -> tuple[str, ...]:
+    """The bodies in sight whose outline, in a view, holds a point or comes so near; the last drawn first.
+
+    `drawn` answers where a place of the view is drawn on a body, where bodies stand elsewhere than as drawn.
+    """
     return tuple(
         body.id
         for body in reversed(project.bodies)
-        if body.view == view and body.shapes and not body.hidden and outline(body).distance(place) <= within
+        if body.view == view
+        and body.shapes
+        and not body.hidden
+        and outline(body).distance(shapely.Point(drawn(body.id, at))) <= within
     )

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace as with_pose
 
 from msgspec.structs import replace
 
 from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
+from app.sheet.tools.end_in_hand import EndInHand, end_at
 from app.sheet.tools.grips import GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.tool import Field, Hand, Preview
-from core.document.joint_edits import MoveEnd, ends_of
-from core.document.looks import at_hand
 from core.document.project import Body, Circle, Point, Shape
-from core.drawing.drawing import Line
+from core.drawing.drawing import Line, Mark
 from core.sketch.body_edits import ReplaceShapes
 from core.sketch.reshaping import (
     Grip,
@@ -32,24 +32,29 @@ from core.units import format_number
 
 class ReshapeTool(Following):
     """Handles on the chosen body: drag corners, edges and the middles of arcs; Enter parts an edge, Delete takes a
-    corner away. The ends of connections that hang on the body can be dragged too."""
+    corner away. The points of connections that hang on the body can be dragged too. All of it where things stand at
+    the moment that is looked at: what changes is where they are drawn."""
 
     id, words = "reshape", "Reshape"
+    as_drawn = False
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self._held: Held | None = None
         self._every: tuple[Body, Sequence[Held]] | None = None
-        self._end: tuple[str, int] | None = None
+        self._end: EndInHand | None = None
         self._dragging = False
         self._shape: Shape | None = None
-        self._to: Point | None = None
 
     def hint(self) -> str:
+        if self._end is not None:
+            name = self._bench.name_of(self._end.connection.id)
+            return self._end.why or f"Drag the point of {name}; everything is solved and checked as it moves"
         if self._bench.chosen_body is None:
             return "Click the body to reshape"
-        if self._held is None and self._end is None:
-            return "Drag a corner, an edge, an arc or a connection's end; click another body to reshape that"
+        if self._held is None:
+            where = "" if self._bench.stand().moment is None else ", where it stands at this moment"
+            return f"Drag a corner, an edge, an arc or a connection's point{where}; click another body to reshape that"
         if self._held is not None and self._held[1].grip is Grip.CORNER:
             return "Drag it, type its place, or: Delete takes it away, a radius rounds it"
         return "Drag it, or press Enter for a corner in the middle, Delete to make an arc straight"
@@ -57,8 +62,8 @@ class ReshapeTool(Following):
     def press(self, hand: Hand) -> None:
         self._hand = hand
         grip = self._handle_at(hand.raw, hand.reach)
-        end = None if grip is not None else self._end_at(hand.raw, hand.reach)
-        self._held, self._end, self._shape, self._to = grip, end, None, None
+        end = None if grip is not None else end_at(self._bench, hand.raw, hand.reach)
+        self._held, self._end, self._shape = grip, end, None
         self._dragging = grip is not None or end is not None
         if not self._dragging:
             found = self._bench.free_at(hand.raw, 0.25 * hand.reach)
@@ -72,23 +77,24 @@ class ReshapeTool(Following):
         body = self._bench.chosen_body
         if self._dragging and self._held is not None and body is not None:
             number, handle = self._held
-            self._shape = drag(body.shapes[number], handle, hand.point)
+            self._shape = drag(body.shapes[number], handle, self._bench.stand().drawn(body.id, hand.point))
             if self._shape is not None:
                 self._bench.session.propose(self._reshaped(body, self._shape))
         elif self._dragging and self._end is not None:
-            self._to = hand.point
-            self._bench.session.propose(MoveEnd(*self._end, self._to))
+            self._end.follow(hand.point)
+            if self._end.edit is not None:
+                self._bench.session.propose(self._end.edit)
         self._bench.changed.emit()
 
     def release(self, hand: Hand) -> None:
         self._dragging = False
         self._bench.leave_out(())
-        shape, to = self._shape, self._to
-        self._shape = self._to = None
+        shape, end = self._shape, self._end
+        self._shape = self._end = None
         if shape is not None and self._held is not None:
             self._put(shape)
-        elif to is not None and self._end is not None:
-            self._bench.push(MoveEnd(*self._end, to))
+        elif end is not None and end.edit is not None:
+            self._bench.push(end.edit)
         self._bench.changed.emit()
 
     def finish(self) -> None:
@@ -154,7 +160,7 @@ class ReshapeTool(Following):
 
     def cancel(self) -> bool:
         begun = self._held is not None or self._end is not None
-        self._held, self._end, self._shape, self._to, self._dragging = None, None, None, None, False
+        self._held, self._end, self._shape, self._dragging = None, None, None, False
         self._bench.leave_out(())
         self._bench.session.withdraw()
         self._bench.changed.emit()
@@ -162,19 +168,23 @@ class ReshapeTool(Following):
 
     def preview(self) -> Preview:
         body = self._bench.chosen_body
-        if body is None or body.view != self._bench.view:
-            return Preview()
+        if body is None or body.view != self._bench.view or self._end is not None:
+            return Preview(tuple(self._end_marks()))
         half = GRIP_SIZE * self._bench.reach
         if self._shape is None or self._hand is None:
-            marks = grip_marks([handle for _, handle in self._grips(body)], half)
+            marks = self._standing(body, grip_marks([handle for _, handle in self._grips(body)], half))
         else:  # what is dragged, and only the grip in hand: the others would hide it
-            marks = [*shape_marks(self._shape), *cross_marks(self._hand.point, half, Line.OUTLINE)]
+            marks = self._standing(body, shape_marks(self._shape))
+            marks += cross_marks(self._hand.point, half, Line.OUTLINE)
             wrong = crossing_of(self._shape)
             if wrong is not None:
-                marks += cross_marks(wrong, 2.0 * half)
-        if self._to is not None and self._end is not None:
-            marks.append(thin_line(self._end_place(), self._to))
+                marks += self._standing(body, cross_marks(wrong, 2.0 * half))
         return Preview(tuple(marks))
+
+    def _end_marks(self) -> list[Mark]:
+        """From where the point stood to the hand that has it."""
+        end, hand = self._end, self._hand
+        return [] if end is None or end.edit is None or hand is None else [thin_line(end.begun, hand.point)]
 
     # ---- inside ----------------------------------------------------------------------------------------------------
 
@@ -201,29 +211,18 @@ class ReshapeTool(Following):
         if self._every is None or self._every[0] is not body:
             held = [(number, handle) for number, shape in enumerate(body.shapes) for handle in handles(shape)]
             self._every = (body, held)
-        return told_apart(self._every[1], self._bench.reach, None if self._hand is None else self._hand.raw)
+        hand = None if self._hand is None else self._bench.stand().drawn(body.id, self._hand.raw)
+        return told_apart(self._every[1], self._bench.reach, hand)
+
+    def _standing(self, body: Body, marks: Sequence[Mark]) -> list[Mark]:
+        """Marks that are drawn on the body, where it stands."""
+        pose = self._bench.stand().poses.get(body.id)
+        return list(marks) if pose is None else [with_pose(mark, pose=pose) for mark in marks]
 
     def _handle_at(self, at: Point, reach: float) -> Held | None:
         body = self._bench.chosen_body
-        near = [] if body is None else [one for one in self._grips(body) if math.dist(one[1].at, at) <= 0.7 * reach]
-        return min(near, key=lambda one: (one[1].grip is not Grip.CORNER, math.dist(one[1].at, at)), default=None)
-
-    def _end_at(self, at: Point, reach: float) -> tuple[str, int] | None:
-        project, body = self._bench.project, self._bench.chosen_body
-        if project is None:
+        if body is None:
             return None
-        chosen = self._bench.session.selection
-        for one in project.connections:
-            mine = one.id == chosen or (body is not None and body.id in getattr(one, "bodies", ()))
-            mine = mine and at_hand(one)
-            for number, place in enumerate(ends_of(one)) if mine else ():
-                if math.dist(place, at) <= 0.7 * reach:
-                    return one.id, number
-        return None
-
-    def _end_place(self) -> Point:
-        project = self._bench.project
-        assert project is not None
-        assert self._end is not None
-        one = next(one for one in project.connections if one.id == self._end[0])
-        return ends_of(one)[self._end[1]]
+        drawn = self._bench.stand().drawn(body.id, at)
+        near = [one for one in self._grips(body) if math.dist(one[1].at, drawn) <= 0.7 * reach]
+        return min(near, key=lambda one: (one[1].grip is not Grip.CORNER, math.dist(one[1].at, drawn)), default=None)

@@ -1,0 +1,72 @@
+"""A point of a connection in the hand, in the drawn position or where it stands at the moment that is looked at."""
+
+from __future__ import annotations
+
+import math
+
+from app.sheet.bench import Bench
+from core.document.joint_edits import MoveEnd, carriers, ends_of
+from core.document.looks import at_hand
+from core.document.project import Connection, Gearing, Point
+
+NEAR = 0.7
+"""Of the reach, within which a point is caught."""
+SHORT = 0.3
+"""Of the reach: a point that is farther from the hand does not follow it."""
+NOWHERE = "At this moment the linkage does not hold together: scrub to where it does to drag its points"
+HELD_OFF = "It comes no nearer at this moment: the drives hold what it hangs on"
+
+
+class EndInHand:
+    """Moves the point where it is drawn, so that it stands under the hand where the hand is."""
+
+    def __init__(self, bench: Bench, connection: Connection, number: int) -> None:
+        self._bench, self.connection, self.number = bench, connection, number
+        self._moved = bench.stand().moment is not None
+        self._held = bench.hold_end(connection.id, number) if self._moved else None
+        self._hand: Point | None = None
+        self.begun = standing_ends(bench, connection)[number]
+        """Where it stood."""
+
+    @property
+    def why(self) -> str:
+        """Why it does not follow the hand; empty where it does."""
+        if self._moved and self._held is None:
+            return NOWHERE
+        if self._held is None or self._hand is None:
+            return ""
+        return HELD_OFF if self._held.short_by(self._hand) > SHORT * self._bench.reach else ""
+
+    @property
+    def edit(self) -> MoveEnd | None:
+        """The point drawn elsewhere; None where it was not dragged, or cannot be."""
+        if self._hand is None or (self._moved and self._held is None):
+            return None
+        return MoveEnd(self.connection.id, self.number, self._hand) if self._held is None else self._held.edit
+
+    def follow(self, hand: Point) -> None:
+        """The hand is at a place of the view."""
+        self._hand = hand
+        if self._held is not None:
+            self._held = self._bench.solved(self._held).follow(hand)
+
+
+def standing_ends(bench: Bench, connection: Connection) -> tuple[Point, ...]:
+    """Where each of a connection's points stands at the moment."""
+    if isinstance(connection, Gearing):
+        return ()
+    stand = bench.stand()
+    pairs = zip(carriers(connection), ends_of(connection), strict=True)
+    return tuple(stand.placed(body, place) for body, place in pairs)
+
+
+def end_at(bench: Bench, at: Point, reach: float) -> EndInHand | None:
+    """The nearest point to a place of those of a connection that is chosen, or that hangs on the chosen body."""
+    project, body, chosen = bench.project, bench.chosen_body, bench.session.selection
+    near: list[tuple[float, Connection, int]] = []
+    for one in () if project is None else project.connections:
+        mine = one.id == chosen or (body is not None and body.id in getattr(one, "bodies", ()))
+        for number, place in enumerate(standing_ends(bench, one)) if mine and at_hand(one) else ():
+            near.append((math.dist(place, at), one, number))
+    away, connection, number = min(near, key=lambda one: one[0], default=(math.inf, None, 0))
+    return None if connection is None or away > NEAR * reach else EndInHand(bench, connection, number)
