@@ -30,6 +30,8 @@ MOST_GAIN = 12.0
 """Times as far as the hand goes, that a point is moved where it is drawn: where it takes more it hardly follows."""
 TURNS = 8
 """Times that a place is corrected."""
+AGREE = 1e-3
+"""Millimetres by which connections that are more than the motion needs may differ."""
 HALVED = 0.1
 """Of a way: a shorter one is not tried where none so far could be gone."""
 THERE = 1e-4
@@ -72,10 +74,8 @@ class EndHeld:
                 share *= 0.5
                 continue
             slope = _learned(held.slope, way, tried.stands - held.stands)
-            held, share = (
-                replace(tried if nearer else held, slope=slope),
-                min(1.0, 2.0 * share) if nearer else 0.5 * share,
-            )
+            held = replace(tried if nearer else held, slope=slope)
+            share = min(1.0, 2.0 * share) if nearer else 0.5 * share
         return held
 
     def short_by(self, hand: Point) -> float:
@@ -141,7 +141,11 @@ def poses_near(
     mechanism: Mechanism, poses: Floats, drives: Floats, grips: Mapping[int, Grip], moving: Iterable[int]
 ) -> Floats | None:
     """(B, 3) the poses nearest to some that meet every connection of the `moving` bodies, with (1, D) drives; None
-    where they cannot be met near there."""
+    where they cannot be met near there.
+
+    Latches are asked only where all else leaves something loose: what they hold is the pose in which they took hold,
+    which would be another by now.
+    """
     groups = tuple((body,) for body in moving)
     if not groups:
         return poses
@@ -155,9 +159,11 @@ def poses_near(
     bodies = [still.bodies[body] if body in among else placing.bodies[body] for body in range(len(poses))]
     begun = Placing(placing.times, drives, bodies, list(placing.good))
     guess = poses[[group[0] for group in groups]][None]
-    tangle = tangle_of(mechanism, links, groups, grips, begun, guess)
+    tangle = tangle_of(mechanism, links, groups, {}, begun, guess)
+    if tangle.slack and grips:
+        tangle = tangle_of(mechanism, links, groups, grips, begun, guess)
     solution = newton(tangle, begun, guess)
-    if not solution.good[0]:
+    if not solution.good[0] or solution.excess[0] > AGREE:
         return None
     found = poses.copy()
     found[[group[0] for group in groups]] = solution.unknowns[0]

@@ -60,13 +60,14 @@ def standing_ends(bench: Bench, connection: Connection) -> tuple[Point, ...]:
     return tuple(stand.placed(body, place) for body, place in pairs)
 
 
-def end_at(bench: Bench, at: Point, reach: float) -> EndInHand | None:
-    """The nearest point to a place of those of a connection that is chosen, or that hangs on the chosen body."""
+def end_near(bench: Bench, at: Point, reach: float) -> tuple[float, Connection, int] | None:
+    """The nearest point to a place of those of a connection that is chosen, or that hangs on the chosen body, with how
+    far it is."""
     project, body, chosen = bench.project, bench.chosen_body, bench.session.selection
     near: list[tuple[float, Connection, int]] = []
     for one in () if project is None else project.connections:
         mine = one.id == chosen or (body is not None and body.id in getattr(one, "bodies", ()))
         for number, place in enumerate(standing_ends(bench, one)) if mine and at_hand(one) else ():
             near.append((math.dist(place, at), one, number))
-    away, connection, number = min(near, key=lambda one: one[0], default=(math.inf, None, 0))
-    return None if connection is None or away > NEAR * reach else EndInHand(bench, connection, number)
+    caught = [one for one in near if one[0] <= NEAR * reach]
+    return min(caught, key=lambda one: one[0], default=None)

@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
-from app.sheet.tools.end_in_hand import EndInHand, end_at
-from app.sheet.tools.grips import GRIP_SIZE, Held, grip_marks, told_apart
+from app.sheet.tools.end_in_hand import EndInHand, end_near
+from app.sheet.tools.grips import CATCH, GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.tool import Field, Hand, Preview
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Line, Mark
@@ -62,7 +62,11 @@ class ReshapeTool(Following):
     def press(self, hand: Hand) -> None:
         self._hand = hand
         grip = self._handle_at(hand.raw, hand.reach)
-        end = None if grip is not None else end_at(self._bench, hand.raw, hand.reach)
+        near = end_near(self._bench, hand.raw, hand.reach)
+        if grip is not None and near is not None and self._away(grip, hand.raw) < near[0]:
+            near = None
+        end = None if near is None else EndInHand(self._bench, *near[1:])
+        grip = grip if end is None else None
         self._held, self._end, self._shape = grip, end, None
         self._dragging = grip is not None or end is not None
         if not self._dragging:
@@ -223,6 +227,10 @@ class ReshapeTool(Following):
         body = self._bench.chosen_body
         if body is None:
             return None
-        drawn = self._bench.stand().drawn(body.id, at)
-        near = [one for one in self._grips(body) if math.dist(one[1].at, drawn) <= 0.7 * reach]
-        return min(near, key=lambda one: (one[1].grip is not Grip.CORNER, math.dist(one[1].at, drawn)), default=None)
+        near = [one for one in self._grips(body) if self._away(one, at) <= CATCH * reach]
+        return min(near, key=lambda one: (one[1].grip is not Grip.CORNER, self._away(one, at)), default=None)
+
+    def _away(self, one: Held, at: Point) -> float:
+        """Millimetres from a place of the view to where a grip stands."""
+        body = self._bench.chosen_body
+        return math.inf if body is None else math.dist(one[1].at, self._bench.stand().drawn(body.id, at))

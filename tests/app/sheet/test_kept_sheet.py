@@ -64,7 +64,7 @@ def test_a_check_that_comes_changes_no_drawing_of_the_drawn_position(qtbot, tmp_
         wait_for_check(qtbot, window)
         canvas, session = window.sheet.canvases[0], window.session
         session.set_moment(0.4)
-        window.sheet.take_up("reshape")
+        window.sheet.take_up("outline")
         session.propose(MoveEnd("rod", 0, (29.0, -15.0)))
         drawn = canvas.drawing
         qtbot.waitUntil(lambda: session.study_current)
