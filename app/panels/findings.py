@@ -118,6 +118,8 @@ class FindingsPanel(QWidget):
 
         self.list.selectionModel().selectionChanged.connect(self._on_selected)
         self.list.clicked.connect(self._on_clicked)
+        for signal in (session.study_changed, session.shown_changed):
+            signal.connect(self._tell_standing)
         session.follow(self, self.refresh)
         session.sequence_changed.connect(self.refresh)
         session.finding_changed.connect(self._follow_finding)
@@ -155,14 +157,19 @@ class FindingsPanel(QWidget):
     # ---- what is shown -------------------------------------------------------------------------------------------
 
     def refresh(self) -> None:
+        """The list, of the newest study; while it is checked anew, what was found before stays in sight."""
+        if self._session.study_current or self._session.following or self._session.study is None:
+            self._fill()
+        self._tell_standing()
+
+    def _tell_standing(self) -> None:
+        """How the check stands, which never waits for the list."""
         standing = self.standing
         self.head.set_count(standing.count)
         self._title.setText(standing.title)
         self._text.setText(kept_together(standing.text))
         current = self._session.study_current
-        if current or self._session.following or self._session.study is None:
-            self._fill()
-        # While it is checked anew, what was found before stays in sight, faint, and cannot be chosen.
+        # While it is checked anew, what was found before is faint, and cannot be chosen.
         self.list.setEnabled(current or self._session.following)
         said = self._session.senseless or self._session.failure
         overtaken = not current and not said and self.model.rowCount() > 0
