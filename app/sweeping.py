@@ -167,7 +167,7 @@ def writing(study: Study, sequence: SequenceStudy, swept: Swept, file: Path) -> 
 
     def write() -> str:
         if file.suffix.lower() == ".csv":
-            file.write_text(sweep_table([swept.sweep]), encoding="utf-8", newline="")
+            file.write_text(sweep_table(study.project, [swept.sweep]), encoding="utf-8", newline="")
         else:
             write_sheet(lay_out_sweeps(study.project, sequence, study.parts, [swept]), file)
         return f"The sweep is drawn: {file.name}, in {file.parent}"

@@ -119,7 +119,7 @@ class Tracing(QObject):
         session = self._session
         chosen = None if session.shown is None else _path(session.shown, session.selection)
         found = next((one for one in self.traced if chosen is not None and one.path.id == chosen.id), None)
-        self._form.show_path(chosen, found if session.study_current else None)
+        self._form.show_path(session.project, chosen, found if session.study_current else None)
 
     # ---- writing -------------------------------------------------------------------------------------------------
 
@@ -129,14 +129,15 @@ class Tracing(QObject):
         if not self.traced or sequence is None or not self._session.study_current:
             self._session.trouble.emit("No path is known yet: show the path of a point first, and wait for the check")
             return
-        traced, start = self.traced, where_to_write(self._session.folder)
-        ask_for_paths(self._window, start / f"{sequence.id}-paths.csv", lambda file: self.write(traced, file))
+        traced, start, project = self.traced, where_to_write(self._session.folder), self._session.project
+        assert project is not None
+        ask_for_paths(self._window, start / f"{sequence.id}-paths.csv", lambda file: self.write(project, traced, file))
 
-    def write(self, traced: tuple[TracedPath, ...], file: Path) -> None:
+    def write(self, project: Project, traced: tuple[TracedPath, ...], file: Path) -> None:
         """Write where the points are at every moment."""
 
         def write() -> str:
-            file.write_text(paths_table(traced), encoding="utf-8", newline="")
+            file.write_text(paths_table(project, traced), encoding="utf-8", newline="")
             return f"The paths are written: {file.name}, in {file.parent}"
 
         self._errands.run(write)

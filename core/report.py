@@ -14,7 +14,7 @@ from core.findings.acceptance import unused
 from core.findings.finding import Finding, Kind
 from core.findings.remedies import cures_for, remedy_sentence
 from core.findings.remedies import to_json as cure_to_json
-from core.findings.sentences import Names, millimetres, seconds
+from core.findings.sentences import Names, seconds
 from core.interference.interference import Clearance
 from core.motion.looseness import friction_joints
 from core.motion.surplus import fights_in
@@ -247,4 +247,4 @@ def _reason(finding: Finding) -> str:
 
 def _clearance_line(one: Clearance, names: Names) -> str:
     proved = "proved between frames" if one.proved else "at the frames only"
-    return f"    {millimetres(one.least):>10}  {names.listed(one.parts)}, at {seconds(one.time)} ({proved})"
+    return f"    {names.length(one.least):>10}  {names.listed(one.parts)}, at {seconds(one.time)} ({proved})"

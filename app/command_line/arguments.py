@@ -235,7 +235,7 @@ def _sweep_options(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     _option(
         parser, "-o", metavar="FILE", dest="file", type=values.sweep_file, required=True,
-        help="where to: .csv (corners in mm), .svg, .pdf or .png",
+        help="where to: .csv (corners, in the project's unit of length), .svg, .pdf or .png",
     )  # fmt: skip
     _json(parser)
 
@@ -297,7 +297,8 @@ COMMANDS = {
     "poses": Command(
         form="bayfold poses PROJECT --sequence ID --time T [--time T ...] [--json]",
         does="Says where every body is at the times given: a body's point drawn at p is at R(turn) p + (x, y), in "
-        "millimetres and degrees from the drawn position; and what every drive and connection stands at.",
+        "the project's unit of length and degrees from the drawn position; and what every drive and connection stands "
+        "at. With --json lengths are millimetres.",
         add_options=_poses_options,
         run=commands.poses,
     ),
@@ -353,8 +354,8 @@ COMMANDS = {
     ),
     "paths": Command(
         form="bayfold paths PROJECT --sequence ID [--of WHAT ...] -o FILE [--json]",
-        does="Writes where points of bodies go in a sequence: seconds, x and y in mm of the model, at moments so close "
-        "that the straight line between two of them is within 0.01 mm of the true path.",
+        does="Writes where points of bodies go in a sequence: seconds, and x and y of the model in the project's unit "
+        "of length, at moments so close that the straight line between two of them is within 0.01 mm of the true path.",
         add_options=_paths_options,
         run=commands.paths,
     ),

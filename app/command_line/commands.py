@@ -136,7 +136,7 @@ def sweep(
     if file.suffix.lower() == ".csv":
         from core.exports.sweeps import sweep_table
 
-        file.write_text(sweep_table(one.sweep for one in found), encoding="utf-8", newline="")
+        file.write_text(sweep_table(read, (one.sweep for one in found)), encoding="utf-8", newline="")
     else:
         from app.painting.strip_file import write_sheet
         from core.drawing.sweep_sheet import lay_out_sweeps
@@ -173,11 +173,11 @@ def paths(*, project: Path, sequence: str, of: Sequence[str] | None, file: Path,
     from core.exports.paths import paths_table
 
     found = paths_asked(read, sequence, of)
-    file.write_text(paths_table(found), encoding="utf-8", newline="")
+    file.write_text(paths_table(read, found), encoding="utf-8", newline="")
     if as_json:
         say_json(paths_json(file, sequence, found))
     else:
-        say(paths_in_words(file, found))
+        say(paths_in_words(read, file, found))
     return 0
 
 

@@ -13,6 +13,8 @@ import numpy as np
 from core.curves.asked import quantity_from, word_of
 from core.curves.quantities import Quantity, quantities, series_of
 from core.curves.series import Series
+from core.curves.shown import shown
+from core.document.lengths import shown_length, small_length
 from core.document.project import PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.errors import SenselessRequest
@@ -26,10 +28,16 @@ Json = dict[str, Any]
 class Asked:
     """Curves of a sequence, by the words that asked for them."""
 
+    project: Project
     sequence: SequenceStudy
     words: tuple[str, ...]
     curves: tuple[Series, ...]
     over: Series | None
+
+    def shown(self) -> tuple[tuple[Series, ...], Series | None]:
+        """The curves and what they are over, in the aircraft's unit, as all but JSON tells them."""
+        over = None if self.over is None else shown(self.project, self.over)
+        return tuple(shown(self.project, one) for one in self.curves), over
 
 
 def asked_for(project: Project, sequence: str, of: Sequence[str] | None, over: str | None) -> Asked:
@@ -44,7 +52,7 @@ def asked_for(project: Project, sequence: str, of: Sequence[str] | None, over: s
     assert of is not None
     curves = tuple(_series(study, one, quantity, word) for quantity, word in zip(wanted, of, strict=True))
     x = None if along is None or over is None else _series(study, one, along, over)
-    return Asked(sequence=one, words=tuple(of), curves=curves, over=x)
+    return Asked(project=project, sequence=one, words=tuple(of), curves=curves, over=x)
 
 
 def _series(study: Study, sequence: SequenceStudy, quantity: Quantity, word: str) -> Series:
@@ -58,10 +66,11 @@ def _series(study: Study, sequence: SequenceStudy, quantity: Quantity, word: str
 
 def write_curves(asked: Asked, file: Path) -> None:
     """A table or a picture, by the file's ending; raises OSError where it cannot be written."""
+    curves, over = asked.shown()
     if file.suffix.lower() == ".csv":
         from core.exports.curves import curves_table
 
-        file.write_text(curves_table(asked.curves, asked.over), encoding="utf-8", newline="")
+        file.write_text(curves_table(curves, over), encoding="utf-8", newline="")
         return
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from app.application import make_application
@@ -73,7 +82,7 @@ def write_curves(asked: Asked, file: Path) -> None:
     if len({one.unit for one in asked.curves}) > 2:
         raise SenselessRequest("a picture has two axes, and these curves need three; a table takes any number")
     application = make_application()
-    if not write_picture(file, asked.curves, asked.over, asked.sequence.schedule.seconds):
+    if not write_picture(file, curves, over, asked.sequence.schedule.seconds):
         raise OSError(f"{file} could not be written")
     del application
 
@@ -101,7 +110,7 @@ def curves_in_words(file: Path | None, asked: Asked) -> str:
     over = "" if asked.over is None else f" over {asked.over.name}"
     curves = "1 curve" if len(asked.curves) == 1 else f"{len(asked.curves)} curves"
     lines = [] if file is None else [f"{file}: {curves}{over}"]
-    for word, one in zip(asked.words, asked.curves, strict=True):
+    for word, one in zip(asked.words, asked.shown()[0], strict=True):
         low, high = float(np.nanmin(one.values)), float(np.nanmax(one.values))
         lines.append(f"  {word}: {one.name}, from {one.written(low)} to {one.written(high)}")
     return "\n".join(lines)
@@ -146,10 +155,10 @@ def _path_json(one: TracedPath) -> Json:
     }  # fmt: skip
 
 
-def paths_in_words(file: Path, found: Sequence[TracedPath]) -> str:
+def paths_in_words(project: Project, file: Path, found: Sequence[TracedPath]) -> str:
     lines = [f"{file}: 1 path" if len(found) == 1 else f"{file}: {len(found)} paths"]
     for one in found:
         sure = "proved between frames" if one.trace.proved else "as seen, not proved"
-        exact = f"within {one.trace.tolerance:.3g} mm, {sure}"
-        lines.append(f"  {one.path.name or one.path.id}: {one.trace.length:.1f} mm gone; {exact}")
+        exact = f"within {small_length(project, one.trace.tolerance)}, {sure}"
+        lines.append(f"  {one.path.name or one.path.id}: {shown_length(project, one.trace.length)} gone; {exact}")
     return "\n".join(lines)

@@ -7,18 +7,21 @@ from typing import Any
 
 import numpy as np
 
-from core.document.project import Project
+from core.document.lengths import plain_unit
+from core.document.project import Pivot, Project
 from core.errors import SenselessRequest
 from core.mechanism.build import build
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
 from core.motion.solve import solve_motion
 from core.study import sequences_of
-from core.units import format_number
+from core.units import DECIMALS, LENGTH_UNITS, format_number
 
 Moment = dict[str, Any]
 LATE = 1e-6
 """Seconds by which a time may pass the end: what is lost when an end such as 7.1 is added up from its steps."""
+ALSO = ("drives", "connections")
+"""What stands below the bodies."""
 DIGITS = 9
 """Decimals printed: finer than the solver's tolerance, without the noise of the last binary digits."""
 
@@ -75,27 +78,28 @@ def moments_in_words(project: Project, sequence_id: str, answer: Sequence[Moment
 
 def _in_words(project: Project, moment: Moment) -> str:
     names = {body.id: body.name or body.id for body in project.bodies}
-    units = {one.id: _unit(one) for one in project.connections}
-    units |= {drive.id: units.get(drive.on, "") for drive in project.drives}
-    width = max([len(name) for name in names.values()] + [len(name) for name in units] + [10])
-    lines = [f"{moment['time']:g} s", f"  {'':<{width}} {'x mm':>10} {'y mm':>10} {'turn °':>10}"]
+    turning = {one.id for one in project.connections if isinstance(one, Pivot)}
+    turning |= {drive.id for drive in project.drives if drive.on in turning}
+    width = max([len(name) for name in names.values()] + [len(one) for title in ALSO for one in moment[title]] + [10])
+    unit = plain_unit(project)
+    lines = [f"{moment['time']:g} s", f"  {'':<{width}} {f'x {unit}':>10} {f'y {unit}':>10} {'turn °':>10}"]
     for body, pose in moment["bodies"].items():
         held = "  held: its connections cannot meet" if body in moment.get("held", ()) else ""
-        lines.append(
-            f"  {names[body]:<{width}} {_column(pose['x'])} {_column(pose['y'])} {_column(pose['turn'])}{held}"
-        )
-    for title in ("drives", "connections"):
+        x, y = (_length(project, pose[key]) for key in ("x", "y"))
+        lines.append(f"  {names[body]:<{width}} {x} {y} {_column(pose['turn'])}{held}")
+    for title in ALSO:
         if moment[title]:
             lines.append(f"  {title}")
-            lines += [
-                f"    {name:<{width - 2}} {_column(value)} {units[name]}" for name, value in moment[title].items()
-            ]
+        for name, value in moment[title].items():
+            told = f"{_column(value)} °" if name in turning else f"{_length(project, value)} {unit}"
+            lines.append(f"    {name:<{width - 2}} {told}")
     return "\n".join(lines)
 
 
-def _column(value: float) -> str:
-    return f"{format_number(value, decimals=3, fixed=True):>10}"
+def _length(project: Project, millimetres: float) -> str:
+    unit = plain_unit(project)
+    return _column(millimetres / LENGTH_UNITS[unit], DECIMALS[unit] + 1)
 
 
-def _unit(connection: object) -> str:
-    return "°" if type(connection).__name__ == "Pivot" else "mm"
+def _column(value: float, decimals: int = 3) -> str:
+    return f"{format_number(value, decimals=decimals, fixed=True):>10}"

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from core.document.lengths import shown_length, small_length
 from core.document.project import Project
-from core.drawing.scene import length_text
 from core.drawing.sweep_sheet import Swept
 from core.findings.sentences import Names
 from core.interference.sweeps import TOLERANCE, Room, rooms_left, swept_by
@@ -51,19 +51,19 @@ def _one(one: Swept) -> Json:
 
 
 def sweep_in_words(project: Project, file: Path, found: Sequence[Swept]) -> str:
-    names, unit = Names(project), project.length_unit
+    names = Names(project)
     lines = [f"{file}: {len(found)} swept"]
     for one in found:
         sweep = one.sweep
-        exact = f"within {length_text(sweep.tolerance, unit)}"
+        exact = f"within {small_length(project, sweep.tolerance)}"
         said = f"  {names(sweep.part)}, {sweep.begin:.2f} to {sweep.end:.2f} s, {exact}"
-        rooms = [_room(part, room, names, unit) for part, room in one.rooms.items()]
+        rooms = [_room(project, part, room, names) for part, room in one.rooms.items()]
         lines.append(said + (": " + "; ".join(rooms) if rooms else ""))
     return "\n".join(lines)
 
 
-def _room(part: str, room: Room, names: Names, unit: str) -> str:
+def _room(project: Project, part: str, room: Room, names: Names) -> str:
     if room.left <= 0.0:
         return f"runs into {names(part)}"
-    x, y = (length_text(round(value, 2), unit) for value in room.points[0])
-    return f"{length_text(room.left, unit)} left to {names(part)}, at x {x}, y {y}"
+    x, y = (shown_length(project, value) for value in room.points[0])
+    return f"{small_length(project, room.left)} left to {names(part)}, at x {x}, y {y}"

@@ -10,7 +10,7 @@ import numpy as np
 from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
-from core.document.lengths import shown_length
+from core.document.lengths import shown_length, shown_speed
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Body,
@@ -32,7 +32,7 @@ from core.findings.sentences import Names
 from core.geometry.planar import point_at
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
-from core.units import format_angle, format_number
+from core.units import format_angle
 
 DEGREES = Unit.DEGREES.value
 
@@ -201,7 +201,7 @@ def _path(scene: Scene, path: PointPath) -> Facts:
         at = complex(point_at(poses_between(motion, scene.moment)[number], point))
         x, y = (length(scene.project, value, fine=True) for value in (at.real, at.imag))
         speed = float(speeds(motion, number, point, np.array([scene.moment]))[0])
-        texts = (x, y, f"{format_number(speed, decimals=1)} {Unit.SPEED}")
+        texts = (x, y, shown_speed(scene.project, speed))
     lines = tuple(Fact(label, text) for label, text in zip(labels, texts, strict=True))
     return Facts(title=name_of(path), kind="path", lines=lines)
 

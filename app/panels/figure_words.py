@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import msgspec
 
+from core.document.lengths import shown_point
 from core.document.measured import is_of_something, points_of
 from core.document.names import name_of
 from core.document.project import Figure, FigurePoint, Project, Quantity
-from core.units import format_number
 
 OF_WORDS: dict[Quantity, str] = {
     "travel": "travel",
@@ -21,7 +21,7 @@ ACROSS = (("circle", "its circle, about its hub"), ("outline", "its long side, s
 
 
 def measured_words(project: Project, figure: Figure) -> str:
-    """What a figure measures, in words: `distance from Leg pivot to Nose leg at 0, −66`."""
+    """What a figure measures, in words: `distance from Leg pivot to Nose leg at 0, −66 mm`."""
     names = {one.id: name_of(one) for one in (*project.bodies, *project.connections)}
     if is_of_something(figure.quantity):
         which = f" {figure.compared}" if figure.quantity == "stroke" else ""
@@ -30,11 +30,11 @@ def measured_words(project: Project, figure: Figure) -> str:
         points = points_of(figure)
     except msgspec.ValidationError:
         return f"{figure.quantity}; between what is not clear"
-    return f"{figure.quantity} from {' to '.join(_point_words(names, one) for one in points)}"
+    return f"{figure.quantity} from {' to '.join(_point_words(project, names, one) for one in points)}"
 
 
-def _point_words(names: dict[str, str], point: FigurePoint) -> str:
+def _point_words(project: Project, names: dict[str, str], point: FigurePoint) -> str:
     name = names.get(point.pivot or point.body or "", "?")
     if point.point is None:
         return name
-    return f"{name} at {', '.join(format_number(one) for one in point.point)}"
+    return f"{name} at {shown_point(project, point.point)}"

@@ -14,7 +14,8 @@ Index = QModelIndex | QPersistentModelIndex
 GROUP_ROLE = int(Qt.ItemDataRole.UserRole)
 """The group of a row; None of the heading."""
 NOTE_ROLE = GROUP_ROLE + 1
-FOLDED_ROLE = GROUP_ROLE + 2
+AMOUNT_ROLE = GROUP_ROLE + 2
+FOLDED_ROLE = GROUP_ROLE + 3
 
 TITLES: Mapping[Kind, str] = MappingProxyType(
     {
@@ -37,6 +38,7 @@ class FindingModel(QAbstractListModel):
         super().__init__()
         self._groups: tuple[Group, ...] = ()
         self._notes: tuple[str, ...] = ()
+        self._amounts: tuple[str, ...] = ()
         self._folded = True
 
     @property
@@ -57,11 +59,11 @@ class FindingModel(QAbstractListModel):
     def _open(self) -> int:
         return sum(1 for group in self._groups if group.accepted is None)
 
-    def show(self, groups: tuple[Group, ...], notes: tuple[str, ...]) -> None:
-        """Those that are accepted come last, as `notes` do with them."""
-        if (groups, notes) != (self._groups, self._notes):
+    def show(self, groups: tuple[Group, ...], notes: tuple[str, ...], amounts: tuple[str, ...]) -> None:
+        """Those that are accepted come last, as what is noted of them and by how much they are off."""
+        if (groups, notes, amounts) != (self._groups, self._notes, self._amounts):
             self.beginResetModel()
-            self._groups, self._notes = groups, notes
+            self._groups, self._notes, self._amounts = groups, notes, amounts
             self.endResetModel()
 
     def fold(self, folded: bool) -> None:
@@ -106,6 +108,8 @@ class FindingModel(QAbstractListModel):
                 return group
             case role if role == NOTE_ROLE:
                 return self._notes[place]
+            case role if role == AMOUNT_ROLE:
+                return self._amounts[place]
         return None
 
     def _of_heading(self, role: int) -> object:

@@ -10,13 +10,14 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from app.painting.theme import Theme
 from app.panels.finding_groups import Group
-from app.panels.finding_model import FOLDED_ROLE, GROUP_ROLE, NOTE_ROLE, TITLES, Index
+from app.panels.finding_model import AMOUNT_ROLE, FOLDED_ROLE, GROUP_ROLE, NOTE_ROLE, TITLES, Index
 from app.widgets.finding_mark import MILD, paint_mark
 from app.widgets.sizes import small
+from core.document.lengths import fixed_length, shown_point
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
-from core.findings.sentences import millimetres, seconds
-from core.units import format_angle, format_number
+from core.findings.sentences import seconds
+from core.units import format_angle
 
 SIDE_MARGIN = 14
 MARK_SIDE = 18
@@ -42,36 +43,35 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
     if step is not None and finding.begun is None:
         parts.append(f"during {step.name or step.id}")
     if finding.at is not None:
-        x, y = (format_number(value, decimals=1, fixed=True) for value in finding.at)
-        parts.append(f"at {x}, {y}")
+        parts.append(f"at {shown_point(project, finding.at, -1)}")
     return "  ·  ".join(parts)
 
 
-def amount_of(finding: Finding) -> str:
+def amount_of(finding: Finding, project: Project) -> str:
     """By how much, in a word or two, for the corner of the row."""
     match finding.kind:
         case Kind.CLASH:
-            return f"{millimetres(finding.amount)} deep"
+            return f"{fixed_length(project, finding.amount)} deep"
         case Kind.TIGHT | Kind.DEAD_CENTRE:
-            return millimetres(finding.amount)
+            return fixed_length(project, finding.amount)
         case Kind.LATCH | Kind.TARGET:
-            return f"{millimetres(finding.amount)} off"
+            return f"{fixed_length(project, finding.amount)} off"
         case Kind.EARLY:
-            return f"{_told(finding)} {'too soon' if finding.unit == 's' else 'off'}"
+            return f"{_told(finding, project)} {'too soon' if finding.unit == 's' else 'off'}"
         case Kind.JAMMED:
             return "" if finding.time is None else f"{finding.time:.2f} s"
     return ""
 
 
-def _told(finding: Finding) -> str:
+def _told(finding: Finding, project: Project) -> str:
     if finding.unit == "mm":
-        return millimetres(finding.amount)
+        return fixed_length(project, finding.amount)
     return format_angle(finding.amount) if finding.unit == "deg" else seconds(finding.amount)
 
 
 def kept_together(text: str) -> str:
     """A number never stands at the end of a line with its unit on the next."""
-    return re.sub(r"(?<=\d) (?=(mm|s)\b)", "\N{NO-BREAK SPACE}", text)
+    return re.sub(r"(?<=\d) (?=(mm|cm|m|in|ft|s)\b)", "\N{NO-BREAK SPACE}", text)
 
 
 class FindingDelegate(QStyledItemDelegate):
@@ -160,7 +160,8 @@ class FindingDelegate(QStyledItemDelegate):
         painter.setFont(bold)
         painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignLeft, TITLES[finding.kind])
         painter.setFont(self._view.font())
-        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignRight, amount_of(finding))
+        amount = index.data(AMOUNT_ROLE)
+        painter.drawText(QRect(left, top, width, metrics.height()), Qt.AlignmentFlag.AlignRight, amount)
         text = self._view.palette().color(QPalette.ColorRole.Text)
         painter.setPen(text if finding.accepted is None else self._soft(option))
         height = self._sentence_height(index, rect.width())

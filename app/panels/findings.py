@@ -13,14 +13,14 @@ from app.painting.theme import Theme
 from app.panels.answer_form import AnswerForm
 from app.panels.finding_groups import Group, accepted_groups, figures_off, groups_of
 from app.panels.finding_model import GROUP_ROLE, FindingModel
-from app.panels.finding_rows import FindingDelegate, kept_together, note_of
+from app.panels.finding_rows import FindingDelegate, amount_of, kept_together, note_of
 from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from core.document.project import Project
 from core.figures.told import sentence
 from core.findings.finding import Finding
-from core.findings.sentences import Names, millimetres
+from core.findings.sentences import Names
 from core.study import SequenceStudy, Study
 
 
@@ -74,7 +74,7 @@ def _checked(one: SequenceStudy, names: Names) -> str:
     nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)
     if nearest is not None:
         who = names.listed(nearest.parts)
-        lines.append(f"Least clearance {millimetres(nearest.least)}, {who}, at {nearest.time:.2f} s.")
+        lines.append(f"Least clearance {names.length(nearest.least)}, {who}, at {nearest.time:.2f} s.")
         proved = all(clearance.proved for clearance in one.interference.clearances)
         lines.append("Proved between the frames." if proved else "Holds at the frames; between them it is not proved.")
     return "\n".join(lines)
@@ -181,7 +181,8 @@ class FindingsPanel(QWidget):
         where = shown.id if shown is not None else None
         notes = tuple(self._note_of(one, project, where) for one in groups) if project is not None else ()
         self._filling = True
-        self.model.show(groups, notes)
+        amounts = tuple(amount_of(one.findings[0], project) for one in groups) if project is not None else ()
+        self.model.show(groups, notes, amounts)
         self._filling = False
         self._follow_finding()
 

@@ -6,9 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.widgets.button import Button
-from core.document.project import PointPath
+from core.document.lengths import shown_length, small_length
+from core.document.project import PointPath, Project
 from core.drawing.paths import TracedPath, step_words
-from core.units import format_number
 
 UNKNOWN = "…"
 STANDS_STILL = "The point stands still in this sequence."
@@ -33,19 +33,19 @@ class PathForm(QWidget):
         column.addWidget(self.said)
         column.addWidget(self.export, alignment=Qt.AlignmentFlag.AlignLeft)
 
-    def show_path(self, path: PointPath | None, traced: TracedPath | None) -> None:
+    def show_path(self, project: Project | None, path: PointPath | None, traced: TracedPath | None) -> None:
         """Hidden where no path is chosen; while the path is not known, nothing is said of it."""
         self.setVisible(path is not None)
-        self.said.setText(UNKNOWN if traced is None else path_words(traced))
+        self.said.setText(UNKNOWN if traced is None or project is None else path_words(project, traced))
         self.export.setEnabled(traced is not None)
 
 
-def path_words(traced: TracedPath) -> str:
+def path_words(project: Project, traced: TracedPath) -> str:
     """What the ticks are, how far the point goes, and how exact the line is."""
     trace = traced.trace
     if not trace.stretches:
         return STANDS_STILL
     sure = "proved between frames" if trace.proved else "as seen, not proved"
-    exact = f"exact within {format_number(trace.tolerance, decimals=3)} mm, {sure}"
-    gone = f"{format_number(trace.length, decimals=1)} mm gone in all"
+    exact = f"exact within {small_length(project, trace.tolerance)}, {sure}"
+    gone = f"{shown_length(project, trace.length)} gone in all"
     return f"{step_words(traced.step).capitalize()}: the wider apart, the faster. {gone}; {exact}."

@@ -12,7 +12,8 @@ from app.session import Session
 from app.widgets.button import Button
 from core.document.catalogue import Catalogue, Stock, StockJack, StockServo, read_catalogue, write_catalogue
 from core.document.joint_edits import ReplaceConnection
-from core.document.project import Drive, Jack, Pivot
+from core.document.lengths import shown_length
+from core.document.project import Drive, Jack, Pivot, Project
 from core.document.servo_edits import fit
 from core.errors import BayfoldError
 from core.units.loads import format_torque
@@ -77,9 +78,10 @@ class StockRow(QWidget):
         """Shown beside what can be chosen from a catalogue, where there is somewhere to keep one."""
         chosen = self._chosen()
         self.setVisible(chosen is not None and self._folder is not None)
-        if chosen is None:
+        project = self._session.project
+        if chosen is None or project is None:
             return
-        said = [self._first(chosen), *(told(one) for one in self._rows(chosen))]
+        said = [self._first(chosen), *(told(project, one) for one in self._rows(chosen))]
         if [self.pick.itemText(row) for row in range(self.pick.count())] != said:
             self.pick.clear()
             self.pick.addItems(said)
@@ -145,10 +147,11 @@ class StockRow(QWidget):
         self.read()
 
 
-def told(one: Stock) -> str:
+def told(project: Project, one: Stock) -> str:
     """An entry in a line."""
     if isinstance(one, StockJack):
-        return f"{one.name}: {one.closed:g} closed, stroke {one.stroke:g} mm"
+        closed, stroke = (shown_length(project, length) for length in (one.closed, one.stroke))
+        return f"{one.name}: {closed} closed, stroke {stroke}"
     torque = "" if one.torque is None else f", {format_torque(one.torque)}"
     return f"{one.name}: {one.travel:g}°{torque}"
 

@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.widgets.button import Button
+from core.document.lengths import small_length
 from core.document.project import Project
-from core.drawing.scene import length_text
 from core.drawing.sweep_sheet import MOST_WALLS, Swept
 from core.findings.sentences import Names
 
@@ -86,9 +86,11 @@ class SweepForm(QWidget):
         self.export.hide()
 
     def show_swept(self, project: Project, swept: Swept) -> None:
-        names, unit = Names(project), project.length_unit
+        names = Names(project)
         lines = [
-            f"runs into {names(part)}" if room.left <= 0.0 else f"{length_text(room.left, unit)} left to {names(part)}"
+            f"runs into {names(part)}"
+            if room.left <= 0.0
+            else f"{small_length(project, room.left)} left to {names(part)}"
             for part, room in list(swept.rooms.items())[:MOST_WALLS]
         ]
         self.tell("\n".join(lines) or "Nothing fixed stands beside it.")

@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, Signal
 from app.aside import Newest
 from core.curves.quantities import Quantity, Sort, all_series, series_of
 from core.curves.series import Series
+from core.curves.shown import shown
 from core.study import SequenceStudy, Study
 
 AT_ONCE = 400
@@ -32,9 +33,14 @@ class CurveRequest:
         return gaps * len(self.sequence.motion.times) <= AT_ONCE
 
     def answer(self) -> tuple[Shown, Series | None]:
-        """The curves that have values, and what they are drawn over."""
+        """The curves that have values, and what they are drawn over, in the aircraft's unit."""
+        project = self.study.project
         along = None if self.over is None else series_of(self.study, self.sequence, self.over)
-        return all_series(self.study, self.sequence, self.wanted), along
+        curves = all_series(self.study, self.sequence, self.wanted)
+        return (
+            tuple((quantity, shown(project, series)) for quantity, series in curves),
+            None if along is None else shown(project, along),
+        )
 
 
 class CurveWork(QObject):

@@ -12,11 +12,11 @@ from app.sequence.inks import Inks
 from app.sequence.time_scale import NAMES_WIDTH
 from app.sequence.track import put_text, with_alpha
 from app.widgets.finding_mark import paint_mark
+from core.document.lengths import shown_amount
 from core.document.project import Pivot, Project, Sequence, Step
 from core.document.sequence_checks import partner
 from core.findings.sentences import Names
 from core.motion.schedule import ScheduledStep
-from core.units import format_angle, format_length
 
 TELLS_OF_ROOM = "Drag here to make a step"
 NO_STEPS = "No steps: everything stands in its drawn position."
@@ -49,11 +49,11 @@ class LanePainter:
         self._font, self._small, self._width = painter.font(), small, width
 
     def paint(self, project: Project, sequence: Sequence) -> None:
-        names, degrees = Names(project), drives_in_degrees(project)
+        names = Names(project)
         written = {step.id: (number, step) for number, step in enumerate(sequence.steps)}
         steps = self._bars.schedule.steps
         for row, step in enumerate(steps):
-            self._row(row, step, what_moves(step, names, degrees))
+            self._row(row, step, what_moves(project, step, names))
         self._free_row(len(steps))
         for step in steps:
             if step.id in written:
@@ -238,10 +238,11 @@ def drives_in_degrees(project: Project) -> frozenset[str]:
     return frozenset(drive.id for drive in project.drives if drive.on in pivots)
 
 
-def what_moves(step: ScheduledStep, names: Names, degrees: frozenset[str]) -> str:
+def what_moves(project: Project, step: ScheduledStep, names: Names) -> str:
     """Which drives the step moves, and where to; which latches it works when it moves none."""
     if step.moves:
-        targets = (format_angle(m.to) if m.drive in degrees else format_length(m.to) for m in step.moves)
+        degrees = drives_in_degrees(project)
+        targets = (shown_amount(project, m.to, "deg" if m.drive in degrees else "mm") for m in step.moves)
         return ", ".join(f"{names(m.drive)} to {to}" for m, to in zip(step.moves, targets, strict=True))
     if step.engage:
         return f"engages {names.listed(step.engage)}"

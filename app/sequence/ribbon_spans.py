@@ -41,9 +41,11 @@ class Ribbon:
     worst: State
     amount: float
     """How deep it overlaps where it touches; otherwise the least clearance. Millimetres."""
+    amount_words: str
     time: float
     """The worst moment."""
-    wanted: float
+    wanted: str
+    """The clearance that it should keep, for people."""
     proved: bool
     spans: tuple[Span, ...]
 
@@ -80,13 +82,15 @@ def _ribbon(
     worst = State.TOUCHING if deepest is not None else State.TIGHT if tight else State.CLEAR
     times = study.motion.times
     nearer = _nearer_than_wanted(study.interference, row, clearance, len(times))
+    amount = deepest.depth if deepest is not None else clearance.least
     return Ribbon(
         parts=clearance.parts,
         names=(names(clearance.parts[0]), names(clearance.parts[1])),
         worst=worst,
-        amount=deepest.depth if deepest is not None else clearance.least,
+        amount=amount,
+        amount_words=names.length(amount),
         time=deepest.worst if deepest is not None else clearance.time,
-        wanted=clearance.wanted,
+        wanted=names.length(clearance.wanted),
         proved=clearance.proved,
         spans=spans(times, nearer, [(one.begin, one.end) for one in contacts], clearance.time if tight else None),
     )

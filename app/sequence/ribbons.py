@@ -13,7 +13,6 @@ from app.sequence.time_scale import MARGIN, NAMES_WIDTH
 from app.sequence.track import Track, put_text
 from app.session import Session
 from core.findings.finding import Finding, Kind
-from core.findings.sentences import millimetres
 from core.study import SequenceStudy, Study
 
 ROW = 22
@@ -126,7 +125,7 @@ class Ribbons(Track):
 
     def _paint_ribbon(self, painter: QPainter, ribbon: Ribbon, top: float) -> None:
         painter.setFont(self.small_font())
-        figure = millimetres(ribbon.amount)
+        figure = ribbon.amount_words
         width = painter.fontMetrics().horizontalAdvance(figure) + 2
         grave = ribbon.worst == State.TOUCHING
         ink = self.inks.grave if grave else self.inks.mild if ribbon.worst == State.TIGHT else self.inks.soft
@@ -187,6 +186,6 @@ def told(ribbon: Ribbon) -> str:
     """A ribbon in words."""
     proved = "proved between the frames" if ribbon.proved else "at the frames only"
     if ribbon.worst == State.TOUCHING:
-        return f"{ribbon.title}: overlap, {millimetres(ribbon.amount)} deep at {ribbon.time:.2f} s"
-    least = f"{ribbon.title}: {millimetres(ribbon.amount)} apart at the nearest, at {ribbon.time:.2f} s, {proved}"
-    return f"{least}; {millimetres(ribbon.wanted)} is wanted" if ribbon.worst == State.TIGHT else least
+        return f"{ribbon.title}: overlap, {ribbon.amount_words} deep at {ribbon.time:.2f} s"
+    least = f"{ribbon.title}: {ribbon.amount_words} apart at the nearest, at {ribbon.time:.2f} s, {proved}"
+    return f"{least}; {ribbon.wanted} is wanted" if ribbon.worst == State.TIGHT else least

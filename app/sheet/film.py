@@ -12,9 +12,10 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from app.painting.placement import Placement
 from app.painting.theme import Theme
 from app.sheet.moment import ShownMoment, Standing
+from core.document.lengths import small_length
 from core.document.looks import hidden_in, hidden_words
+from core.document.project import Project
 from core.drawing.drawing import Drawing
-from core.drawing.scene import length_text
 from core.interference.interference import Overlap
 from core.sketch.grids import drawn_step
 
@@ -62,13 +63,13 @@ def note_of(shown: ShownMoment, view: str | None) -> tuple[str, str]:
     project = shown.scene.project
     if not any(body.view == view for body in project.bodies):
         return ("", "text_soft")
-    said, colour = _check_told(shown, view, project.length_unit)
+    said, colour = _check_told(shown, view, project)
     said = f"pulled by hand: {said}" if shown.pulled else said
     hidden = hidden_words(len(hidden_in(project, view)))
     return (f"{said} · {hidden}" if hidden else said), colour
 
 
-def _check_told(shown: ShownMoment, view: str, unit: str) -> tuple[str, str]:
+def _check_told(shown: ShownMoment, view: str, project: Project) -> tuple[str, str]:
     if shown.as_drawn:
         return ("as drawn", "text_soft")
     if shown.standing is Standing.SENSELESS:
@@ -79,18 +80,18 @@ def _check_told(shown: ShownMoment, view: str, unit: str) -> tuple[str, str]:
         return ("checking…", "stale")
     overlaps = [one for one in shown.situation.overlaps if one.view == view]
     unanswered = [one for one in overlaps if frozenset(one.parts) not in shown.situation.accepted]
-    wrong = [words for words in (_overlaps_told(unanswered, unit), *_linkage_told(shown)) if words]
+    wrong = [words for words in (_overlaps_told(project, unanswered), *_linkage_told(shown)) if words]
     if wrong:
         return (" · ".join(wrong), "clash")
     if overlaps:
-        return (f"{_overlaps_told(overlaps, unit)}, accepted", "text_soft")
+        return (f"{_overlaps_told(project, overlaps)}, accepted", "text_soft")
     return ("nothing overlaps at this moment", "text_soft")
 
 
-def _overlaps_told(overlaps: Sequence[Overlap], unit: str) -> str:
+def _overlaps_told(project: Project, overlaps: Sequence[Overlap]) -> str:
     if not overlaps:
         return ""
-    deepest = length_text(overlaps[0].depth, unit)
+    deepest = small_length(project, overlaps[0].depth)
     if len(overlaps) == 1:
         return f"1 overlap at this moment, {deepest} deep"
     return f"{len(overlaps)} overlaps at this moment, the deepest {deepest}"

@@ -8,7 +8,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from core.units import format_angle, format_length, format_number
+from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_number
 
 Floats = NDArray[np.float64]
 NEAR_FACTOR = 8.0
@@ -17,14 +17,36 @@ NEAR_MM = 4.0
 
 
 class Unit(StrEnum):
+    """What a series counts in: inside millimetres, degrees and millimetres a second, before people the others too."""
+
     MM = "mm"
+    CM = "cm"
+    METRES = "m"
+    INCHES = "in"
     DEGREES = "°"
     SPEED = "mm/s"
+    CM_SPEED = "cm/s"
+    METRE_SPEED = "m/s"
+    INCH_SPEED = "in/s"
 
     @property
     def plain(self) -> str:
         """In letters alone, for axes and tables."""
         return "deg" if self is Unit.DEGREES else self.value
+
+    @property
+    def is_speed(self) -> bool:
+        return self.value.endswith("/s")
+
+    @property
+    def length(self) -> str:
+        """The unit of length that it counts in, of a speed too; empty of an angle."""
+        return "" if self is Unit.DEGREES else self.value.removesuffix("/s")
+
+    @property
+    def worth(self) -> float:
+        """Millimetres or degrees each, of a speed in a second."""
+        return LENGTH_UNITS.get(self.length, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,12 +91,15 @@ class Series:
         """Least and greatest of what is to be seen, levels included where the values come near them."""
         low, high = float(np.nanmin(self.values)), float(np.nanmax(self.values))
         if self.wanted is not None:  # what happens far apart is of no interest
-            low, high = 0.0, min(max(high, self.wanted), max(NEAR_FACTOR * self.wanted, NEAR_MM))
+            low, high = 0.0, min(max(high, self.wanted), max(NEAR_FACTOR * self.wanted, NEAR_MM / self.unit.worth))
         room = max(high - low, 1e-9)
         for level in self.levels:
             if low - room / 2 <= level.value <= high + room / 2:
                 low, high = min(low, level.value), max(high, level.value)
-        return (low, high) if high - low > 1e-6 else (low - 1.0, high + 1.0)
+        if high - low > 1e-6:
+            return low, high
+        beside = 1.0 / self.unit.worth  # a millimetre or a degree
+        return low - beside, high + beside
 
     @property
     def seen_levels(self) -> tuple[Level, ...]:
@@ -92,13 +117,10 @@ class Series:
         return self.written(value)
 
     def written(self, value: float) -> str:
-        match self.unit:
-            case Unit.DEGREES:
-                return format_angle(value)
-            case Unit.MM:
-                return format_length(value)
-            case Unit.SPEED:
-                return f"{format_number(value, decimals=1)} {self.unit}"
+        if self.unit is Unit.DEGREES:
+            return format_angle(value)
+        decimals = DECIMALS[self.unit.length] - int(self.unit.is_speed)
+        return f"{format_number(value, decimals=decimals)} {self.unit}"
 
 
 def joined(pieces: list[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:

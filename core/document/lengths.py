@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.document.project import Project
+from core.document.project import Point, Project
 from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_in_parts, format_length, format_number
 
 IMPERIAL = ("in", "ft")
@@ -13,19 +13,30 @@ def length_unit(project: Project) -> str:
     return project.length_unit if project.length_unit in LENGTH_UNITS else "mm"
 
 
-def shown_length(project: Project, millimetres: float, finer: int = 0, *, fixed: bool = False) -> str:
-    """In the project's unit, and in its fractions of an inch; `finer` decimals more than that unit has.
+def shown_length(project: Project, millimetres: float, finer: int = 0) -> str:
+    """In the project's unit, and in its fractions of an inch; `finer` decimals more than that unit has."""
+    return _in_parts(project, millimetres, finer)
 
-    `fixed` keeps noughts at the end, and one decimal more where a length would else read as nothing, so that lengths
-    under each other are told apart and one that runs does not jump.
-    """
-    unit = length_unit(project)
-    decimals = DECIMALS[unit] + finer
-    if fixed:
-        worth = LENGTH_UNITS["in"] if unit == "ft" else LENGTH_UNITS[unit]
-        decimals += 0.0 < abs(millimetres) < worth * 10.0**-decimals
-        return format_length(millimetres, unit=unit, decimals=decimals, fixed=True)
-    return format_in_parts(millimetres, unit=unit, decimals=decimals, fraction=project.inch_fraction)
+
+def small_length(project: Project, millimetres: float) -> str:
+    """The same with one decimal more where a length would else read as nothing, though it is something."""
+    return _in_parts(project, millimetres, _if_nothing(project, millimetres, 0))
+
+
+def fixed_length(project: Project, millimetres: float, finer: int = 0) -> str:
+    """The same with noughts at the end, so that lengths are told as finely as they are known."""
+    return _in_parts(project, millimetres, finer + _if_nothing(project, millimetres, finer), fixed=True)
+
+
+def _in_parts(project: Project, millimetres: float, finer: int, *, fixed: bool = False) -> str:
+    unit, fraction = length_unit(project), project.inch_fraction
+    return format_in_parts(millimetres, unit=unit, decimals=DECIMALS[unit] + finer, fraction=fraction, fixed=fixed)
+
+
+def _if_nothing(project: Project, millimetres: float, finer: int) -> int:
+    """One where a length is less than its last decimal counts, else none."""
+    last = LENGTH_UNITS[plain_unit(project)] * 10.0 ** -(DECIMALS[length_unit(project)] + finer)
+    return int(0.0 < abs(millimetres) < last)
 
 
 def shown_elsewhere(project: Project, millimetres: float, finer: int = 0) -> str:
@@ -44,8 +55,32 @@ def other_unit(project: Project) -> str:
     return "mm" if small_unit(project) == "in" else "in"
 
 
-def shown_amount(project: Project, value: float, unit: str, finer: int = 0, *, fixed: bool = False) -> str:
+def shown_amount(project: Project, value: float, unit: str, finer: int = 0) -> str:
     """A length, or degrees where the unit is `deg`."""
-    if unit != "deg":
-        return shown_length(project, value, finer, fixed=fixed)
-    return f"{format_number(value, fixed=True)}°" if fixed else format_angle(value, decimals=2 + finer)
+    return format_angle(value, decimals=2 + finer) if unit == "deg" else shown_length(project, value, finer)
+
+
+def shown_point(project: Project, at: Point, finer: int = 0) -> str:
+    """x and y with their unit: `12.5, −3.25 mm`."""
+    unit = plain_unit(project)
+    numbers = (format_number(one / LENGTH_UNITS[unit], decimals=DECIMALS[unit] + finer) for one in at)
+    return f"{', '.join(numbers)} {unit}"
+
+
+def shown_speed(project: Project, millimetres_per_second: float) -> str:
+    """In the project's unit of length a second."""
+    unit = plain_unit(project)
+    number = format_number(millimetres_per_second / LENGTH_UNITS[unit], decimals=DECIMALS[unit] - 1)
+    return f"{number} {unit}/s"
+
+
+def plain_number(project: Project, millimetres: float, finer: int = 0) -> str:
+    """A length without its unit, as a machine reads it: with a hyphen for a minus, and noughts at the end."""
+    unit = plain_unit(project)
+    return f"{millimetres / LENGTH_UNITS[unit] + 0.0:.{DECIMALS[unit] + finer}f}"
+
+
+def plain_unit(project: Project) -> str:
+    """The project's unit where a number stands without it, on an axis or in a table; inches for feet and inches."""
+    unit = length_unit(project)
+    return "in" if unit == "ft" else unit

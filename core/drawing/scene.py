@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from core.document.lengths import small_length
 from core.document.looks import not_drawn
 from core.document.project import Project, Target, View
 from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
@@ -23,7 +24,6 @@ from core.drawing.situation import Situation, brought_back
 from core.findings.finding import Finding, Kind
 from core.interference.interference import Clearance, Overlap
 from core.interference.placement import Parts
-from core.units import DECIMALS, format_length
 
 Floats = NDArray[np.float64]
 
@@ -79,14 +79,16 @@ class Scene:
             *(_overlap_mark(overlap, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
             *_gap_marks(told.gap, view),
         ]
-        unit = self.project.length_unit
         moving = {number: at for number, at in self._inside_of(view) if self._has_ghosts(number)}
         labels = [
             *ghost_labels(moving, poses, ghosts),
             *(self._name_labels(view, poses, chosen) if names else ()),
             *self._loose_labels(view, poses, told.loose),
-            *(_overlap_label(overlap, unit, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
-            *_gap_labels(told.gap, view, unit),
+            *(
+                _overlap_label(self.project, overlap, quiet=frozenset(overlap.parts) in told.accepted)
+                for overlap in overlaps
+            ),
+            *_gap_labels(self.project, told.gap, view),
         ]
         return Drawing(
             pictures=_pictures(self.project, view, folder),
@@ -169,12 +171,6 @@ def scene(project: Project, parts: Parts, poses: Floats, *, view: str, situation
     return Scene(project, parts).drawing(poses, view=view, situation=situation)
 
 
-def length_text(millimetres: float, unit: str) -> str:
-    """A length in the project's unit, with one decimal more where the usual ones would read as nothing."""
-    fine = DECIMALS[unit] + 1 if 0.0 < abs(millimetres) < 0.01 else None
-    return format_length(millimetres, unit=unit, decimals=fine)
-
-
 def _inside(project: Project, parts: Parts) -> dict[str, tuple[float, float]]:
     """A drawn point within each body that has an outline."""
     known = {body.id for body in project.bodies}
@@ -210,8 +206,8 @@ def _overlap_mark(overlap: Overlap, *, quiet: bool) -> Mark:
     return Mark(geometry=geometry, line=Line.CLASH, tint=Tint.CLASH, hatched=True)
 
 
-def _overlap_label(overlap: Overlap, unit: str, *, quiet: bool) -> Label:
-    text = f"{length_text(overlap.depth, unit)} deep"
+def _overlap_label(project: Project, overlap: Overlap, *, quiet: bool) -> Label:
+    text = f"{small_length(project, overlap.depth)} deep"
     if quiet:
         return Label(text=f"{text}, accepted", at=overlap.at, offset=(6.0, 5.0), faint=True)
     return Label(text=text, at=overlap.at, offset=(6.0, 5.0), clash=True, boxed=True)
@@ -232,12 +228,12 @@ def _gap_marks(gap: Clearance | None, view: str) -> Iterator[Mark]:
         yield Mark(geometry=lines_of(points), pose=DRAWN, line=Line.DIMENSION)
 
 
-def _gap_labels(gap: Clearance | None, view: str, unit: str) -> Iterator[Label]:
+def _gap_labels(project: Project, gap: Clearance | None, view: str) -> Iterator[Label]:
     points = _gap_points(gap, view)
     if gap is not None and points is not None:
         (x1, y1), (x2, y2) = points
         at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
-        yield Label(text=length_text(gap.least, unit), at=at, offset=(6.0, -5.0), boxed=True)
+        yield Label(text=small_length(project, gap.least), at=at, offset=(6.0, -5.0), boxed=True)
 
 
 def _pictures(project: Project, view_id: str, folder: Path | None) -> tuple[Picture, ...]:

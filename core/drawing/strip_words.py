@@ -9,19 +9,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.document.lengths import length_unit, plain_unit, shown_length, small_length
 from core.document.looks import hidden_in, hidden_words
 from core.document.project import Pivot, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Tint
 from core.drawing.paper import BORDER, FILING_BORDER, Paper, Scale
 from core.drawing.pieces import lines_of
-from core.drawing.scene import length_text
 from core.drawing.situation import Situation
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import Names
 from core.motion.schedule import active_step
 from core.motion.trouble import Jam
 from core.study import SequenceStudy
-from core.units import LENGTH_UNITS, format_angle, format_length
+from core.units import LENGTH_UNITS, format_angle
 
 CAUTION = "Checks a drawing, not an aeroplane."
 HEAD = 8.0
@@ -130,7 +130,7 @@ def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterat
         drive = drives[drive_id]
         value = float(np.interp(time, motion.times, motion.drives[:, number]))
         turns = drive.on in pivots
-        text = format_angle(value, decimals=1) if turns else format_length(value, unit=project.length_unit)
+        text = format_angle(value, decimals=1) if turns else shown_length(project, value)
         yield f"{drive.name or drive.id} {text}"
 
 
@@ -161,7 +161,7 @@ def _clash_words(project: Project, told: Situation, views: set[str]) -> str:
         return ""
     names, first = Names(project), overlaps[0]
     more = f", and {len(overlaps) - 1} more" if len(overlaps) > 1 else ""
-    depth = length_text(first.depth, project.length_unit)
+    depth = small_length(project, first.depth)
     return f"Clash: {names.listed(first.parts)}, {depth}{more}"
 
 
@@ -227,13 +227,13 @@ def _title_labels(
     found = APART.join(words for words in (found_words(study.findings), hidden) if words)
     yield Label(text=found, at=(left, lower - 3.6), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
-    said = f"{paper.name}, lengths in {project.length_unit}"
+    said = f"{paper.name}, lengths in {length_unit(project)}"
     yield Label(text=said, at=(right, lower), anchor=(1.0, 0.0), size=SMALL, faint=True)
 
 
 def _scale_bar(project: Project, paper: Paper, scale: Scale) -> tuple[list[Mark], list[Label]]:
     """A bar of a round length on the model, in parts filled by turns."""
-    unit = LENGTH_UNITS[project.length_unit]
+    unit = LENGTH_UNITS[plain_unit(project)]
     longest = BAR / scale.ratio / unit
     power = 10.0 ** math.floor(math.log10(longest))
     length = next(power * step for step in (5.0, 2.0, 1.0) if power * step <= longest)
@@ -244,7 +244,7 @@ def _scale_bar(project: Project, paper: Paper, scale: Scale) -> tuple[list[Mark]
         Mark(geometry=_box(left + step * part, low, left + step * (part + 1), high), line=Line.THIN, tint=tint)
         for part, tint in enumerate((Tint.INK, Tint.PAPER, Tint.INK, Tint.PAPER, Tint.INK))
     ]
-    end = format_length(length * unit, unit=project.length_unit)
+    end = shown_length(project, length * unit)
     labels = [
         Label(text="0", at=(left, low - 2.9), anchor=(0.5, 0.0), size=SMALL),
         Label(text=end, at=(left + on_paper, low - 2.9), anchor=(0.5, 0.0), size=SMALL),

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from core.document.lengths import small_length
 from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent, grown, joined
 from core.drawing.paper import Scale
-from core.drawing.scene import Scene, length_text
+from core.drawing.scene import Scene
 from core.drawing.situation import poses_between
 from core.drawing.strip import Frame, Strip, choose_layout, place_views, stand_of
 from core.drawing.strip_words import FrameWords, sheet_drawing
@@ -43,7 +44,7 @@ def with_sweeps(drawing: Drawing, swept: Sequence[Swept], project: Project, view
     nearest = [room for one in mine if not one.stale for room in list(one.rooms.values())[:walls]]
     under = [mark for one in mine for mark in sweep_marks(one.sweep, project, stale=one.stale)]
     over = [mark for room in nearest for mark in room_marks(room)]
-    labels = [label for room in nearest for label in room_labels(room, project.length_unit)]
+    labels = [label for room in nearest for label in room_labels(project, room)]
     return replace(drawing, marks=(*under, *drawing.marks, *over), labels=(*drawing.labels, *labels))
 
 
@@ -78,23 +79,23 @@ def lay_out_sweeps(project: Project, study: SequenceStudy, parts: Parts, swept: 
 
 def swept_words(project: Project, swept: Sequence[Swept]) -> list[str]:
     """Of each sweep who, when, how exact, and the least room that it leaves."""
-    names, unit = Names(project), project.length_unit
+    names = Names(project)
     said = []
     for one in swept:
         sweep = one.sweep
         span = f"from {sweep.begin:.2f} to {sweep.end:.2f} s"
-        exact = f"within {length_text(sweep.tolerance, unit)}"
-        said.append(f"{names(sweep.part)} {span}, {exact}{_room_words(one.rooms, names, unit)}")
+        exact = f"within {small_length(project, sweep.tolerance)}"
+        said.append(f"{names(sweep.part)} {span}, {exact}{_room_words(project, one.rooms, names)}")
     return said
 
 
-def _room_words(rooms: dict[str, Room], names: Names, unit: str) -> str:
+def _room_words(project: Project, rooms: dict[str, Room], names: Names) -> str:
     if not rooms:
         return ""
     part, room = next(iter(rooms.items()))
     if room.left <= 0.0:
         return f", runs into {names(part)}"
-    return f", {length_text(room.left, unit)} left to {names(part)}"
+    return f", {small_length(project, room.left)} left to {names(part)}"
 
 
 def _bounds(project: Project, study: SequenceStudy, parts: Parts, swept: Sequence[Swept]) -> dict[str, Bounds]:

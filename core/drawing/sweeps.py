@@ -3,10 +3,10 @@ narrowest room that is left to a wall, as a dimension."""
 
 from __future__ import annotations
 
+from core.document.lengths import small_length
 from core.document.project import Project
 from core.drawing.drawing import Geometry, Label, Line, Mark, Tint
 from core.drawing.pieces import lines_of, rings_of, tint_of
-from core.drawing.scene import length_text
 from core.interference.sweeps import Room, Sweep
 
 
@@ -24,13 +24,13 @@ def room_marks(room: Room) -> tuple[Mark, ...]:
     return (Mark(geometry=lines_of(room.points), line=Line.DIMENSION),) if room.left > 0.0 else ()
 
 
-def room_labels(room: Room, unit: str) -> tuple[Label, ...]:
+def room_labels(project: Project, room: Room) -> tuple[Label, ...]:
     """How wide that is, in the project's unit, beside it."""
     (x1, y1), (x2, y2) = room.points
     if not room.left > 0.0:
         return ()
     at = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
-    return (Label(text=length_text(room.left, unit), at=at, offset=(6.0, -5.0), boxed=True),)
+    return (Label(text=small_length(project, room.left), at=at, offset=(6.0, -5.0), boxed=True),)
 
 
 def _tint(part: str, project: Project) -> Tint:

@@ -6,21 +6,28 @@ import csv
 import io
 from collections.abc import Iterable
 
+from core.document.lengths import plain_number, plain_unit
+from core.document.project import Project
 from core.drawing.pieces import rings_of
 from core.interference.sweeps import Sweep
 
-HEADER = ("part", "piece", "ring", "x mm", "y mm")
+FINER = 2
+"""Decimals more than lengths are shown with."""
 
 
-def sweep_table(sweeps: Iterable[Sweep]) -> str:
-    """The corners of sweeps as comma-separated values, millimetres in the view, each ring without its first corner
-    again; the first ring of a piece is its outer edge and the others are holes."""
+def sweep_table(project: Project, sweeps: Iterable[Sweep]) -> str:
+    """The corners of sweeps as comma-separated values, in the view and the aircraft's unit at model size.
+
+    Each ring stands without its first corner again; the first ring of a piece is its outer edge, the others are holes.
+    """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADER)
+    unit = plain_unit(project)
+    writer.writerow(("part", "piece", "ring", f"x {unit}", f"y {unit}"))
     for sweep in sweeps:
         pieces = getattr(sweep.area, "geoms", (sweep.area,))
         for number, piece in enumerate(pieces, 1):
             for ring, corners in enumerate(rings_of(piece), 1):
-                writer.writerows((sweep.part, number, ring, f"{x:.4f}", f"{y:.4f}") for x, y in corners.tolist())
+                for corner in corners.tolist():
+                    writer.writerow((sweep.part, number, ring, *(plain_number(project, one, FINER) for one in corner)))
     return text.getvalue()

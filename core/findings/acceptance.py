@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from core.document.lengths import fixed_length
 from core.document.project import Acceptance, Project
 from core.findings.finding import Finding, Kind
-from core.findings.sentences import millimetres, seconds
+from core.findings.sentences import seconds
 from core.units import format_angle, format_number
 
 NOTICED = 0.01
@@ -69,7 +70,7 @@ def _answered(project: Project, finding: Finding) -> Finding:
     best = min(answers, key=lambda one: _worse_by(one, finding))
     if _worse_by(best, finding) <= max(NOTICED, NOTICED * abs(best.amount)):
         return replace(finding, accepted=best)
-    was, more = _told(best.amount, finding), _told(_worse_by(best, finding), finding)
+    was, more = (_told(one, finding, project) for one in (best.amount, _worse_by(best, finding)))
     return replace(finding, sentence=f"{finding.sentence} It was accepted at {was}, and is worse by {more} now.")
 
 
@@ -78,9 +79,9 @@ def _worse_by(accepted: Acceptance, finding: Finding) -> float:
     return -more if finding.kind in LESS_IS_WORSE else more
 
 
-def _told(amount: float, finding: Finding) -> str:
+def _told(amount: float, finding: Finding, project: Project) -> str:
     if finding.unit == "mm":
-        return millimetres(amount)
+        return fixed_length(project, amount)
     if finding.unit == "s":
         return seconds(amount)
     return format_angle(amount) if finding.unit == "deg" else format_number(amount)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from core.document.project import Project
-from core.findings.sentences import Names, millimetres, seconds
+from core.findings.sentences import Names, seconds
 from core.motion.chains import Chain, Route, chains_of
 from core.motion.cures import Cure, cure_of
 from core.motion.looseness import looseness_of
@@ -80,14 +80,14 @@ def cure_sentence(jam: Jam, cure: Cure | None, names: Names) -> str:
     if cure is None:
         return f"{who}: no one rod or jack that is longer or shorter would do."
     change = "longer" if cure.by > 0.0 else "shorter"
-    return f"{who}: with {names(cure.connection)} {abs(cure.by):.3f} mm {change} they would not jam."
+    return f"{who}: with {names(cure.connection)} {names.length(abs(cure.by), 1)} {change} they would not jam."
 
 
 def nearness_sentence(one: Nearness, names: Names) -> str:
     what = names.listed(one.connections)
     if one.distance < 0.0:
-        return f"{what}: past the dead centre, short by {millimetres(-one.distance)} at {seconds(one.time)}."
-    return f"{what}: {millimetres(one.distance)} from the dead centre at {seconds(one.time)}."
+        return f"{what}: past the dead centre, short by {names.length(-one.distance)} at {seconds(one.time)}."
+    return f"{what}: {names.length(one.distance)} from the dead centre at {seconds(one.time)}."
 
 
 # ---- a whole sequence ------------------------------------------------------------------------------------------------

@@ -12,7 +12,6 @@ from core.motion.chains import course_of
 from core.motion.cures import Cure, Part, cures_of
 from core.motion.motion import Motion
 from core.motion.trouble import Jam, TravelPassed
-from core.units import format_number
 
 Json = dict[str, Any]
 
@@ -46,26 +45,25 @@ def remedy_sentence(cures: tuple[Cure, ...], motion: Motion, project: Project) -
 def _change(cure: Cure, motion: Motion, names: Names) -> str:
     mechanism = course_of(motion).mechanism
     kind, name = mechanism.links[mechanism.link_of[cure.connection]].kind, names(cure.connection)
-    unit = "°" if cure.unit == "deg" else " mm"
-    to = format_number(cure.to, fixed=True)
+    to, by = names.amount(cure.to, cure.unit, 1), names.amount(abs(cure.by), cure.unit, 1)
     match cure.part:
         case Part.LENGTH:
             change = "longer" if cure.by > 0.0 else "shorter"
             closed = " when closed" if kind is Link.JACK else ""
-            return f"with {name} {abs(cure.by):.3f} mm {change}{closed} ({cure.to:.3f} mm)"
+            return f"with {name} {by} {change}{closed} ({to})"
         case Part.STROKE:
-            return f"with a stroke of {cure.to:.2f} mm in {name}"
+            return f"with a stroke of {to} in {name}"
         case Part.ASKED:
             step = next((one.name for one in motion.schedule.steps if one.id == cure.step), cure.step)
-            return f"if {step} asked {names(cure.drive or '')} for {to}{unit} and no more"
+            return f"if {step} asked {names(cure.drive or '')} for {to} and no more"
         case Part.LOW if kind is Link.SLOT:
-            return f"with the slot of {name} begun {abs(cure.by):.2f} mm sooner"
+            return f"with the slot of {name} begun {by} sooner"
         case Part.HIGH if kind is Link.SLOT:
-            return f"with a slot {cure.to:.2f} mm long in {name}"
+            return f"with a slot {to} long in {name}"
         case Part.LOW:
-            return f"if {name} might go down to {to}{unit}"
+            return f"if {name} might go down to {to}"
         case Part.HIGH:
-            return f"if {name} might go up to {to}{unit}"
+            return f"if {name} might go up to {to}"
 
 
 def to_json(cure: Cure) -> Json:

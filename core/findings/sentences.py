@@ -1,9 +1,10 @@
-"""What a finding says to a builder: one plain sentence each, with names, moments and millimetres."""
+"""What a finding says to a builder: one plain sentence each, with names, moments and the aircraft's lengths."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from core.document.lengths import fixed_length, shown_amount
 from core.document.project import Jack, Need, Pivot, Project, Slide
 from core.findings.needs import Unmet
 from core.findings.targets import TargetResult
@@ -13,9 +14,11 @@ from core.units import format_number
 
 
 class Names:
-    """What people read for an id, of bodies, connections, drives and views."""
+    """What people read of a project: for an id of a body, connection, drive or view its name; of its lengths and angles
+    a text in its unit."""
 
     def __init__(self, project: Project) -> None:
+        self._project = project
         things = (*project.bodies, *project.connections, *project.drives, *project.views)
         self._names = {thing.id: thing.name or thing.id for thing in things}
 
@@ -25,6 +28,18 @@ class Names:
     def listed(self, ids: Sequence[str]) -> str:
         """`a`, `a and b`, `a, b and c`."""
         return joined([self(one) for one in ids])
+
+    def length(self, millimetres: float, finer: int = 0) -> str:
+        """With noughts at the end, so that lengths are told as finely as they are known."""
+        return fixed_length(self._project, millimetres, finer)
+
+    def amount(self, value: float, unit: str, finer: int = 0) -> str:
+        """A length; degrees where the unit is `deg`."""
+        return f"{format_number(value, fixed=True)}°" if unit == "deg" else self.length(value, finer)
+
+    def limit(self, value: float, unit: str) -> str:
+        """A length or an angle that somebody chose, as finely as it may have been typed."""
+        return shown_amount(self._project, value, unit, 1)
 
 
 def joined(names: Sequence[str]) -> str:
@@ -36,11 +51,6 @@ def joined(names: Sequence[str]) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def millimetres(value: float) -> str:
-    """Two decimals, three where less would read as nothing."""
-    return f"{value:.3f} mm" if 0 < abs(value) < 0.01 else f"{value:.2f} mm"
-
-
 def seconds(value: float) -> str:
     return f"{value:.2f} s"
 
@@ -49,15 +59,15 @@ def clash(contact: Contact, names: Names) -> str:
     who = joined(_both(contact, names))
     span = f"from {seconds(contact.begin)} to {seconds(contact.end)}"
     if contact.begin == contact.end:
-        return f"{who} overlap at {seconds(contact.worst)}, by {millimetres(contact.depth)}."
-    return f"{who} overlap {span}, at the worst by {millimetres(contact.depth)} at {seconds(contact.worst)}."
+        return f"{who} overlap at {seconds(contact.worst)}, by {names.length(contact.depth)}."
+    return f"{who} overlap {span}, at the worst by {names.length(contact.depth)} at {seconds(contact.worst)}."
 
 
 def tight(clearance: Clearance, names: Names) -> str:
     one, other = _both(clearance, names)
     return (
-        f"{one} comes within {millimetres(clearance.least)} of {other} "
-        f"at {seconds(clearance.time)}; {millimetres(clearance.wanted)} is wanted."
+        f"{one} comes within {names.length(clearance.least)} of {other} "
+        f"at {seconds(clearance.time)}; {names.length(clearance.wanted)} is wanted."
     )
 
 
@@ -83,7 +93,7 @@ def loose(one: Loose, names: Names, *, seconds_in_all: float, joints: tuple[str,
 
 
 def jam(one: Jam, names: Names) -> str:
-    amount = f"{one.short_by:.2f}°" if one.unit == "deg" else millimetres(one.short_by)
+    amount = names.amount(one.short_by, one.unit)
     if not one.connections:
         return f"{names.listed(one.bodies)} cannot move on at {seconds(one.time)}: short by {amount}."
     who = names.listed(one.connections)
@@ -108,24 +118,22 @@ def dead_centre(one: DeadCentre, names: Names) -> str:
     where = f" of {names.listed(one.connections)}" if one.connections else ""
     if one.branches:
         return f"{at}{where}; it can go on two ways there, and the smooth one is shown."
-    return f"{at}{where}, to within {millimetres(one.distance)}; it may stick or go the other way."
+    return f"{at}{where}, to within {names.length(one.distance)}; it may stick or go the other way."
 
 
 def travel(passed: TravelPassed, names: Names, project: Project) -> str:
     kinds = {one.id: one for one in project.connections}
-    unit = "°" if isinstance(kinds[passed.connection], Pivot) else " mm"
-    low, high = passed.limits
+    unit = "deg" if isinstance(kinds[passed.connection], Pivot) else "mm"
+    low, high = (names.limit(one, unit) for one in passed.limits)
     verb = "is asked for" if isinstance(kinds[passed.connection], Jack | Slide) else "goes to"
-    return (
-        f"{names(passed.connection)} {verb} {format_number(passed.value, fixed=True)}{unit} at {seconds(passed.time)}; "
-        f"it travels from {format_number(low, decimals=4)} to {format_number(high, decimals=4)}{unit}."
-    )
+    value = names.amount(passed.value, unit)
+    return f"{names(passed.connection)} {verb} {value} at {seconds(passed.time)}; it travels from {low} to {high}."
 
 
 def latch(missed: LatchMiss, reach: float, names: Names) -> str:
     return (
         f"{names(missed.connection)} cannot engage at {seconds(missed.time)}: its halves are "
-        f"{millimetres(missed.miss)} apart, and it reaches {millimetres(reach)}."
+        f"{names.length(missed.miss)} apart, and it reaches {names.length(reach)}."
     )
 
 
@@ -136,23 +144,18 @@ def early(unmet: Unmet, names: Names, unit: str) -> str:
     if need.latch is not None:
         wanted, now = ("engaged", "does not hold") if need.engaged else ("released", "still holds")
         return f"{unmet.name} begins too soon: it needs {names(need.latch)} {wanted}, which {now} at {at}, and {then}."
-    value, short = (_in_its_terms(one, unit) for one in (unmet.value or 0.0, unmet.short_by))
-    wanted = f"{names(need.drive or '')} at {bounds(need, unit)}"
+    value, short = (names.amount(one, unit) for one in (unmet.value or 0.0, unmet.short_by))
+    wanted = f"{names(need.drive or '')} at {bounds(need, names, unit)}"
     return f"{unmet.name} begins too soon: it needs {wanted}, which stands at {value} at {at}, {short} off, and {then}."
 
 
-def bounds(need: Need, unit: str) -> str:
-    """`85° at least`, `5° at most`, `from 5 to 85°`; the unit is "deg" or "mm"."""
-    sign = "°" if unit == "deg" else " mm"
+def bounds(need: Need, names: Names, unit: str) -> str:
+    """`85° at least`, `5° at most`, `from 5° to 85°`; the unit is "deg" or "mm"."""
     low, high = need.at_least, need.at_most
     if low is not None and high is not None:
-        return f"from {format_number(low, decimals=4)} to {format_number(high, decimals=4)}{sign}"
+        return f"from {names.limit(low, unit)} to {names.limit(high, unit)}"
     one, which = (low, "least") if low is not None else (high or 0.0, "most")
-    return f"{format_number(one, decimals=4)}{sign} at {which}"
-
-
-def _in_its_terms(value: float, unit: str) -> str:
-    return f"{format_number(value, fixed=True)}°" if unit == "deg" else millimetres(value)
+    return f"{names.limit(one, unit)} at {which}"
 
 
 def redundant(one: Redundant, names: Names) -> str:
@@ -163,6 +166,6 @@ def redundant(one: Redundant, names: Names) -> str:
 
 def target(result: TargetResult, names: Names) -> str:
     return (
-        f"{names(result.target.body)} is {millimetres(result.miss)} from where it ought to be at "
-        f"{seconds(result.time)}; {millimetres(result.target.within)} is allowed."
+        f"{names(result.target.body)} is {names.length(result.miss)} from where it ought to be at "
+        f"{seconds(result.time)}; {names.length(result.target.within)} is allowed."
     )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from core.document.lengths import shown_length
 from core.document.names import name_of
 from core.document.project import Connection, Jack, Pivot, Project, Slot
 from core.pulling.resistance import Resistance, Why
-from core.units import format_angle, format_length
+from core.units import format_angle
 
 
 def why_it_resists(project: Project, body: str, found: Resistance) -> str:
@@ -33,7 +34,7 @@ def why_it_resists(project: Project, body: str, found: Resistance) -> str:
         case Why.LIMIT:
             by_id = {one.id: one for one in connections}
             told = [
-                limit_words(by_id[one], end, upper=upper, unit=project.length_unit)
+                limit_words(project, by_id[one], end, upper=upper)
                 for one, end, upper in zip(found.connections, found.ends, found.upper, strict=True)
             ]
             return "; ".join(told)
@@ -54,11 +55,11 @@ def where_it_resists(project: Project, found: Resistance) -> str:
             return "holds it"
 
 
-def limit_words(one: Connection, end: float, *, upper: bool, unit: str) -> str:
+def limit_words(project: Project, one: Connection, end: float, *, upper: bool) -> str:
     """Which limit of a connection it has come to, and its value."""
     if isinstance(one, Pivot):
         return f"{name_of(one)} is at its limit ({format_angle(end)})"
-    where = format_length(end, unit=unit)
+    where = shown_length(project, end)
     if isinstance(one, Jack):
         return f"{name_of(one)} is all the way {'out' if upper else 'in'} ({where})"
     if isinstance(one, Slot):
@@ -70,5 +71,5 @@ def drive_words(project: Project, drive: str, value: float) -> str:
     """A drive's name and a value of it: degrees of a pivot's, a length of the others'."""
     one = next(one for one in project.drives if one.id == drive)
     on = next((connection for connection in project.connections if connection.id == one.on), None)
-    told = format_angle(value) if isinstance(on, Pivot) else format_length(value, unit=project.length_unit)
+    told = format_angle(value) if isinstance(on, Pivot) else shown_length(project, value)
     return f"{name_of(one)} {told}"

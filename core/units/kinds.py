@@ -10,7 +10,7 @@ from types import MappingProxyType
 LENGTH_UNITS = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8})
 """Millimetres each. The inch is 25.4 mm and the foot 304.8 mm exactly: the international agreement of 1959, and NIST
 Special Publication 811, appendix B.8."""
-DECIMALS = MappingProxyType({"mm": 2, "cm": 3, "m": 5, "in": 3, "ft": 2})
+DECIMALS = MappingProxyType({"mm": 2, "cm": 3, "m": 5, "in": 3, "ft": 3})
 """Places shown unless others are asked for; of feet, places of the inches beside them."""
 
 

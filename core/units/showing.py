@@ -36,11 +36,13 @@ def format_length(
     return text + (" full size" if full_size else "")
 
 
-def format_in_parts(millimetres: float, *, unit: str, decimals: int | None = None, fraction: int | None = None) -> str:
+def format_in_parts(
+    millimetres: float, *, unit: str, decimals: int | None = None, fraction: int | None = None, fixed: bool = False
+) -> str:
     """A length in inches as a fraction where it is one, and in decimals where that would make another of it."""
     inches = abs(millimetres) / LENGTH_UNITS["in"]
     if fraction is None or unit not in ("in", "ft") or abs(round(inches * fraction) / fraction - inches) > SAME_INCH:
-        return format_length(millimetres, unit=unit, decimals=decimals)
+        return format_length(millimetres, unit=unit, decimals=decimals, fixed=fixed)
     return format_length(millimetres, unit=unit, fraction=fraction)
 
 

@@ -160,13 +160,13 @@ def test_the_paths_are_written_as_a_table(qtbot, window, tmp_path: Path):
     wait(qtbot, window)
     assert window.commands["write-paths"].isEnabled()
     window.errands.done.connect(asked.append)
-    window.tracing.write(window.tracing.traced, tmp_path / "paths.csv")
+    window.tracing.write(window.session.project, window.tracing.traced, tmp_path / "paths.csv")
     qtbot.waitUntil(lambda: bool(asked))
     rows = (tmp_path / "paths.csv").read_text(encoding="utf-8").splitlines()
     assert rows[0] == "path,seconds,x mm,y mm"
     assert len(rows) > 100
     window.errands.failed.connect(said.append)
-    window.tracing.write(window.tracing.traced, tmp_path / "nowhere" / "paths.csv")
+    window.tracing.write(window.session.project, window.tracing.traced, tmp_path / "nowhere" / "paths.csv")
     qtbot.waitUntil(lambda: len(said) > 1)
     assert "nowhere" in said[1]
 

@@ -12,7 +12,6 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.project import Moment, Project, Target
-from core.findings.sentences import millimetres
 from core.motion.chains import chains_of
 from core.motion.nearness import nearness_of
 from core.motion.trouble import DeadCentre, Jam, Loose
@@ -133,7 +132,7 @@ def test_a_toggle_passed_near_says_how_near(left: float) -> None:
     bar = FourBar(ground=60.0, crank=20.0, coupler=45.0 + left, rocker=35.0, drawn=70.0)
     found, words = told(four_bar(bar, name="").project, "dead-centre")
     assert found["distance"] == pytest.approx(left, abs=1e-6)
-    assert f"to within {millimetres(left)}; it may stick or go the other way" in words
+    assert f"to within {left:.2f} mm; it may stick or go the other way" in words
     near = nearness_of(solve(four_bar(bar, name="").project, 61))[0]
     assert near.distance == pytest.approx(left, abs=1e-6)
 
@@ -200,8 +199,8 @@ def test_a_slide_past_its_limit() -> None:
     )
     found, words = told(made, "travel")
     assert (found["connection"], found["value"], found["limits"]) == ("bore", pytest.approx(-40.0), [-35.0, 5.0])
-    assert "bore is asked for −40.00 mm at 1.00 s; it travels from −35 to 5 mm." in words
-    assert "It would just go through if bore might go down to −40.00 mm" in words
+    assert "bore is asked for −40.00 mm at 1.00 s; it travels from −35 mm to 5 mm." in words
+    assert "It would just go through if bore might go down to −40.000 mm" in words
 
 
 def test_a_latch_whose_halves_do_not_meet() -> None:

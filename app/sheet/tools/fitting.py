@@ -12,9 +12,9 @@ from app.sheet.tools.collecting import Collecting, Following
 from app.sheet.tools.drafts import cross_marks, line_mark
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.drawing_edits import SetDrawing
+from core.document.lengths import small_length
 from core.document.project import Point, TracedDrawing, View
 from core.drawing.drawing import Label, Line, Mark
-from core.drawing.scene import length_text
 from core.sketch.fitting import mapped
 from core.sketch.laying import pixel_at, place_of_reading, reading, refitted, with_known, with_length
 
@@ -53,13 +53,13 @@ class _OnDrawing(Following):
         _, fit = refitted(drawing)
         marks: list[Mark] = []
         labels: list[Label] = []
-        unit, scale = self._bench.project.length_unit, self._scale()
+        project, scale = self._bench.project, self._scale()
         for number, known in enumerate(drawing.known):
             ((x, y),) = mapped(drawing.pixel_to_mm, [known.pixel]).tolist()
             wrong = fit is not None and fit.suspect == number
             off = fit.suspect_by if fit is not None and wrong else math.dist((x, y), known.mm)
             marks += cross_marks((x, y), size, Line.CLASH if wrong else Line.OUTLINE)
-            told = f"{length_text(off, unit)} off, {length_text(off * scale, unit)} at full size"
+            told = f"{small_length(project, off)} off, {small_length(project, off * scale)} at full size"
             labels.append(
                 Label(text=f"wrong? {told}" if wrong else told, at=(x, y), offset=(4.0, 4.0), boxed=True, clash=wrong)
             )
@@ -67,7 +67,9 @@ class _OnDrawing(Following):
             ends = [tuple(at) for at in mapped(drawing.pixel_to_mm, length.pixels).tolist()]
             marks += line_mark(ends, Line.DIMENSION)
             middle = (0.5 * (ends[0][0] + ends[1][0]), 0.5 * (ends[0][1] + ends[1][1]))
-            labels.append(Label(text=f"{length_text(abs(miss), unit)} off", at=middle, offset=(4.0, 4.0), boxed=True))
+            labels.append(
+                Label(text=f"{small_length(project, abs(miss))} off", at=middle, offset=(4.0, 4.0), boxed=True)
+            )
         return Preview(tuple(marks), tuple(labels))
 
 

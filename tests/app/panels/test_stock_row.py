@@ -28,7 +28,7 @@ def test_a_jack_is_kept_in_one_aircraft_and_taken_in_another(qtbot, tmp_path: Pa
         window.session.choose("jack")
         assert row.pick.count() == 1
         row.keep.click()
-        assert row.pick.currentText() == "Door jack: 30 closed, stroke 18 mm"
+        assert row.pick.currentText() == "Door jack: 30 mm closed, stroke 18 mm"
         assert row.keep.isHidden()
         home = window.settings.home
     assert [one.name for one in read_catalogue(home).jacks] == ["Door jack"]

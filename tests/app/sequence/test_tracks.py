@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.painting.theme import LIGHT
 from app.sequence.inks import inks_of
-from app.sequence.lane_painting import drives_in_degrees, what_moves
+from app.sequence.lane_painting import what_moves
 from app.sequence.lanes import Lanes
 from app.sequence.pins import Pins
 from app.sequence.playback import Playback
@@ -142,8 +142,8 @@ def test_the_tag_is_painted_away_where_an_edit_moved_it(page: QWidget, session: 
 
 
 def test_a_lane_says_what_moves_where_to(session: Session):
-    names, degrees = Names(session.project), drives_in_degrees(session.project)
-    assert [what_moves(step, names, degrees) for step in session.schedule.steps] == [
+    names = Names(session.project)
+    assert [what_moves(session.project, step, names) for step in session.schedule.steps] == [
         "Main door to 92°", "Leg angle to 92°", "Main door to 0°",
     ]  # fmt: skip
 

@@ -15,7 +15,7 @@ from core.drawing.drawing import Drawing, Line, Symbol
 from core.drawing.paths import TracedPath, path_bounds, traced_paths, with_paths
 from core.drawing.situation import poses_between
 from core.drawing.strip import lay_out_strip
-from core.exports.paths import HEADER, paths_table
+from core.exports.paths import paths_table
 from core.geometry.planar import point_at
 from core.motion.tracing import TOLERANCE
 from core.study import Study, run
@@ -110,11 +110,14 @@ def test_what_does_not_move_needs_no_room(project, study):
 
 
 def test_the_table_has_every_moment_at_model_size(project, study, traced):
-    rows = list(csv.reader(io.StringIO(paths_table(traced.values()))))
-    assert tuple(rows[0]) == HEADER
+    rows = list(csv.reader(io.StringIO(paths_table(project, traced.values()))))
+    assert rows[0] == ["path", "seconds", "x mm", "y mm"]
     assert {row[0] for row in rows[1:]} == {"Path of the tip", "edge"}
     tip = np.array([[float(value) for value in row[1:]] for row in rows[1:] if row[0] == "Path of the tip"])
     assert len(tip) == len(traced["tip"].trace.times)
     hub = complex(*next(one.at for one in project.connections if one.id == "leg-pivot"))
     reach = abs(complex(*TIP.point) - hub)
     assert np.abs(np.abs(tip[:, 1] + 1j * tip[:, 2] - hub) - reach).max() < 1e-4
+    inches = list(csv.reader(io.StringIO(paths_table(replace(project, length_unit="in"), traced.values()))))
+    assert inches[0][2:] == ["x in", "y in"]
+    assert float(inches[1][2]) == pytest.approx(float(rows[1][2]) / 25.4, abs=1e-5)

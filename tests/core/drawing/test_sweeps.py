@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from msgspec import structs
 
 from core.document.project import Polygon
 from core.drawing.drawing import Drawing, Line, Tint
@@ -56,17 +57,19 @@ def test_one_sweep_is_measured_to_each_wall_several_to_the_nearest_and_a_stale_o
 
 
 def test_the_room_left_is_a_dimension_in_the_projects_unit(swept):
-    _, sweep = swept
+    project, sweep = swept
     room = room_left(sweep, shapely.box(15, -5, 16, 5))
-    (mark,), (label,) = room_marks(room), room_labels(room, "mm")
+    (mark,), (label,) = room_marks(room), room_labels(project, room)
     assert mark.line is Line.DIMENSION
     (line,) = mark.geometry.lines
     assert np.hypot(*(line[1] - line[0])) == pytest.approx(room.left)
     assert float(label.text.removesuffix(" mm")) == pytest.approx(room.left, abs=0.005)
     assert 12.0 < label.at[0] < 15.0
+    (inches,) = room_labels(structs.replace(project, length_unit="in"), room)
+    assert float(inches.text.removesuffix(" in")) == pytest.approx(room.left / 25.4, abs=0.0005)
 
 
 def test_where_no_room_is_left_there_is_nothing_to_measure(swept):
-    _, sweep = swept
+    project, sweep = swept
     room = room_left(sweep, shapely.box(11, -5, 16, 5))
-    assert room_marks(room) == room_labels(room, "mm") == ()
+    assert room_marks(room) == room_labels(project, room) == ()

@@ -40,18 +40,18 @@ def yoke(*, upwards: bool) -> Project:
         ),
         (
             leg_with_jack(14.0, -30.0),
-            "It would just go through with a stroke of 15.83 mm in brace, or with brace 1.830 mm longer when closed "
+            "It would just go through with a stroke of 15.830 mm in brace, or with brace 1.830 mm longer when closed "
             "(46.830 mm), or if up asked gear for ",
         ),
         # 25 sin 53.13° = 20 (a triangle of 3, 4 and 5).
         (
             yoke(upwards=True),
-            "It would just go through with a slot 45.00 mm long in race, or if quarter asked input for 53.13° "
+            "It would just go through with a slot 45.000 mm long in race, or if quarter asked input for 53.13° "
             "and no more.",
         ),
         (
             yoke(upwards=False),
-            "It would just go through with the slot of race begun 5.00 mm sooner, or if quarter asked input for "
+            "It would just go through with the slot of race begun 5.000 mm sooner, or if quarter asked input for "
             "−53.13° and no more.",
         ),
     ],

@@ -49,8 +49,8 @@ from core.units import (
         (-12.5, {"fixed": True}, "−12.50 mm"),
         (-0.001, {"fixed": True}, "0.00 mm"),
         (3.0, {"fixed": True, "decimals": 0}, "3 mm"),
-        (363.22, {"unit": "ft", "fixed": True}, "1 ft 2.30 in"),
-        (304.8, {"unit": "ft", "fixed": True}, "1 ft 0.00 in"),
+        (363.22, {"unit": "ft", "fixed": True}, "1 ft 2.300 in"),
+        (304.8, {"unit": "ft", "fixed": True}, "1 ft 0.000 in"),
     ],
 )
 def test_lengths_are_shown(millimetres: float, options: dict, shown: str):
