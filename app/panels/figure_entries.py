@@ -15,6 +15,7 @@ from app.widgets.offers import Offers
 from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import published
+from core.document.lengths import length_unit
 from core.document.measured import is_angle, measurable, moments_of, points_of, sequence_of
 from core.document.names import name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
@@ -66,7 +67,7 @@ def _tolerances(project: Project, figure: Figure) -> Offers:
     except UnreadableQuantity:
         size = None
     made = {way: tolerance_of(project, way) for way in get_args(Made)}
-    return lines_of(tolerances(size.value if size is not None else None, made))
+    return lines_of(tolerances(size.value if size is not None else None, made, length_unit(project)))
 
 
 # ---- rows -----------------------------------------------------------------------------------------------------------

@@ -84,7 +84,8 @@ class SnapPopup(QFrame):
         except UnreadableQuantity as error:
             raise ValueError(f"{error.wrong}; {error.right}") from None
         if not FINEST <= grid <= COARSEST:
-            raise ValueError(f"a grid has squares of {format_length(FINEST)} to {format_length(COARSEST)}, or is none")
+            finest, coarsest = (format_length(one, unit=unit, decimals=4) for one in (FINEST, COARSEST))
+            raise ValueError(f"a grid has squares of {finest} to {coarsest}, or is none")
         return grid
 
     def _write(self, grid: float) -> str:

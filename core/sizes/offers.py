@@ -8,7 +8,7 @@ from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of
 from core.sizes.making import SERVICES, USUAL
 from core.sizes.offer import Offer
 from core.sizes.tyres import TYPE_VII_NAMES, TYPE_VII_SOURCE
-from core.units import format_length, format_number
+from core.units import DECIMALS, format_length, format_number
 
 MEMORY = "unconfirmed"
 PRINTED_GAPS = (("printed of resin", 0.25), ("printed of thread", 0.4))
@@ -61,9 +61,11 @@ def sheets(unit: str = "mm") -> tuple[Offer, ...]:
     return inches + metric if unit in ("in", "ft") else metric + inches
 
 
-def tolerances(size: float | None, made: Mapping[str, float]) -> tuple[Offer, ...]:
-    """What may be held of a length in mm: by this workshop's ways of making, ± mm, and by the general tolerances."""
-    ways = tuple(Offer(format_length(value, decimals=3), "this workshop", way) for way, value in made.items())
+def tolerances(size: float | None, made: Mapping[str, float], unit: str = "mm") -> tuple[Offer, ...]:
+    """What may be held of a length in mm: by this workshop's ways of making, ± mm, told in a unit, and by the general
+    tolerances, as their standard has them."""
+    told = {way: format_length(value, unit=unit, decimals=DECIMALS[unit] + 1) for way, value in made.items()}
+    ways = tuple(Offer(text, "this workshop", way) for way, text in told.items())
     classes = ((kind, None if size is None else general(size, kind)) for kind in GENERAL_CLASSES)
     standard = tuple(
         Offer(format_length(value, decimals=3), GENERAL_SOURCE, f"{GENERAL_CLASSES[kind]}, {kind}")

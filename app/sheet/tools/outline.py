@@ -10,6 +10,7 @@ from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import cross_marks, end_of, length_and_angle, line_mark, shape_marks
 from app.sheet.tools.offered import sheets_of
 from app.sheet.tools.tool import Field, Hand, Preview, Unit
+from core.document.lengths import shown_length
 from core.document.project import Corner, Point, Shape
 from core.sketch.constructing import bulge_of_radius, bulge_of_rise, closed_outline, wall_along
 
@@ -94,8 +95,9 @@ class _Corners(Collecting[Corner]):
             return True
         bulge = bulge_of_radius(start, end, abs(radius), right=radius > 0.0)
         if bulge is None:
-            least = 0.5 * math.dist(start, end)
-            self._bench.session.trouble.emit(f"An arc over this edge has a radius of {least:.2f} mm at the least")
+            project, least = self._bench.project, 0.5 * math.dist(start, end)
+            told = "" if project is None else f" of {shown_length(project, least)} at the least"
+            self._bench.session.trouble.emit(f"An arc over this edge has a radius{told}")
             return False
         self._taken[-1] = (*start, bulge)
         return True
