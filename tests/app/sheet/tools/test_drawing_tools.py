@@ -101,7 +101,7 @@ def test_a_radius_that_does_not_reach_is_refused_with_the_least_that_does(hand):
     line = hand.window.sheet.line._lines["radius"]
     line.setFocus()
     hand.type("9", line)
-    assert said == ["An arc over this edge has a radius of 10.00 mm at the least"]
+    assert said == ["An arc over this edge has a radius of 10 mm at the least"]
     assert hand.window.sheet._tool.back()
     assert not hand.window.sheet._tool.back(), "only the first corner was there"
 
