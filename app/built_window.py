@@ -13,7 +13,7 @@ from app.panels.built_rows import things_of
 from app.session import Session
 from core.tolerance.spread import MODELS, Spread
 
-SIZE = (1120, 620)
+SIZE = (1080, 620)
 
 
 class BuiltModelsWindow(Dialog):

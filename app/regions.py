@@ -37,7 +37,7 @@ class Regions(QSplitter):
         for splitter in (self.across, self):
             splitter.setChildrenCollapsible(False)
         findings.setMinimumWidth(220)
-        details.setMinimumWidth(240)
+        details.setMinimumWidth(256)
         sequence.setMinimumHeight(150)
         sheet.tray.tell({tool: actions[f"tool-{tool}"].toolTip() for tool in sheet.tray.buttons})
         sheet.bench.snapping_changed.connect(self._keep_snapping)

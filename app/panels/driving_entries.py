@@ -35,7 +35,7 @@ LENGTH_STEP = 0.01
 def backlash_entry(project: Project, gearing: Gearing, edit: Make) -> Entry:
     """How far the second pivot turns while the first is held."""
     return Entry(
-        key="backlash", label="Backlash", note=f"of its second pivot, while the first is held; {WORKSHOPS}",
+        key="backlash", label="Backlash", note=f"at its second pivot; {WORKSHOPS}",
         value=gearing.backlash, unit=DEGREES, empty=write_angle(workshop_of(project).backlash),
         read=maybe(read_backlash(project)), write=write_maybe(write_angle), offers=lines_of(backlashes()),
         step=ANGLE_STEP, edit=edit,
@@ -77,6 +77,6 @@ def exactness_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
         )  # fmt: skip
 
     return (
-        row("resolution", "the least step it takes", usual.resolution, resolutions),
-        row("hysteresis", "between coming up and coming down", usual.hysteresis, hystereses),
+        row("resolution", "its least step", usual.resolution, resolutions),
+        row("hysteresis", "coming up to coming down", usual.hysteresis, hystereses),
     )

@@ -19,7 +19,7 @@ from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
 
-SHORTEST_CHOICE = 8
+SHORTEST_CHOICE = 6
 """Letters of a choice that are seen at the least: a long one must not push the form's edge out of sight."""
 
 SECONDS_STEP = 0.05

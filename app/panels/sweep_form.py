@@ -20,7 +20,7 @@ class Span(Enum):
     STEP = auto()
 
 
-WORDS = ((Span.NONE, "Hidden"), (Span.SEQUENCE, "Sequence"), (Span.STEP, "Step"))
+WORDS = ((Span.NONE, "Hidden"), (Span.SEQUENCE, "All"), (Span.STEP, "Step"))
 TIPS = {
     Span.NONE: "Do not draw what the body passes over",
     Span.SEQUENCE: "Draw all that the body passes over in this sequence",

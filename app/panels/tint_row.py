@@ -24,7 +24,7 @@ WORDS: Mapping[Ink | None, str] = {
     "heather": "Heather",
     "copper": "Copper",
 }
-SIDE = 18
+SIDE = 16
 ARROWS = frozenset({Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down})
 
 
@@ -40,7 +40,7 @@ class TintRow(QWidget):
         label.setFixedWidth(LABEL_WIDTH + 8)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(2)
+        row.setSpacing(1)
         row.addWidget(label)
         self.swatches = {ink: Swatch(words, theme) for ink, words in WORDS.items()}
         for ink, swatch in self.swatches.items():

@@ -4,8 +4,27 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableWidget,
+    QTableWidgetItem,
+)
+
+PADDING = 6
+"""Pixels beside a cell's words, as the style sheet has them."""
+
+
+class _Padded(QStyledItemDelegate):
+    """Qt leaves the padding out when it asks how high words stand that are broken into lines: the last is cut off."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        narrower = QStyleOptionViewItem(option)
+        narrower.rect.setWidth(max(0, option.rect.width() - PADDING))
+        return super().sizeHint(narrower, index)
 
 
 def row_table(
@@ -17,6 +36,7 @@ def row_table(
         heading = QTableWidgetItem(words)
         heading.setToolTip(tip)
         table.setHorizontalHeaderItem(column, heading)
+    table.setItemDelegate(_Padded(table))
     table.setAccessibleName(name)
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

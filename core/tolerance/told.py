@@ -162,7 +162,7 @@ def dimension_words(one: Dimension, project: Project) -> str:
         case Sort.BACKLASH:
             return f"the backlash of {names(one.of)}"
         case Sort.RESOLUTION | Sort.HYSTERESIS:
-            return f"the {one.sort} of the drive {names(one.of)}"
+            return f"the {one.sort} of {names(one.of)}"
         case Sort.EDGE:
             return f"the edges of {names(one.of)}"
 

@@ -135,12 +135,12 @@ def test_a_drive_or_gearing_that_matters_is_named_with_its_unit():
     one = geared(-3.0, 1.0, 2.0, 0.1)
     study = run(one)
     found = spread(study, study.sequences[0], models=100)
-    assert "Most hangs on the hysteresis of the drive turn" in summary(one, found)
+    assert "Most hangs on the hysteresis of turn" in summary(one, found)
     assert to_json(found)["matters"] | {"share": None} == {
         "sort": "hysteresis", "of": "turn", "body": "", "within": 1.0, "unit": "deg", "share": None,
     }  # fmt: skip
     words = [dimension_words(dim, one) for dim in found.dimensions]
-    assert words == ["the backlash of gears", "the hysteresis of the drive turn"]
+    assert words == ["the backlash of gears", "the hysteresis of turn"]
 
 
 # ---- another solver --------------------------------------------------------------------------------------------------
