@@ -129,21 +129,22 @@ def solve_built(
     assert course is not None, "the motion was solved"
     last = course.stretches[-1]
     phases = [_drawn(drawn, course.inputs, stretch, times, last=stretch is last) for stretch in course.stretches]
-    parts = []
-    for begin in range(0, models.samples, AT_ONCE):
-        if progress is not None:
-            progress(begin / models.samples)
-        some = np.arange(begin, min(begin + AT_ONCE, models.samples))
-        parts.append(_solve_some(models.only(some), phases, times))
-    return BuiltMotion(
-        times=times,
-        poses=np.concatenate([part.poses for part in parts], axis=1),
-        assembled=np.concatenate([part.assembled for part in parts]),
-        misses={
-            latch: (when, np.concatenate([part.misses[latch][1] for part in parts]))
-            for latch, (when, _) in parts[0].misses.items()
-        },
-    )
+    some = [np.arange(begin, min(begin + AT_ONCE, models.samples)) for begin in range(0, models.samples, AT_ONCE)]
+    parts = [(which, models.only(which)) for which in some]
+    poses = np.empty((len(times), models.samples, len(drawn.bodies), 3))
+    assembled, misses = np.ones(models.samples, dtype=bool), dict[str, tuple[float, Complexes]]()
+    grips, before = dict[int, Any](), None
+    for number, phase in enumerate(phases):
+
+        def tell(share: float, number: int = number) -> None:
+            if progress is not None:
+                progress((number + share) / len(phases))
+
+        grips = _grips_after(grips, phase, before, models, misses)
+        there, miss = _solve_phase(models, parts, phase, grips, tell)
+        poses[phase.mine], before = there[:-1], there[-1]
+        assembled &= (miss[:-1] <= GIVE).all(axis=0)
+    return BuiltMotion(times=times, poses=poses, assembled=assembled, misses=misses)
 
 
 def _drawn(mechanism: Mechanism, inputs: Inputs, stretch: Stretch, times: Floats, *, last: bool) -> _Drawn:
@@ -169,18 +170,6 @@ def _inverse(gradients: Floats) -> Floats:
     return np.asarray(np.linalg.pinv(gradients, rcond=FLAT), dtype=np.float64)
 
 
-def _solve_some(models: Built, phases: list[_Drawn], times: Floats) -> BuiltMotion:
-    poses = np.empty((len(times), models.samples, len(phases[0].centres), 3))
-    assembled, misses = np.ones(models.samples, dtype=bool), dict[str, tuple[float, Complexes]]()
-    grips, before = dict[int, Any](), None
-    for phase in phases:
-        grips = _grips_after(grips, phase, before, models, misses)
-        there, miss = _solve_phase(models, phase, grips)
-        poses[phase.mine], before = there[:-1], there[-1]
-        assembled &= (miss[:-1] <= GIVE).all(axis=0)
-    return BuiltMotion(times=times, poses=poses, assembled=assembled, misses=misses)
-
-
 def _grips_after(
     grips: dict[int, Any], phase: _Drawn, before: Floats | None, models: Built,
     misses: dict[str, tuple[float, Complexes]],
@@ -203,18 +192,30 @@ def _grips_after(
     return held
 
 
-def _solve_phase(models: Built, phase: _Drawn, grips: Mapping[int, Grip]) -> tuple[Floats, Floats]:
+def _solve_phase(
+    models: Built, parts: list[tuple[Ints, Built]], phase: _Drawn, grips: Mapping[int, Any],
+    tell: Callable[[float], None],
+) -> tuple[Floats, Floats]:  # fmt: skip
     """(T, S, B, 3) poses and (T, S) by how much the connections miss each other, mm."""
-    drives = phase.drives[..., None] + models.drives.T
-    at = _Standing.of(np.repeat(phase.start[:, :, None], models.samples, axis=2), drives)
-    if phase.inverse.size:
-        _chords(models, phase, grips, at)
-    miss = _missed(models, grips, at)
+    poses = np.empty((phase.start.shape[1], models.samples, len(phase.start), 3))
+    miss = np.empty(poses.shape[:2])
+    for which, part in parts:
+        tell(float(which[0]) / models.samples)
+        drives = phase.drives[..., None] + part.drives.T
+        at = _Standing.of(np.repeat(phase.start[:, :, None], part.samples, axis=2), drives)
+        held = _grips_of(grips, which)
+        if phase.inverse.size:
+            _chords(part, phase, held, at)
+        poses[:, which], miss[:, which] = at.poses(), _missed(part, held, at)
     wrong = np.argwhere(~(miss <= 10.0 * CLOSE))
-    poses = at.poses()
     for begin in range(0, len(wrong), CHUNK):
         _own_steps(models, phase, grips, poses, wrong[begin : begin + CHUNK], miss)
     return poses, miss
+
+
+def _grips_of(grips: Mapping[int, Any], which: Ints) -> dict[int, Any]:
+    """How some of the models are held."""
+    return {latch: tuple(_of(value, which) for value in grip) for latch, grip in grips.items()}
 
 
 def _all_rows(mechanism: Mechanism, at: _Standing, grips: Mapping[int, Grip]) -> list[Row]:
@@ -281,7 +282,7 @@ def _own_steps(
     for _ in range(MOST_STEPS):
         time, sample = wrong[left].T
         some = models.only(sample)
-        held = {latch: tuple(_of(value, sample) for value in grip) for latch, grip in grips.items()}
+        held = _grips_of(grips, sample)
         at = _Standing.of(np.moveaxis(here[left], 1, 0), phase.drives[time] + some.drives)
         rows = _built_rows(some, at, held)
         misses = np.stack([np.broadcast_to(row.residual, (len(time),)) for row in rows], axis=1)
