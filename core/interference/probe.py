@@ -24,6 +24,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
+MANY = 4000
+"""Corners of one outline times those of the other from which on an index pays."""
 ROOM = 1.5
 """A part whose circle is wider than this many times half the box about a hole cannot lie in it: the box's half diagonal
 is less."""
@@ -71,6 +73,10 @@ class Probe:
     """(K,) prepared."""
     movers: Polygons
     """(K,)"""
+    edged: NDArray[np.bool_]
+    """(K,) whether the two have so many corners that the shortest line between them is found sooner by an index."""
+    edges: Polygons
+    """(K,) the anchors' edges, prepared: GEOS indexes lines for that, and not polygons."""
     centre: Floats
     """(K, 2) of the circle about the mover, in its own frame."""
     radius: Floats
@@ -131,12 +137,20 @@ class Probe:
         known = np.flatnonzero(np.isfinite(relative).all(axis=1))
         anchors, movers = self.anchors[pair[known]], self.in_place(pair[known], relative[known])
         meet = shapely.intersects(anchors, movers)
-        gap[known[~meet]] = shapely.distance(anchors[~meet], movers[~meet])
+        gap[known[~meet]] = self._distances(pair[known[~meet]], movers[~meet])
         gap[known[meet]] = 0.0
         common = common_areas(anchors[meet], movers[meet])
         area[known[meet]] = shapely.area(common)
         thick[known[meet]] = thickness(common)
         return Measure(gap=gap, area=area, thick=thick)
+
+    def _distances(self, pair: Ints, movers: Polygons) -> Floats:
+        """(M,) how far movers in their anchors' frames are from these, which they do not meet."""
+        gap = np.empty(len(pair))
+        many = self.edged[pair]
+        gap[~many] = shapely.distance(self.anchors[pair[~many]], movers[~many])
+        gap[many] = shapely.length(shapely.shortest_line(self.edges[pair[many]], movers[many]))
+        return gap
 
 
 def relative_poses(anchor_poses: Floats, mover_poses: Floats) -> Floats:
@@ -160,11 +174,14 @@ def probe_of(parts: Parts, pairs: Pairs) -> Probe:
     anchor, mover = np.where(swapped, pairs.second, pairs.first), np.where(swapped, pairs.first, pairs.second)
     anchors, movers = np.where(swapped, own_second, own_first), np.where(swapped, own_first, own_second)
     shapely.prepare(anchors)
+    edged = shapely.get_num_coordinates(anchors) * shapely.get_num_coordinates(movers) > MANY
     return Probe(
         anchor=anchor,
         mover=mover,
         anchors=anchors,
         movers=movers,
+        edged=edged,
+        edges=_edges(anchors, edged),
         centre=parts.centre[mover].reshape(-1, 2),
         radius=np.minimum(first_radius, second_radius),
         steady=np.where(swapped, (second_steady, first_steady), (first_steady, second_steady)).T,
@@ -213,6 +230,16 @@ def _copies(polygons: Polygons, filled: NDArray[np.bool_]) -> Polygons:
     copies[fill] = [without_holes(polygon) for polygon in copies[fill]]
     own: Polygons = copies[back]
     return own
+
+
+def _edges(polygons: Polygons, wanted: NDArray[np.bool_]) -> Polygons:
+    """The prepared edges of each outline where they are wanted, made once for the same one."""
+    edges = np.empty(len(polygons), dtype=object)
+    _, chosen, back = np.unique(_identities(polygons[wanted]), return_index=True, return_inverse=True)
+    found = shapely.boundary(polygons[wanted][chosen])
+    shapely.prepare(found)
+    edges[wanted] = found[back]
+    return edges
 
 
 def _boxes(polygons: Polygons) -> Floats:
