@@ -1,19 +1,26 @@
 """Which stages of a phase go just as they went before an edit, so that they need not be followed again.
 
 Stages that place bodies of one part of the mechanism hang together, and parts meet only in what is fixed. A part goes
-as before where every stage of it is the same, of the same connections, from the same start, driven alike.
+as before where every stage of it is the same, of the same connections, from the same start, driven alike. It is taken
+from the moments of the earlier phase that are moments of this one; a knot, which is walked from moment to moment, only
+where they are all the same.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Stage
-from core.motion.phase import Assembled, Phase
+from core.motion.phase import Assembled, Branch, Outcome, Phase
+from core.motion.placing import Placing, Pose
+
+Entry = TypeVar("Entry", bound=np.generic)
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +31,50 @@ class Before:
     result: Assembled
 
 
-def stages_as_before(phase: Phase, before: Before | None, signs: Mapping[int, float]) -> dict[int, int]:
-    """By the numbers of stages that go as before: which of the earlier ones each is.
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What of an earlier phase is taken over."""
 
-    `signs` are those on which the closed forms of this phase begin.
-    """
+    before: Before
+    stages: Mapping[int, int]
+    """By the numbers of stages that go as before: which of the earlier ones each is."""
+    frames: NDArray[np.intp]
+    """(T,) where the moments of this phase's grid are in the earlier one's."""
+
+    def branch(self, number: int) -> Branch:
+        branch = self.before.phase.branches[self.stages[number]]
+        return replace(branch, turns=tuple(track[self.frames] for track in branch.turns))
+
+    def outcome(self, number: int) -> Outcome:
+        one = self.before.result.stages[self.stages[number]]
+        margin, asked, size = one.margin[self.frames], one.asked[self.frames], one.size
+        return Outcome(
+            margin,
+            size[self.frames] if isinstance(size, np.ndarray) and size.ndim else size,
+            asked,
+            None if one.root is None else one.root[self.frames],
+        )
+
+    def stand(self, placing: Placing, stages: Sequence[Stage]) -> None:
+        """Put the bodies of these stages where they stood in the end; none of the others asks for them."""
+        there = self.before.result.placing
+        for body in {body for number in self.stages for body in stages[number].placed}:
+            pose = there.bodies[body]
+            placing.bodies[body] = Pose(self._here(pose.u), self._here(pose.w), self._here(pose.turn))
+            placing.good[body] = self._here(there.good[body])
+
+    def _here(self, values: NDArray[Entry]) -> NDArray[Entry]:
+        return values[self.frames] if values.ndim else values
+
+
+def taken_over(phase: Phase, before: Before | None, branches: Mapping[int, Branch]) -> Taken | None:
+    """What of an earlier phase is taken over; `branches` are those on which the closed forms of this one begin."""
     if before is None or not _comparable(phase, before.phase):
-        return {}
+        return None
+    frames = np.searchsorted(before.phase.grid, phase.grid).clip(0, len(before.phase.grid) - 1)
+    if not np.array_equal(before.phase.grid[frames], phase.grid):
+        return None
+    whole = len(phase.grid) == len(before.phase.grid)
     earlier = {stage: number for number, stage in enumerate(before.phase.plan.stages)}
     links = _changed_links(phase.mechanism, before.phase.mechanism)
     moved = (phase.start != before.phase.start).any(axis=1)
@@ -41,14 +85,18 @@ def stages_as_before(phase: Phase, before: Before | None, signs: Mapping[int, fl
         old = earlier.get(stage)
         if old is None or links & set(stage.step.links) or moved[list(_bodies(stage))].any():
             changed.append(parts[number])
-            continue
-        branch = before.phase.branches[old]
-        if branch.flips or branch.sign != signs.get(number, branch.sign):
+        elif _same_way(branches[number], before.phase.branches[old]) if number in branches else whole:
+            found[number] = old
+        else:
             changed.append(parts[number])
-            continue
-        found[number] = old
     spoilt = _spread(changed, parts)
-    return {number: old for number, old in found.items() if spoilt.isdisjoint(parts[number])}
+    stages = {number: old for number, old in found.items() if spoilt.isdisjoint(parts[number])}
+    return Taken(before, stages, frames) if stages else None
+
+
+def _same_way(here: Branch, there: Branch) -> bool:
+    """Whether a closed form goes on the same branch all through."""
+    return not (here.bridges or there.bridges) and (here.sign, here.flips) == (there.sign, there.flips)
 
 
 def _comparable(phase: Phase, before: Phase) -> bool:
@@ -59,7 +107,6 @@ def _comparable(phase: Phase, before: Phase) -> bool:
         and [link.id for link in here.links] == [link.id for link in there.links]
         and phase.inputs == before.inputs
         and phase.plan.grips == before.plan.grips
-        and np.array_equal(phase.grid, before.grid)
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from core.geometry.planar import Floats, near
-from core.motion.as_before import Before, stages_as_before
+from core.motion.as_before import Before, taken_over
 from core.motion.assembly import Knot, Stage
 from core.motion.newton import take, tangle_of
 from core.motion.phase import AGREE, Assembled, Branch, Outcome, Phase, place, settle_knot
@@ -26,26 +26,24 @@ def follow(phase: Phase, kept: Mapping[object, float], before: Before | None = N
     Stages that go as they went `before` an edit are not followed again, to the same last bit.
     """
     placing = Placing.drawn(len(phase.mechanism.bodies), phase.grid, phase.inputs.at(phase.grid))
-    world = Placing.at_poses(phase.start)
-    taken = {} if phase.branches else stages_as_before(phase, before, _signs_at_start(phase, world, kept))
-    if before is not None:
-        _stand_as_before(placing, phase, taken, before)
+    begun = _begun(phase, kept)
+    taken = taken_over(phase, before, begun)
+    if taken is not None:
+        taken.stand(placing, phase.plan.stages)
     branches: list[Branch] = []
     outcomes: list[Outcome] = []
     turns: list[tuple[Floats, ...]] = []
     for number, stage in enumerate(phase.plan.stages):
-        old = phase.branches[number] if phase.branches else None
-        if before is not None and number in taken:
-            branch = before.phase.branches[taken[number]]
-            outcome, counted = before.result.stages[taken[number]], branch.turns
+        if taken is not None and number in taken.stages:
+            branch, outcome = taken.branch(number), taken.outcome(number)
+            counted = branch.turns
         elif isinstance(stage.step, Knot):
-            so_far = replace(phase, branches=tuple(branches))
+            so_far, old = replace(phase, branches=tuple(branches)), phase.branches[number] if phase.branches else None
             branch, outcome = _follow_knot(so_far, stage, placing, old)
             counted = ()
         else:
-            branch = old if old is not None else Branch(start_sign(stage, world, kept))
-            outcome, counted = _follow_step(stage, placing, branch, phase.start)
-            branch = replace(branch, turns=counted)
+            outcome, counted = _follow_step(stage, placing, begun[number], phase.start)
+            branch = replace(begun[number], turns=counted)
         branches.append(branch)
         outcomes.append(outcome)
         turns.append(counted)
@@ -55,20 +53,14 @@ def follow(phase: Phase, kept: Mapping[object, float], before: Before | None = N
     return done, Assembled(placing, tuple(outcomes), checks, tuple(turns))
 
 
-def _signs_at_start(phase: Phase, world: Placing, kept: Mapping[object, float]) -> dict[int, float]:
+def _begun(phase: Phase, kept: Mapping[object, float]) -> dict[int, Branch]:
+    """On which branch each closed form is begun: the one that is known of it, or that on which it stands."""
+    world = Placing.at_poses(phase.start)
     return {
-        number: start_sign(stage, world, kept)
+        number: phase.branches[number] if phase.branches else Branch(start_sign(stage, world, kept))
         for number, stage in enumerate(phase.plan.stages)
         if not isinstance(stage.step, Knot)
     }
-
-
-def _stand_as_before(placing: Placing, phase: Phase, taken: Mapping[int, int], before: Before) -> None:
-    """Put the bodies of stages that are taken over where they stood in the end; none of the others asks for them."""
-    there = before.result.placing
-    for number in taken:
-        for body in phase.plan.stages[number].placed:
-            placing.bodies[body], placing.good[body] = there.bodies[body], there.good[body]
 
 
 SIGN_SEEN = 1e-7

@@ -41,17 +41,18 @@ def settle(phase: Phase, kept: Mapping[object, float], before: Settled | None = 
     hidden_done: set[tuple[int, int]] = set()
     passed: list[tuple[int, float]] = []
     edged = False
-    phase, result = follow(phase, kept, None if before is None else Before(before.phase, before.result))
+    earlier = None if before is None else Before(before.phase, before.result)
+    phase, result = follow(phase, kept, earlier)
     least: list[Least] = []
     for _ in range(ROUNDS):
         if len(more := _quick_turns(phase, result)):
-            phase, result = _with(phase, more, kept)
+            phase, result = _with(phase, more, kept, earlier)
             continue
         least = least_margins(phase, result, candidates(result, _worth))
         flips = _flips(phase, least, passed)
         if flips:
             passed += flips
-            phase, result = follow(_afresh(_bridged(_flipped(phase, flips), flips)), kept)
+            phase, result = follow(_afresh(_bridged(_flipped(phase, flips), flips)), kept, earlier)
             continue
         hidden = [
             one
@@ -60,7 +61,7 @@ def settle(phase: Phase, kept: Mapping[object, float], before: Settled | None = 
         ]
         if hidden:
             hidden_done |= {(one.which, round(one.time * 1e9)) for one in hidden}
-            phase, result = _with(phase, np.array([one.time for one in hidden]), kept)
+            phase, result = _with(phase, np.array([one.time for one in hidden]), kept, earlier)
             continue
         if not edged and (found := _edges(phase, result)) is not None:
             edged = True
@@ -92,8 +93,8 @@ def _worth(which: int, outcome: Outcome) -> float:  # noqa: ARG001
     return float(np.max(near_enough(outcome.size)))
 
 
-def _with(phase: Phase, times: Floats, kept: Mapping[object, float]) -> tuple[Phase, Assembled]:
-    return follow(_afresh(replace(phase, grid=np.union1d(phase.grid, times))), kept)
+def _with(phase: Phase, times: Floats, kept: Mapping[object, float], earlier: Before | None) -> tuple[Phase, Assembled]:
+    return follow(_afresh(replace(phase, grid=np.union1d(phase.grid, times))), kept, earlier)
 
 
 def _afresh(phase: Phase) -> Phase:

@@ -42,10 +42,16 @@ class Stretch:
         """(T, B, 3) poses, held where they cannot be had, and (T, B) whether they can; right for some `bodies` alone
         where those are named."""
         phase = self.phase
+        if self._are_on_grid(times):
+            return self.at_frames(times)
         only = None if bodies is None else frozenset().union(*(phase.behind[body] for body in bodies))
         poses, good = assembled_poses(phase, phase.at(times, only=only))
         self._hold(times, poses, good)
         return poses, good
+
+    def _are_on_grid(self, times: Floats) -> bool:
+        grid = self.phase.grid
+        return bool((grid[np.searchsorted(grid, times).clip(0, len(grid) - 1)] == times).all())
 
     def at_frames(self, times: Floats) -> tuple[Floats, Bools]:
         """As `at`, of times that are moments of the grid."""

@@ -12,9 +12,10 @@ from msgspec.structs import replace
 from core.document.project import Connection, Pivot, Project, Rod, Sequence
 from core.document.project_file import read_project
 from core.mechanism.build import build
-from core.motion.as_before import Before, stages_as_before
+from core.motion.as_before import Before, taken_over
 from core.motion.assembly import Knot
 from core.motion.motion import Motion
+from core.motion.phase import Branch
 from core.motion.schedule import lay_out
 from core.motion.solve import solve_motion
 from tests.benchmarks.benchmark_edit import doors
@@ -80,14 +81,13 @@ def stages_taken(project: Project, after: Project) -> tuple[int, int]:
     assert first is not None
     assert second is not None
     settled, here = first.stretches[0].settled, second.stretches[0].phase
-    fresh = dataclasses.replace(here, branches=())
-    signs = {
-        at: branch.sign
+    begun = {
+        at: Branch(branch.sign)
         for at, (stage, branch) in enumerate(zip(here.plan.stages, here.branches, strict=True))
         if not isinstance(stage.step, Knot)
     }
-    taken = stages_as_before(fresh, Before(settled.phase, settled.result), signs)
-    return len(taken), len(here.plan.stages)
+    taken = taken_over(dataclasses.replace(here, branches=()), Before(settled.phase, settled.result), begun)
+    return 0 if taken is None else len(taken.stages), len(here.plan.stages)
 
 
 def test_of_six_doors_that_do_not_hang_together_five_go_as_before():
