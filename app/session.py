@@ -55,6 +55,8 @@ class Session(QObject):
     redone = Signal()
     trouble = Signal(str)
     """One line that the user has to read."""
+    rested = Signal()
+    """The hand that proposes something has not moved for a moment."""
     trial_changed = Signal()
     """Another trial is shown in place of the project, or none any more."""
 
@@ -64,6 +66,7 @@ class Session(QObject):
         self._rest.setSingleShot(True)
         self._rest.setInterval(REST_MS)
         self._rest.timeout.connect(self.study_changed)
+        self._rest.timeout.connect(self.rested)
         self._leisure = Leisure(self)
         self._edited = Edited()
         self._draft: Project | None = None
@@ -328,8 +331,9 @@ class Session(QObject):
 
     @property
     def study_current(self) -> bool:
-        """Whether the study is of what is shown; never while what the hand proposes makes no sense."""
-        return self._study is not None and self._study.project is self.shown and not self._senseless
+        """Whether the study is of what is shown, and whole; never while what the hand proposes makes no sense."""
+        study = self._study
+        return study is not None and study.project is self.shown and not study.behind and not self._senseless
 
     @property
     def following(self) -> bool:
@@ -340,7 +344,7 @@ class Session(QObject):
     def put_study(self, study: Study) -> None:
         """A new study of what is shown; while the hand proposes something, also of what it proposed a moment ago."""
         self._study = study
-        if study.project is self.project:
+        if study.project is self.project and not study.behind:
             self._settled = study
         self._take_findings()
 

@@ -15,11 +15,10 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from core.document.project import Project
 from core.errors import BayfoldError
 from core.parcels import Receiver
 from core.serving import GREETING, Request, packed, read_message, unpacked, write_message
-from core.study import Study, StudyCancelled, run
+from core.study import Asked, Study, StudyCancelled, run
 
 ROOT = Path(__file__).resolve().parent.parent
 PROGRAM = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from core.serving import main; main()"
@@ -30,10 +29,10 @@ ONE_THREAD = "OPENBLAS_NUM_THREADS"
 PATIENCE = 2.0
 """Seconds that the process is given to end by itself."""
 
-Newer = Callable[[], Project | None]
+Newer = Callable[[], Asked | None]
 
 
-def nothing() -> Project | None:
+def nothing() -> Asked | None:
     return None
 
 
@@ -48,7 +47,7 @@ class StudyProcess:
         self._answers: queue.SimpleQueue[bytes | None] = queue.SimpleQueue()
         self._ready = threading.Event()
         self._parcels = Receiver()
-        self._ahead: Project | None = None
+        self._ahead: Asked | None = None
         """What it studies already, though nobody has called for it yet."""
         self._process = _begun()
         if self._process is not None:
@@ -64,25 +63,25 @@ class StudyProcess:
         return None if self._process is None else self._process.pid
 
     def __call__(
-        self, project: Project, *, previous: Study | None, cancelled: Callable[[], bool], newer: Newer = nothing
+        self, asked: Asked, /, *, previous: Study | None, cancelled: Callable[[], bool], newer: Newer = nothing
     ) -> Study:
         """Study a project; raises StudyCancelled when `cancelled` says so, StudyFailed where it cannot be done.
 
         `newer` is asked, when the answer is there, for what will be called for next, as it is known by then.
         """
-        if self.ready and self._is_asked(project):
+        if self.ready and self._is_asked(asked):
             answer = self._wait(cancelled)
             if answer is not None:
                 following = newer()
-                if following is not None and self._send(Request(following)):
+                if following is not None and self._send(_request(following)):
                     self._ahead = following
-                found = unpacked(self._parcels, answer, project)
+                found = unpacked(self._parcels, answer, asked.project)
                 if found.why:
                     raise StudyFailed(found.why)
                 if found.study is None:
                     raise StudyCancelled
                 return found.study
-        return run(project, previous=previous, cancelled=cancelled)
+        return run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=cancelled)
 
     def shut_down(self) -> None:
         """End the process; it goes by itself when nothing more can come."""
@@ -98,17 +97,17 @@ class StudyProcess:
             process.kill()
             process.wait()
 
-    def _is_asked(self, project: Project) -> bool:
-        """See that a project is the next that is answered to; False where there is nobody to ask."""
+    def _is_asked(self, asked: Asked) -> bool:
+        """See that what is asked is the next that is answered to; False where there is nobody to ask."""
         ahead, self._ahead = self._ahead, None
-        if ahead is project:
+        if ahead is asked:
             return True
         if ahead is not None:
             unwanted = self._wait(lambda: True)
             if unwanted is None:
                 return False
             self._parcels.unpack(unwanted)
-        return self._send(Request(project))
+        return self._send(_request(asked))
 
     def _wait(self, cancelled: Callable[[], bool]) -> bytes | None:
         """The answer, even to what was stopped, so that the next one is to the next request; None when none comes."""
@@ -139,6 +138,10 @@ class StudyProcess:
                     self._answers.put(answer)
         self._ready.clear()
         self._answers.put(None)
+
+
+def _request(asked: Asked) -> Request:
+    return Request(asked.project, asked.looked_at)
 
 
 def _begun() -> subprocess.Popen[bytes] | None:

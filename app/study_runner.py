@@ -2,7 +2,8 @@
 
 A newer request replaces an older one, whether that is running or still waiting. While the hand drags something, what
 is running goes on to its end: were it stopped at every move, no verdict would come before the hand rests. Whoever makes
-studies elsewhere may begin the next one before this one is shown.
+studies elsewhere may begin the next one before this one is shown. Of several sequences only the one that is looked at
+follows the hand; the others are studied when it rests.
 """
 
 from __future__ import annotations
@@ -18,43 +19,47 @@ from PySide6.QtCore import QObject, Signal
 from app.aside import Aside
 from app.session import Session
 from core.document.project import Project
-from core.study import Study, StudyCancelled, run
+from core.study import Asked, Study, StudyCancelled, run
 
 
 class Work(Protocol):
     def __call__(
         self,
-        project: Project,
+        asked: Asked,
         /,
         *,
         previous: Study | None,
         cancelled: Callable[[], bool],
-        newer: Callable[[], Project | None],
+        newer: Callable[[], Asked | None],
     ) -> Study: ...
 
 
 def run_here(
-    project: Project,
+    asked: Asked,
     /,
     *,
     previous: Study | None,
     cancelled: Callable[[], bool],
-    newer: Callable[[], Project | None],  # noqa: ARG001
+    newer: Callable[[], Asked | None],  # noqa: ARG001
 ) -> Study:
     """By the thread that asks, which begins nothing else meanwhile."""
-    return run(project, previous=previous, cancelled=cancelled)
+    return run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=cancelled)
 
 
 @dataclass(slots=True, eq=False)
 class _Request:
-    project: Project
+    asked: Asked
     """What is studied: a project, or a draft..."""
     of: Project | None
     """...of this one."""
     previous: Study | None
     stop: threading.Event = field(default_factory=threading.Event)
-    ahead: Project | None = None
+    ahead: Asked | None = None
     """What is begun already, to be studied next; noted by the thread that waits for this one."""
+
+    @property
+    def project(self) -> Project:
+        return self.asked.project
 
 
 class StudyRunner(QObject):
@@ -70,11 +75,12 @@ class StudyRunner(QObject):
         self._aside.done.connect(self._on_done)
         self._aside.failed.connect(self._on_failed)
         self._running: _Request | None = None
-        self._waiting: Project | None = None
+        self._waiting: Asked | None = None
         self._newest: Study | None = None
         """From which the next one takes over what stayed the same; it may never have been shown."""
         self._closed = False
         session.shown_changed.connect(self.request)
+        session.rested.connect(self.request)
 
     @property
     def working(self) -> bool:
@@ -85,20 +91,33 @@ class StudyRunner(QObject):
         project = self._session.shown
         if project is None or self._closed:
             return
-        study, running = self._session.study, self._running
-        if running is not None and running.project is project and not running.stop.is_set():
+        asked, running = Asked(project, self._looked_at()), self._running
+        if running is not None and not running.stop.is_set() and _answers(running.asked, asked):
             self._waiting = None
             return
-        self._waiting = None if study is not None and study.project is project else project
+        self._waiting = None if self._is_known(asked) else asked
         if running is None:
             self._start_waiting()
-        elif not self._follows(running):
+        elif running.project is not project and not self._follows(running):
             running.stop.set()
         self.state_changed.emit()
 
+    def _looked_at(self) -> str | None:
+        """The sequence that cannot wait while the hand moves."""
+        project, sequence = self._session.shown, self._session.sequence
+        others = project is not None and len(project.sequences) > 1
+        return sequence.id if others and sequence is not None and self._session.moving else None
+
+    def _is_known(self, asked: Asked) -> bool:
+        study = self._session.study
+        if study is None or study.project is not asked.project:
+            return False
+        return not study.behind or (asked.looked_at is not None and asked.looked_at not in study.behind)
+
     def _follows(self, request: _Request) -> bool:
-        """Whether it is of what the hand has in mind, or had a moment ago."""
-        return self._session.drafting and request.of is self._session.project
+        """Whether it is of what the hand has in mind, or had a moment ago, and no longer than it has to be."""
+        brief = request.asked.looked_at is not None or len(request.project.sequences) < 2
+        return brief and self._session.drafting and request.of is self._session.project
 
     def shut_down(self) -> bool:
         """Cancel and wait; True when nothing runs any more."""
@@ -108,15 +127,15 @@ class StudyRunner(QObject):
         return self._aside.shut_down()
 
     def _start_waiting(self) -> None:
-        project, self._waiting = self._waiting, None
-        if project is not None:
-            self._start(_Request(project, self._session.project, self._newest))
+        asked, self._waiting = self._waiting, None
+        if asked is not None:
+            self._start(_Request(asked, self._session.project, self._newest))
 
-    def _start_begun(self, project: Project, of: Project | None) -> None:
+    def _start_begun(self, asked: Asked, of: Project | None) -> None:
         """Go on with what is begun already, or end it where it is not wanted any more."""
-        if self._waiting is project:
+        if self._waiting is asked:
             self._waiting = None
-        request = _Request(project, of, self._newest)
+        request = _Request(asked, of, self._newest)
         if not self._is_wanted(request):
             request.stop.set()
         self._start(request)
@@ -130,7 +149,7 @@ class StudyRunner(QObject):
         """None where it was stopped."""
         try:
             return self._work(
-                request.project,
+                request.asked,
                 previous=request.previous,
                 cancelled=request.stop.is_set,
                 newer=partial(self._newer, request),
@@ -138,7 +157,7 @@ class StudyRunner(QObject):
         except StudyCancelled:
             return None
 
-    def _newer(self, request: _Request) -> Project | None:
+    def _newer(self, request: _Request) -> Asked | None:
         """What is to be begun after a request at once; asked by the thread that waits for it."""
         request.ahead = None if request.stop.is_set() or self._closed else self._waiting
         return request.ahead
@@ -147,6 +166,8 @@ class StudyRunner(QObject):
         self._newest = study or self._newest
         if self._ends(request) and study is not None and self._is_wanted(request):
             self._session.put_study(study)
+            if study.behind and not self._session.moving:
+                self.request()
         self.state_changed.emit()
 
     def _is_wanted(self, request: _Request) -> bool:
@@ -167,3 +188,8 @@ class StudyRunner(QObject):
         else:
             self._start_waiting()
         return not self._closed
+
+
+def _answers(one: Asked, asked: Asked) -> bool:
+    """Whether a study that is asked for is enough for what is asked now."""
+    return one.project is asked.project and one.looked_at in (None, asked.looked_at)

@@ -31,6 +31,8 @@ class Request(msgspec.Struct, frozen=True):
     """A project to study; without one, what is under way is to be stopped."""
 
     project: Project | None = None
+    looked_at: str | None = None
+    """The sequence that cannot wait; None where none can."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +86,14 @@ class _Inbox:
                 self._came.notify()
         os._exit(0)  # whoever asked has gone, and wants no answer
 
-    def next(self) -> Project:
-        """Wait for a project to study."""
+    def next(self) -> tuple[Project, str | None]:
+        """Wait for a project to study, and the sequence of it that cannot wait."""
         while True:
             with self._came:
                 self._came.wait_for(lambda: self._waiting)
                 request = self._waiting.pop(0)
             if request.project is not None:
-                return request.project
+                return request.project, request.looked_at
 
     def is_stopped(self) -> bool:
         """Whether something came since."""
@@ -104,9 +106,9 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     write_message(answers, GREETING)
     previous: Study | None = None
     while True:
-        project = inbox.next()
+        project, looked_at = inbox.next()
         try:
-            previous = run(project, previous=previous, cancelled=inbox.is_stopped)
+            previous = run(project, looked_at=looked_at, previous=previous, cancelled=inbox.is_stopped)
             answer = Answer(study=_lightened(previous))
         except StudyCancelled:
             answer = Answer()
@@ -119,7 +121,9 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
 
 def _lightened(study: Study) -> Study:
     """Without its project, which whoever asked has, and without what only the next check needs."""
-    bare = tuple(replace(one, interference=replace(one.interference, track=None)) for one in study.sequences)
+    bare = tuple(
+        replace(one, pairs=None, interference=replace(one.interference, track=None)) for one in study.sequences
+    )
     parts = replace(study.parts, made_of=(None,) * len(study.parts))
     return replace(study, project=NONE, parts=parts, sequences=bare)
 

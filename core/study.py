@@ -36,6 +36,15 @@ Progress = Callable[[str, float], None]
 Cancelled = Callable[[], bool]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """What is to be studied."""
+
+    project: Project
+    looked_at: str | None = None
+    """The sequence that cannot wait, by id; None where none can."""
+
+
 class StudyCancelled(Exception):
     """The study was asked to stop; nothing of it is kept."""
 
@@ -52,6 +61,8 @@ class SequenceStudy:
     """What is wrong and not accepted, worst first."""
     accepted: tuple[Finding, ...] = ()
     """What the builder lives with."""
+    pairs: Pairs | None = None
+    """What was checked against what, for the next check to take over from; None where it is not kept."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +75,8 @@ class Study:
     pairs: Pairs
     sequences: tuple[SequenceStudy, ...]
     figures: tuple[FigureResult, ...] = ()
+    behind: frozenset[str] = frozenset()
+    """The sequences of which this is what was found of an earlier state of the project, as are the figures then."""
 
     def sequence(self, sequence_id: str) -> SequenceStudy | None:
         return next((part for part in self.sequences if part.sequence.id == sequence_id), None)
@@ -86,6 +99,7 @@ def run(
     *,
     sequence: str | None = None,
     frames: int | None = None,
+    looked_at: str | None = None,
     previous: Study | None = None,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
@@ -93,53 +107,106 @@ def run(
     """Solve and check every sequence of a project, or the one named, at `frames` moments each.
 
     `previous` is a study of an earlier state, in general of the same project: what is still alike is taken from it.
-    Raises SenselessRequest for a sequence that does not exist, StudyCancelled when `cancelled` answers yes.
+    With a sequence that is `looked_at`, by id, others that would have to be found anew stand as `previous` found them,
+    and are said to be behind. Raises SenselessRequest for a sequence that does not exist, StudyCancelled when
+    `cancelled` answers yes.
     """
     wanted = sequences_of(project, sequence)
     kept = _what_stays(previous, project)
     mechanism = build(project) if kept.mechanism is None else kept.mechanism
     parts = parts_of(project, previous.parts if previous is not None else None) if kept.parts is None else kept.parts
     pairs = checked_pairs(project, parts) if kept.pairs is None else kept.pairs
+    of_one = _OfOne(project, mechanism, parts, pairs, previous, kept, frames, cancelled)
 
     studies: list[SequenceStudy] = []
+    behind: set[str] = set()
     for number, one in enumerate(wanted):
         _stop_if(cancelled)
         if progress is not None:
             progress(one.name or one.id, number / len(wanted))
-        before = earlier = previous.sequence(one.id) if previous is not None else None
-        schedule = lay_out(one)
-        times = frame_times(schedule, frames)
-        if before is not None and (not _same_course(before.sequence, one) or len(before.motion.times) != len(times)):
-            before = None
-        motion = (
-            before.motion
-            if before and kept.mechanism
-            else solve_motion(mechanism, schedule, times, None if before is None else before.motion)
-        )
-        _stop_if(cancelled)
-        interference = (
-            before.interference
-            if before and kept.outlines
-            else _check(parts, pairs, motion, _checked(previous, earlier), cancelled)
-        )
-        _stop_if(cancelled)
-        findings = collect(project, one, motion, interference)
-        studies.append(
-            SequenceStudy(
-                sequence=one,
-                schedule=schedule,
-                motion=motion,
-                interference=interference,
-                findings=tuple(finding for finding in findings if finding.accepted is None),
-                accepted=tuple(finding for finding in findings if finding.accepted is not None),
-            )
-        )
-    figures = evaluate(project, _motions(project, mechanism, studies, frames))
+        waits = of_one.as_it_was(one) if looked_at not in (None, one.id) else None
+        if waits is not None:
+            behind.add(one.id)
+        studies.append(of_one.studied(one) if waits is None else waits)
+    if previous is not None and behind:
+        figures = previous.figures
+    else:
+        figures = evaluate(project, _motions(project, mechanism, studies, frames))
     if progress is not None:
         progress("done", 1.0)
     return Study(
-        project=project, mechanism=mechanism, parts=parts, pairs=pairs, sequences=tuple(studies), figures=figures
+        project=project,
+        mechanism=mechanism,
+        parts=parts,
+        pairs=pairs,
+        sequences=tuple(studies),
+        figures=figures,
+        behind=frozenset(behind),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _OfOne:
+    """What a sequence is studied with."""
+
+    project: Project
+    mechanism: Mechanism
+    parts: Parts
+    pairs: Pairs
+    previous: Study | None
+    kept: _Kept
+    frames: int | None
+    cancelled: Cancelled | None
+
+    def as_it_was(self, sequence: Sequence) -> SequenceStudy | None:
+        """What was found of a sequence before, where it would have to be found anew and tells of the same things."""
+        before = None if self.previous is None else self.previous.sequence(sequence.id)
+        if before is None or self.previous is None or _things(self.previous.project) != _things(self.project):
+            return None
+        stands = self._is_fresh(sequence) and self.kept.mechanism and self.kept.outlines
+        return None if stands and _same_course(before.sequence, sequence) else before
+
+    def studied(self, sequence: Sequence) -> SequenceStudy:
+        earlier = None if self.previous is None else self.previous.sequence(sequence.id)
+        schedule = lay_out(sequence)
+        times = frame_times(schedule, self.frames)
+        before = earlier
+        if before is not None and (
+            not _same_course(before.sequence, sequence) or len(before.motion.times) != len(times)
+        ):
+            before = None
+        fresh = before if self._is_fresh(sequence) else None
+        motion = (
+            fresh.motion
+            if fresh and self.kept.mechanism
+            else solve_motion(self.mechanism, schedule, times, None if before is None else before.motion)
+        )
+        _stop_if(self.cancelled)
+        interference = (
+            fresh.interference
+            if fresh and self.kept.outlines
+            else _check(self.parts, self.pairs, motion, _checked(earlier), self.cancelled)
+        )
+        _stop_if(self.cancelled)
+        findings = collect(self.project, sequence, motion, interference)
+        return SequenceStudy(
+            sequence=sequence,
+            schedule=schedule,
+            motion=motion,
+            interference=interference,
+            findings=tuple(finding for finding in findings if finding.accepted is None),
+            accepted=tuple(finding for finding in findings if finding.accepted is not None),
+            pairs=self.pairs,
+        )
+
+    def _is_fresh(self, sequence: Sequence) -> bool:
+        """Whether what was found of a sequence before is of the same state as the rest."""
+        return self.previous is not None and sequence.id not in self.previous.behind
+
+
+def _things(project: Project) -> tuple[tuple[str, ...], ...]:
+    """The ids of what a sequence's findings tell of."""
+    return tuple(tuple(one.id for one in things) for things in (project.bodies, project.connections, project.drives))
 
 
 def _motions(
@@ -167,11 +234,11 @@ def _check(
         raise StudyCancelled from None
 
 
-def _checked(study: Study | None, sequence: SequenceStudy | None) -> Checked | None:
+def _checked(earlier: SequenceStudy | None) -> Checked | None:
     """What was checked of a sequence before, of which some pairs may stay as they are."""
-    if study is None or sequence is None:
+    if earlier is None or earlier.pairs is None:
         return None
-    return Checked(pairs=study.pairs, found=sequence.interference)
+    return Checked(pairs=earlier.pairs, found=earlier.interference)
 
 
 def _stop_if(cancelled: Cancelled | None) -> None:

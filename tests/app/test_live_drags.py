@@ -64,9 +64,9 @@ def slow():
     """Studies that take their time, so that moves come between."""
     turn = random.Random(7)
 
-    def work(project, *, previous=None, cancelled=None, newer=None) -> Study:
+    def work(asked, /, *, previous=None, cancelled=None, newer=None) -> Study:
         threading.Event().wait(0.03 * turn.random())
-        return run(project, previous=previous, cancelled=cancelled)
+        return run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=cancelled)
 
     return work
 
@@ -106,9 +106,9 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
 def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
     stopped = threading.Event()
 
-    def stuck(project, *, previous=None, cancelled=None, newer=None) -> Study:
+    def stuck(asked, /, *, previous=None, cancelled=None, newer=None) -> Study:
         if previous is None:
-            return run(project)
+            return run(asked.project)
         while not cancelled():
             threading.Event().wait(0.002)
         stopped.set()

@@ -87,7 +87,7 @@ def test_a_figure_outside_its_tolerance_is_not_told_as_nothing_found(qtbot, tmp_
 
 
 def test_a_study_that_fails_is_told_in_the_title_block(qtbot, tmp_path: Path):
-    def failing(project, *, previous=None, cancelled=None, newer=None):
+    def failing(asked, /, *, previous=None, cancelled=None, newer=None):
         raise ArithmeticError("no such thing")
 
     with opened_window(qtbot, tmp_path, work=failing) as window:

@@ -7,18 +7,22 @@ import os
 import subprocess
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from app.study_process import StudyFailed, StudyProcess
 from core.document.edits import SetStepDuration
 from core.document.project import Project
+from core.document.project_file import read_project
 from core.parcels import Receiver, Sender
 from core.serving import Answer, Request, packed, read_message, unpacked, write_message
-from core.study import Study, StudyCancelled, run
+from core.study import Asked, Study, StudyCancelled, run
 from tests.app.small_aircraft import small_aircraft
 
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
 STARTS_WITHIN = 60.0
 
 
@@ -47,7 +51,7 @@ def told(study: Study) -> list[object]:
 
 def test_it_finds_what_is_found_here_and_of_the_very_project(studies):
     project = small_aircraft()
-    there, here = studies(project, previous=None, cancelled=never), run(project)
+    there, here = studies(Asked(project), previous=None, cancelled=never), run(project)
     assert there.project is project
     assert told(there) == told(here) != []
     for one, other in zip(there.sequences, here.sequences, strict=True):
@@ -61,14 +65,14 @@ def test_one_edit_after_another_is_studied_from_the_one_before(studies):
     project = small_aircraft()
     for seconds in (3.0, 5.0, 4.0):
         project = SetStepDuration("retract", "leg-up", seconds).apply(project)
-        assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+        assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
 
 
 def test_what_is_cut_short_is_stopped_and_the_next_answer_is_to_the_next_request(studies):
     project = small_aircraft()
     with pytest.raises(StudyCancelled):
-        studies(SetStepDuration("retract", "leg-up", 30.0).apply(project), previous=None, cancelled=lambda: True)
-    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+        studies(Asked(SetStepDuration("retract", "leg-up", 30.0).apply(project)), previous=None, cancelled=lambda: True)
+    assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
 
 
 def longer(seconds: float) -> Project:
@@ -76,22 +80,36 @@ def longer(seconds: float) -> Project:
 
 
 def test_what_comes_next_is_begun_before_it_is_called_for(studies):
-    first, second, third = (longer(seconds) for seconds in (3.0, 5.0, 4.0))
-    assert told(studies(first, previous=None, cancelled=never, newer=lambda: second)) == told(run(first))
+    first, second, third = (Asked(longer(seconds)) for seconds in (3.0, 5.0, 4.0))
+    assert told(studies(first, previous=None, cancelled=never, newer=lambda: second)) == told(run(first.project))
     there = studies(second, previous=None, cancelled=never, newer=lambda: third)
-    assert there.project is second
-    assert told(there) == told(run(second))
-    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+    assert there.project is second.project
+    assert told(there) == told(run(second.project))
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third.project))
 
 
 def test_what_was_begun_and_is_not_called_for_is_left(studies):
-    first, second, third = (longer(seconds) for seconds in (3.0, 30.0, 4.0))
+    first, second, third = (Asked(longer(seconds)) for seconds in (3.0, 30.0, 4.0))
     studies(first, previous=None, cancelled=never, newer=lambda: second)
-    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third.project))
     studies(first, previous=None, cancelled=never, newer=lambda: second)
     with pytest.raises(StudyCancelled):
         studies(second, previous=None, cancelled=lambda: True)
-    assert told(studies(third, previous=None, cancelled=never)) == told(run(third))
+    assert told(studies(third, previous=None, cancelled=never)) == told(run(third.project))
+
+
+def test_what_is_not_looked_at_may_wait(studies):
+    project = read_project(SAMPLES / "skarn-p9")
+    looked_at, other = (one.id for one in project.sequences)
+    studies(Asked(project), previous=None, cancelled=never)
+    moved = SetStepDuration(looked_at, project.sequences[0].steps[0].id, 2.5).apply(
+        replace(project, least_clearance=project.least_clearance + 0.1)
+    )
+    there = studies(Asked(moved, looked_at), previous=None, cancelled=never)
+    assert there.behind == {other}
+    whole = studies(Asked(moved), previous=None, cancelled=never)
+    assert whole.behind == frozenset()
+    assert told(whole) == told(run(moved))
 
 
 def test_a_fault_comes_back_as_one_line_and_the_next_request_works(studies):
@@ -99,8 +117,8 @@ def test_a_fault_comes_back_as_one_line_and_the_next_request_works(studies):
     broken = Project(aircraft=project.aircraft, views=project.views, bodies=project.bodies[:1],
                      connections=project.connections, drives=project.drives)  # fmt: skip
     with pytest.raises(StudyFailed, match=r"\AKeyError: .*"):
-        studies(broken, previous=None, cancelled=never)
-    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+        studies(Asked(broken), previous=None, cancelled=never)
+    assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
 
 
 def test_without_its_process_it_studies_here():
@@ -108,7 +126,7 @@ def test_without_its_process_it_studies_here():
     until(lambda: studies.ready)
     os.kill(studies.pid, 9)
     project = small_aircraft()
-    assert told(studies(project, previous=None, cancelled=never)) == told(run(project))
+    assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
     until(lambda: not studies.ready)
     studies.shut_down()
 

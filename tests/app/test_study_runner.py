@@ -7,6 +7,7 @@ import time
 from collections.abc import Iterator
 
 import pytest
+from msgspec.structs import replace
 
 from app.aside import unforeseen
 from app.session import Session
@@ -14,7 +15,7 @@ from app.study_runner import StudyRunner
 from core.document.edits import SetStepDuration
 from core.document.project import Project
 from core.errors import SenselessRequest
-from core.study import Study, StudyCancelled
+from core.study import Asked, Study, StudyCancelled
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -24,13 +25,18 @@ class Workshop:
     def __init__(self) -> None:
         self.gate = threading.Event()
         self.asked: list[Project] = []
+        self.looked_at: list[str | None] = []
         self.previous: list[Study | None] = []
         self.stopped: list[Project] = []
         self.error: Exception | None = None
         self.deaf = False
+        self.others: tuple[str, ...] = ()
+        """Sequences that wait where another is looked at."""
         self.threads: set[int] = set()
 
-    def __call__(self, project: Project, *, previous=None, cancelled=None, newer=None) -> Study:
+    def __call__(self, asked: Asked, /, *, previous=None, cancelled=None, newer=None) -> Study:
+        project = asked.project
+        self.looked_at.append(asked.looked_at)
         self.asked.append(project)
         self.previous.append(previous)
         self.threads.add(threading.get_ident())
@@ -40,7 +46,8 @@ class Workshop:
                 raise StudyCancelled
         if self.error is not None:
             raise self.error
-        return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=())
+        behind = frozenset() if asked.looked_at is None else frozenset(self.others)
+        return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=(), behind=behind)
 
 
 @pytest.fixture
@@ -144,7 +151,7 @@ def propose(session: Session, seconds: float) -> None:
 
 def test_what_the_hand_proposes_is_studied_and_goes_on_when_it_is_pushed(qtbot, session, runner, workshop):
     workshop.gate.set()
-    session.open(small_aircraft(), None)
+    session.open(replace(small_aircraft(), sequences=small_aircraft().sequences[:1]), None)
     qtbot.waitUntil(lambda: session.study_current)
     workshop.gate.clear()
     propose(session, 5.0)
@@ -175,14 +182,60 @@ def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(
     assert (durations, workshop.stopped) == ([4.0, 5.0, 7.0], [])
 
 
+def test_while_the_hand_moves_only_what_is_looked_at_is_studied_and_all_when_it_rests(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    workshop.others = ("extend",)
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: session.study.project is session.shown)
+    assert session.study.behind
+    assert session.following
+    assert not session.study_current
+    qtbot.waitUntil(lambda: session.study_current)
+    assert workshop.looked_at == [None, "retract", None]
+    assert not session.moving
+
+
+def test_what_is_studied_while_the_hand_rests_is_left_when_it_moves_on(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    workshop.others = ("extend",)
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2 and not runner.working)
+    workshop.gate.clear()
+    qtbot.waitUntil(lambda: len(workshop.asked) == 3)
+    propose(session, 6.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 4)
+    assert workshop.stopped == workshop.asked[2:3]
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: session.study_current)
+    assert workshop.looked_at == [None, "retract", None, "retract", None]
+
+
+def test_what_is_let_go_of_before_all_is_studied_is_studied_whole(qtbot, session, runner, workshop):
+    workshop.gate.set()
+    workshop.others = ("extend",)
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    propose(session, 5.0)
+    qtbot.waitUntil(lambda: session.study.project is session.shown)
+    edit(session, 5.0)
+    assert not session.study_current
+    qtbot.waitUntil(lambda: session.study_current)
+    assert session.study.behind == frozenset()
+    assert session.sound is session.study
+
+
 def begun_ahead(runner: StudyRunner, workshop: Workshop) -> list[Project]:
     """Has the work ask for what comes next as soon as it is done; what it was told."""
     begun: list[Project] = []
 
-    def work(project, *, newer, **others):
-        study = workshop(project, **others)
+    def work(asked, /, *, newer, **others):
+        study = workshop(asked, **others)
         if (following := newer()) is not None:
-            begun.append(following)
+            begun.append(following.project)
         return study
 
     runner._work = work

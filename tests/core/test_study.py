@@ -25,7 +25,7 @@ from core.document.project import (
 )
 from core.errors import SenselessRequest
 from core.report import to_json, to_text
-from core.study import StudyCancelled, run
+from core.study import Study, StudyCancelled, run
 
 
 def arm_and_post() -> Project:
@@ -257,3 +257,44 @@ def test_what_an_edit_touches_is_checked_again(edit):
     again = [one for one in kept.contacts if one.parts == ("frame", "other")]
     assert again
     assert not any(one is old for one in again for old in was)
+
+
+def hinge_moved(project: Project, by: float) -> Project:
+    (hinge,) = project.connections
+    return replace(project, connections=(replace(hinge, at=(by, 0.0)),))
+
+
+def assert_same(one: Study, other: Study) -> None:
+    for a, b in zip(one.sequences, other.sequences, strict=True):
+        np.testing.assert_array_equal(a.motion.poses, b.motion.poses)
+        np.testing.assert_array_equal(a.interference.gaps, b.interference.gaps)
+        assert (a.findings, a.accepted, a.sequence) == (b.findings, b.accepted, b.sequence)
+    assert (one.behind, one.figures) == (other.behind, other.figures)
+
+
+def test_what_is_not_looked_at_stands_as_it_was_and_is_said_to_be_behind(study):
+    project = hinge_moved(arm_and_post(), 1.0)
+    found = run(project, frames=41, looked_at="up", previous=study)
+    assert found.behind == {"down"}
+    assert found.sequence("down") is study.sequence("down")
+    assert found.sequence("up").findings == run(project, frames=41).sequence("up").findings
+
+
+def test_what_was_behind_is_never_taken_for_new(study):
+    """Not even where nothing has changed since, nor where what is looked at changes under way."""
+    first, second = hinge_moved(arm_and_post(), 1.0), hinge_moved(arm_and_post(), 2.0)
+    up = run(first, frames=41, looked_at="up", previous=study)
+    assert_same(run(first, frames=41, previous=up), run(first, frames=41))
+    down = run(first, frames=41, looked_at="down", previous=up)
+    assert down.behind == frozenset(), "what was looked at before is of the same state"
+    later = run(second, frames=41, looked_at="down", previous=up)
+    assert later.behind == {"up"}
+    assert_same(run(second, frames=41, previous=later), run(second, frames=41))
+    assert run(second, frames=41, looked_at="down", previous=later).behind == {"up"}
+
+
+def test_nothing_is_behind_where_nothing_has_to_be_found_anew(study):
+    project = SetStepDuration("up", "lift", 1.5).apply(arm_and_post())
+    assert run(project, frames=41, looked_at="up", previous=study).behind == frozenset()
+    fewer = replace(arm_and_post(), bodies=arm_and_post().bodies[:1], connections=(), drives=(), sequences=(), pairs=())
+    assert run(fewer, frames=41, looked_at="up", previous=study).behind == frozenset(), "it would tell of what is gone"

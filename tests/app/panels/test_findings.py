@@ -20,7 +20,7 @@ from tests.app.small_aircraft import clean_aircraft, small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
 
-def failing(project, *, previous=None, cancelled=None, newer=None):
+def failing(asked, /, *, previous=None, cancelled=None, newer=None):
     raise ValueError("no pivot has a place")
 
 
