@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from app.study_process import StudyProcess
 from core.document.project import Project
-from core.study import Cancelled, Study, StudyCancelled, run
+from core.study import Asked, Cancelled, Study, StudyCancelled, run
 from core.trials.every import pairs_of, trials_of
 from core.trials.told import duration_words
 from core.trials.trying import Outcome, singles_of, try_all
@@ -86,7 +86,7 @@ def _try(request: Request, every: Every, sound: Study, progress: Progress) -> An
     process = StudyProcess()
 
     def study(project: Project, previous: Study, cancelled: Cancelled | None) -> Study:
-        return process(project, previous=previous, cancelled=cancelled or request.stop.is_set)
+        return process(Asked(project), previous=previous, cancelled=cancelled or request.stop.is_set)
 
     try:
         outcomes = try_all(sound, trials, study=study, progress=progress, cancelled=request.stop.is_set)

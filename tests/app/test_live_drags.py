@@ -46,7 +46,9 @@ def painted_as_checked(track: Track) -> bool:
 def lies(window: MainWindow) -> list[str]:
     """Everything that looks checked though the study is not of what is shown."""
     session = window.session
-    true = session.study is not None and session.study.project is session.shown and not session.senseless
+    study = session.study
+    whole = study is not None and study.project is session.shown and not study.behind
+    true = whole and not session.senseless
     says = {
         "session": session.study_current,
         "ribbons": not window.sequence.ribbons.stale,
@@ -104,11 +106,12 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
 
 
 def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
-    stopped = threading.Event()
+    begun, stopped = threading.Event(), threading.Event()
 
     def stuck(asked, /, *, previous=None, cancelled=None, newer=None) -> Study:
         if previous is None:
             return run(asked.project)
+        begun.set()
         while not cancelled():
             threading.Event().wait(0.002)
         stopped.set()
@@ -122,7 +125,7 @@ def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
         hand.move(*GRIPS["corner"])
         QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(*GRIPS["corner"]))
         hand.move(44.0, -8.0)
-        qtbot.waitUntil(lambda: window.runner.working)
+        qtbot.waitUntil(begun.is_set)
         assert window.session.drafting
         window.close()
         assert stopped.is_set()
