@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from app.panels.driving_entries import backlash_entry, exactness_entries
 from app.panels.entry_form import Entry
 from app.panels.facts import DEGREES
+from app.panels.oleo_offers import oleo_offers
 from app.panels.readings import (
     maybe,
     read_angle,
@@ -299,7 +300,7 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
     start = Entry(
         key="start", label="At the start", note=name_of(sequence), value=sequence.start.get(drive.id), unit=terms.unit,
         empty=f"{drawn} as drawn", read=maybe(terms.read), write=write_maybe(terms.write),
-        edit=lambda value: SetDriveStart(sequence.id, drive.id, value),
+        edit=lambda value: SetDriveStart(sequence.id, drive.id, value), offers=oleo_offers(project, drive.id),
     )  # fmt: skip
     return (name, start, *driving)
 

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from app.panels.entry_form import Entry, EntryForm
 from app.panels.need_entries import need_entries
+from app.panels.oleo_offers import oleo_offers
 from app.panels.readings import (
     maybe,
     read_duration,
@@ -114,7 +115,7 @@ def _move(project: Project, sequence: Sequence, step: Step, move: Move) -> tuple
     return (
         Entry(
             key=move.drive, label=f"{name} to", value=move.to, unit=terms.unit, empty="not moved",
-            read=maybe(terms.read), write=write_maybe(terms.write), edit=to,
+            read=maybe(terms.read), write=write_maybe(terms.write), edit=to, offers=oleo_offers(project, move.drive),
         ),
         Entry(
             key=f"{move.drive} profile", label="Profile", value=move.profile, choices=PROFILES,
