@@ -21,6 +21,7 @@ from core.drawing.paths import TracedPath, with_paths
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
+from core.interference.depth import QuickDepths
 from core.interference.placement import parts_of
 from core.mechanism.constraints import Grip
 from core.motion.moments import moment_of
@@ -73,6 +74,7 @@ class ShownMoment(QObject):
         self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
         """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
+        self._depths = QuickDepths()
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
         self._pins: tuple[float, ...] | None = None
@@ -184,7 +186,7 @@ class ShownMoment(QObject):
             else:
                 self._situation = situation_at(
                     sequence, study.parts, study.pairs, self.poses, self._time(sequence.motion),
-                    finding=None if self.pulled else self._session.finding,
+                    finding=None if self.pulled else self._session.finding, depths=self._depths,
                 )  # fmt: skip
         return self._situation
 

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.interference.depth import quick_depth
+from core.interference.depth import QuickDepths
 from core.interference.interference import Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, moved, part_poses
@@ -49,8 +49,11 @@ def thickness(common: Polygons) -> Floats:
     return thick
 
 
-def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...]:
-    """Every overlap of checked pairs at one moment; `poses` is (B, 3). Deepest first."""
+def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats, depths: QuickDepths | None = None) -> tuple[Overlap, ...]:
+    """Every overlap of checked pairs at one moment; `poses` is (B, 3). Deepest first. `depths` are those of the moment
+    before."""
+    depths = depths or QuickDepths()
+    depths.go_on()
     if not len(pairs.first):
         return ()
     there = part_poses(parts, poses[None])[0]
@@ -64,7 +67,7 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats) -> tuple[Overlap, ...
     by_pair: dict[int, list[Overlap]] = {}
     for row in np.flatnonzero(thick > TOUCH).tolist():
         pair, area = int(pairs.reported[near[row]]), only_areas(common[row])
-        depth = quick_depth(first[row], second[row], area)
+        depth = depths.depth(first[row], second[row], area)
         if is_clash(depth, thick[row]):
             found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
             by_pair.setdefault(pair, []).append(found)
