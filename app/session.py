@@ -83,6 +83,7 @@ class Session(QObject):
         self._followed: Finding | None = None
         self._looked_at_only = ""
         self._trial: Edit | None = None
+        self._goes_along = False
         self._tried: tuple[Project, Project] | None = None
 
     # ---- the project -------------------------------------------------------------------------------------------
@@ -291,6 +292,8 @@ class Session(QObject):
         """
         if trial == self._trial:
             return
+        looked_at = self._finding.time if self._finding is not None else None
+        self._goes_along = looked_at is not None and looked_at == self._moment
         self._trial, self._tried, self._failure = trial, None, None
         if trial is None and self._draft is None and self._settled is not None:
             self._study = self._settled
@@ -298,7 +301,15 @@ class Session(QObject):
         self.shown_changed.emit()
         self.sequence_changed.emit()
         self._take_findings()
+        self._go_along()
         self.set_moment(self._moment)
+
+    def _go_along(self) -> None:
+        """Where a finding was looked at when a trial was shown or left, its moment is that of the same finding now."""
+        if self._goes_along and self.study_current:
+            self._goes_along = False
+            if self._finding is not None and self._finding.time is not None:
+                self.set_moment(self._finding.time)
 
     @property
     def sound(self) -> Study | None:
@@ -347,6 +358,7 @@ class Session(QObject):
         if study.project is self.project and not study.behind:
             self._settled = study
         self._take_findings()
+        self._go_along()
 
     def _take_findings(self) -> None:
         """The finding that is looked at, as the study has it; what a draft does away with comes back without it."""

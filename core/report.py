@@ -20,6 +20,7 @@ from core.motion.looseness import friction_joints
 from core.motion.surplus import fights_in
 from core.motion.trouble import Jam, Loose
 from core.study import SequenceStudy, Study
+from core.units import number
 
 Json = dict[str, Any]
 NEAREST_SHOWN = 5
@@ -88,11 +89,6 @@ def _fighting(study: SequenceStudy, finding: Finding) -> Json:
             if fights := fights_in(study.motion, one) if known else ():
                 return {"fighting": [list(drives) for drives in fights]}
     return {}
-
-
-def number(value: float | None) -> float | None:
-    """A number to print: a millionth is finer than anything here is known, and there is no minus nought."""
-    return None if value is None else round(float(value), 6) + 0.0
 
 
 def _place(at: tuple[float, float] | None) -> list[float | None] | None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import shutil
 import tempfile
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING, NoReturn
 
 import pytest
@@ -26,7 +28,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("long" if config.getoption("--long") else "quick")
-    os.environ["XDG_CONFIG_HOME"] = tempfile.mkdtemp(prefix="bayfold-settings-")
+    folder = tempfile.mkdtemp(prefix="bayfold-settings-")
+    os.environ["XDG_CONFIG_HOME"] = folder
+    config.add_cleanup(partial(shutil.rmtree, folder, ignore_errors=True))
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

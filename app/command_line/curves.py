@@ -18,8 +18,8 @@ from core.document.lengths import shown_length, small_length
 from core.document.project import PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.errors import SenselessRequest
-from core.report import number
 from core.study import SequenceStudy, Study, run
+from core.units import number
 
 Json = dict[str, Any]
 

@@ -15,15 +15,13 @@ from core.motion.motion import Motion
 from core.motion.schedule import Schedule, frame_times, lay_out
 from core.motion.solve import solve_motion
 from core.study import sequences_of
-from core.units import DECIMALS, LENGTH_UNITS, format_number
+from core.units import DECIMALS, LENGTH_UNITS, format_number, number
 
 Moment = dict[str, Any]
 LATE = 1e-6
 """Seconds by which a time may pass the end: what is lost when an end such as 7.1 is added up from its steps."""
 ALSO = ("drives", "connections")
 """What stands below the bodies."""
-DIGITS = 9
-"""Decimals printed: finer than the solver's tolerance, without the noise of the last binary digits."""
 
 
 def moments(project: Project, sequence_id: str, times: Sequence[float]) -> list[Moment]:
@@ -52,7 +50,7 @@ def _moment(motion: Motion, frame: int, asked: float) -> Moment:
     moment = {
         "time": asked,
         "bodies": {
-            body: {"x": _number(x[i]), "y": _number(y[i]), "turn": _number(np.degrees(turn[i]))}
+            body: {"x": number(x[i]), "y": number(y[i]), "turn": number(np.degrees(turn[i]))}
             for i, body in enumerate(motion.bodies)
         },
         "drives": _numbers(motion.drive_ids, motion.drives[frame]),
@@ -64,11 +62,7 @@ def _moment(motion: Motion, frame: int, asked: float) -> Moment:
 
 def _numbers(ids: Sequence[str], values: np.ndarray) -> dict[str, float]:
     """Gearings and latches have no value, and are left out."""
-    return {name: _number(value) for name, value in zip(ids, values, strict=True) if np.isfinite(value)}
-
-
-def _number(value: float) -> float:
-    return round(float(value), DIGITS) + 0.0  # there is no minus nought
+    return {name: number(value) for name, value in zip(ids, values, strict=True) if np.isfinite(value)}
 
 
 def moments_in_words(project: Project, sequence_id: str, answer: Sequence[Moment]) -> str:

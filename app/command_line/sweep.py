@@ -11,8 +11,8 @@ from core.document.project import Project
 from core.drawing.sweep_sheet import Swept
 from core.findings.sentences import Names
 from core.interference.sweeps import TOLERANCE, Room, rooms_left, swept_by
-from core.report import number
 from core.study import Study, run
+from core.units import number
 
 Json = dict[str, Any]
 

@@ -41,11 +41,13 @@ class Part(Enum):
 class Bars:
     schedule: Schedule
     scale: TimeScale
+    free: bool = True
+    """Whether a step can be made, so that there is a free row."""
 
     @property
     def height(self) -> int:
         """Of all rows with the free one."""
-        return (len(self.schedule.steps) + 1) * LANE + 2 * TOP
+        return (len(self.schedule.steps) + self.free) * LANE + 2 * TOP
 
     def row_of(self, step_id: str) -> int:
         for row, step in enumerate(self.schedule.steps):
@@ -89,7 +91,8 @@ class Bars:
         step = self.step_at(point.y())
         if step is None:
             free = self.row_box(len(self.schedule.steps), point.x() + 1)
-            return (Part.FREE if free.contains(point) and point.x() >= NAMES_WIDTH else Part.NOTHING), None
+            in_it = self.free and free.contains(point) and point.x() >= NAMES_WIDTH
+            return (Part.FREE if in_it else Part.NOTHING), None
         if point.x() < NAMES_WIDTH:
             return Part.NAME, step
         if step.id in marked and self.mark(step.id).contains(point):

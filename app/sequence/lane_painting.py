@@ -54,7 +54,8 @@ class LanePainter:
         steps = self._bars.schedule.steps
         for row, step in enumerate(steps):
             self._row(row, step, what_moves(project, step, names))
-        self._free_row(len(steps))
+        if self._bars.free:
+            self._free_row(len(steps))
         for step in steps:
             if step.id in written:
                 number, one = written[step.id]

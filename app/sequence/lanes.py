@@ -93,7 +93,8 @@ class Lanes(Track):
     def bars(self) -> Bars:
         """As they would be while a gesture goes on; otherwise as they are."""
         schedule = self.gesture.preview if self.gesture is not None else None
-        return Bars(schedule or self.session.schedule or Schedule("", (), 0.0, {}), self.scale)
+        shown = schedule or self.session.schedule or Schedule("", (), 0.0, {})
+        return Bars(shown, self.scale, free=self.session.trial is None)
 
     @property
     def early(self) -> dict[str, Finding]:

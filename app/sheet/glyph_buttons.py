@@ -11,6 +11,8 @@ from app.widgets.button import Button
 from app.widgets.sizes import fine
 
 SIDE = 20
+ROOM = 7
+"""Pixels beside a sign that stands alone."""
 
 
 class WordedGlyph(Button):
@@ -23,6 +25,20 @@ class WordedGlyph(Button):
         self.setIconSize(QSize(SIDE, SIDE))
         self.setFont(fine(self.font()))
         self._ink()
+
+    def show_word(self, on: bool) -> None:
+        """With its word beneath, or the sign alone, which its tip and its name to assistive programs tell."""
+        style = Qt.ToolButtonStyle.ToolButtonTextUnderIcon if on else Qt.ToolButtonStyle.ToolButtonIconOnly
+        if style is not self.toolButtonStyle():
+            self.setToolButtonStyle(style)
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        alone = self.toolButtonStyle() is Qt.ToolButtonStyle.ToolButtonIconOnly
+        return QSize(SIDE + ROOM, hint.height()) if alone else hint
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
 
     def set_glyph(self, glyph: str) -> None:
         if glyph != self._glyph:

@@ -31,8 +31,10 @@ FIRST = (
 )  # fmt: skip
 """In what order they get the room there is."""
 KEPT = 3
-"""Of these, how many are rather kept than the groups that the menus hold as well."""
+"""Of these, how many are rather kept with their words than the groups that the menus hold as well; signs alone all."""
 BESIDE = ("Measure", "Fit")
+FEW = 6
+"""Tools: where fewer have room with their words, they are shown without."""
 
 
 LINE_HEIGHT = 58
@@ -81,8 +83,10 @@ class Tray(QWidget):
         bench.snapping_changed.connect(self._show_snapping)
         self._show_snapping()
         tools = [self.buttons[one] for one in reversed(FIRST)]
+        self._of_tools = frozenset(self.buttons.values())
         beside = [groups[one] for one in BESIDE]
         self._spare: list[QWidget] = [*tools[:-KEPT], *beside, *tools[-KEPT:], self.into]
+        self._spare_as_signs: list[QWidget] = [*beside, *tools, self.into]
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     def _make_role(self) -> QComboBox:
@@ -98,17 +102,33 @@ class Tray(QWidget):
         return QSize(120, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """What there is no room for is left out, the last buttons first; the menus hold every tool."""
+        """Where few tools have room with their words, all are shown by their signs; what there is no room for even so
+        is left out, the last buttons first; the menus hold every tool."""
         super().resizeEvent(event)
+        self._show_words(True)
+        left_out = self._left_out(self._spare)
+        if len(self.buttons) - sum(one in self._of_tools for one in left_out) < FEW:
+            self._show_words(False)
+            left_out = self._left_out(self._spare_as_signs)
+        for one in self._spare:
+            one.setVisible(one not in left_out)
+
+    def _show_words(self, on: bool) -> None:
+        for one in (*self.buttons.values(), self.into, self.snap):
+            one.show_word(on)
+
+    def _left_out(self, spare: list[QWidget]) -> list[QWidget]:
+        """What has no room, of what can be spared, the first first."""
         layout = self.layout()
         assert layout is not None
         every = [item.widget() for item in (layout.itemAt(n) for n in range(layout.count())) if item is not None]
         need = sum(one.sizeHint().width() for one in every if one is not None) + 12
-        for one in self._spare:
-            fits = need <= self.width()
-            one.setVisible(fits)
-            if not fits:
+        left_out = []
+        for one in spare:
+            if need > self.width():
+                left_out.append(one)
                 need -= one.sizeHint().width()
+        return left_out
 
     def tell(self, tips: Mapping[str, str]) -> None:
         """What each tool does, with its keys, as the menus say it."""

@@ -8,8 +8,8 @@ from typing import Protocol
 
 from msgspec.structs import replace
 
-from core.document.changing import each, with_sequence, with_step
-from core.document.project import Move, Project, Sequence, Step
+from core.document.changing import with_sequence, with_step
+from core.document.project import Project, Sequence, Step
 
 
 class Edit(Protocol):
@@ -63,30 +63,6 @@ class SetStepDelay:
             return step if _stays(step.delay, self.seconds) else replace(step, delay=self.seconds)
 
         return with_step(project, self.sequence, self.step, shift)
-
-
-@dataclass(frozen=True, slots=True)
-class SetMoveTarget:
-    """Where a step brings a drive, in the drive's terms."""
-
-    sequence: str
-    step: str
-    drive: str
-    to: float
-
-    @property
-    def label(self) -> str:
-        return "Change drive target"
-
-    def apply(self, project: Project) -> Project:
-        def retarget(move: Move) -> Move:
-            return move if move.drive != self.drive or _stays(move.to, self.to) else replace(move, to=self.to)
-
-        def change(step: Step) -> Step:
-            moves = each(step.moves, retarget)
-            return step if moves is step.moves else replace(step, moves=moves)
-
-        return with_step(project, self.sequence, self.step, change)
 
 
 @dataclass(frozen=True, slots=True)

@@ -159,20 +159,6 @@ class ReplaceDrive:
         return project if drives is project.drives else replace(project, drives=drives)
 
 
-@dataclass(frozen=True, slots=True)
-class RemoveDrive:
-    """Without a drive, and without what steps and starts ask of it."""
-
-    drive: str
-
-    @property
-    def label(self) -> str:
-        return "Remove drive"
-
-    def apply(self, project: Project) -> Project:
-        return without_drives(project, {self.drive})
-
-
 def without_drives(project: Project, gone: set[str]) -> Project:
     """The project without some drives and every mention of them; the same where it has none of them."""
     if not any(drive.id in gone for drive in project.drives):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -11,6 +12,21 @@ DEEPEST = 64
 """Levels of nesting; a project needs eight."""
 LONGEST_LINE = 118
 """Columns up to which an object or a list stays on one line."""
+_AMISS = (
+    ("Expecting property name", "{} stands where a key belongs", "a key in double quotes is needed"),
+    ("Expecting ':'", "{} stands after a key", "a colon is needed between a key and its value"),
+    ("Expecting ','", "{} stands after a value", "a comma is needed before the next one, or a closing bracket"),
+    (
+        "Expecting value",
+        "{} stands where a value belongs",
+        "a number, a text in double quotes, true, false, null, [ ] or { } is needed",
+    ),
+    ("Extra data", "{} stands after the end", "a project is one object in { } and nothing else"),
+    ("Invalid control", "a line break or another sign without a letter stands in a text", r"\n is a line break in one"),
+    ("Invalid \\escape", "{} in a text begins nothing that is known", r"a backslash is written \\"),
+    ("Invalid \\uXXXX", "{} in a text is no letter", r"four digits of 0 to 9 and a to f are needed after \u"),
+)
+"""How the parser's messages begin, what that is in our words, and what would be right."""
 MOST_DIGITS = 300
 MOST_BYTES = 32 * 1024 * 1024
 """Everything but the pictures is in the file: a thousand bodies take less than a hundredth of this."""
@@ -75,9 +91,28 @@ def _text(data: bytes) -> str:
 def _syntax(error: json.JSONDecodeError, text: str) -> Refused:
     if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string"):
         return Refused("breaks off before its end", "a copy that is whole is needed", line=f"line {error.lineno}")
-    what = error.msg[:1].lower() + error.msg[1:]
-    right = "JSON has commas between values, double quotes about texts, and no comments"
-    return Refused(f"is not JSON: {what}", right, line=f"line {error.lineno}, column {error.colno}")
+    wrong, right = _amiss(error.msg, _word_at(text, error.pos))
+    return Refused(f"is not JSON: {wrong}", right, line=f"line {error.lineno}, column {error.colno}")
+
+
+def _amiss(message: str, there: str) -> tuple[str, str]:
+    """What stands at a place where the parser expects something else, and what would be right, in our words."""
+    if message.startswith(("Expecting property name", "Expecting value", "Illegal trailing comma")) and there in "}]":
+        return "a comma stands after the last value", f"none is needed before {there}"
+    if there.startswith(("//", "/*", "#")):
+        return "a comment stands there", "JSON has none"
+    if there.startswith("'") and not message.startswith("Invalid"):
+        return "a text stands in single quotes", "double quotes are needed"
+    for begins, wrong, right in _AMISS:
+        if message.startswith(begins):
+            return wrong.format(shown_text(there)), right
+    return f"{shown_text(there)} cannot stand there", "commas between values, double quotes about texts, no comments"
+
+
+def _word_at(text: str, place: int) -> str:
+    """The sign at a place, or the word that begins there."""
+    found = re.match(r"\w+|//|/\*|.", text[place:], re.DOTALL)
+    return "" if found is None else found[0]
 
 
 def _too_deep() -> Refused:

@@ -14,6 +14,7 @@ import shutil
 import stat
 import zipfile
 import zlib
+from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path, PurePosixPath
 
@@ -78,8 +79,8 @@ def unpack(file: Path, folder: Path) -> Path:
             _put_down(archive, members, file, folder)
     except FileNotFoundError:
         raise UnreadableProject(file, "there is no such file", right=f"give a file made by pack ({SUFFIX})") from None
-    except zipfile.BadZipFile as error:
-        raise _unsound(file, str(error)) from None
+    except zipfile.BadZipFile:
+        raise _unsound(file, "it is no zip file, or not the whole of one") from None
     except OSError as error:
         raise UnreadableProject(file, f"cannot be read: {error.strerror or error}") from None
     return folder
@@ -200,10 +201,8 @@ def _refuse_senseless(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], 
     if entry.file_size > MOST_PROJECT_BYTES:
         right = f"{_megabytes(MOST_PROJECT_BYTES)} at most"
         raise UnreadableProject(file, f"has {_megabytes(entry.file_size)}", place=FILE_NAME, right=right)
-    try:
+    with _taken_out(file, entry):
         data = archive.read(entry)
-    except (zipfile.BadZipFile, NotImplementedError, zlib.error, EOFError) as error:
-        raise _unsound(file, f"{FILE_NAME}: {error}") from None
     project = decode(data, file / FILE_NAME)
     there = {one.filename for one in members}
     for view in project.views:
@@ -222,14 +221,13 @@ def _put_down(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], file: Pa
     try:
         beside.mkdir(parents=True)
         for entry in members:
-            _write(archive, entry, beside / entry.filename)
+            with _taken_out(file, entry):
+                _write(archive, entry, beside / entry.filename)
         if home.is_dir():  # somebody may be standing in it; without project.json it is no aircraft yet
             for one in sorted(beside.iterdir(), key=lambda one: one.name == FILE_NAME):
                 one.rename(home / one.name)
         else:
             beside.rename(home)
-    except (zipfile.BadZipFile, NotImplementedError, zlib.error, EOFError) as error:
-        raise _unsound(file, str(error)) from None
     except OSError as error:
         raise UnwritableProject(f"{folder}: could not be written: {error.strerror or error}") from error
     finally:
@@ -253,8 +251,20 @@ def _refuse_taken(folder: Path) -> None:
         raise UnwritableProject(f"{folder}: something is there already; give a folder that is empty or not there yet")
 
 
-def _unsound(file: Path, why: str) -> UnreadableProject:
-    return UnreadableProject(file, f"cannot be unpacked ({why})", right="ask for the file again, or pack it anew")
+@contextlib.contextmanager
+def _taken_out(file: Path, entry: zipfile.ZipInfo) -> Iterator[None]:
+    """What is damaged is told by its name in the packed file."""
+    try:
+        yield
+    except NotImplementedError:
+        raise _unsound(file, "it is squeezed in a way that is not known here", entry.filename) from None
+    except (zipfile.BadZipFile, zlib.error, EOFError):
+        raise _unsound(file, "it is damaged", entry.filename) from None
+
+
+def _unsound(file: Path, why: str, name: str = "") -> UnreadableProject:
+    right = "ask for the file again, or pack it anew"
+    return UnreadableProject(file, f"cannot be unpacked: {why}", place=name, right=right)
 
 
 def _megabytes(count: int) -> str:

@@ -194,6 +194,8 @@ class SetMove:
                     step, moves=(*step.moves, Move(drive=self.drive, to=self.to, profile=self.profile or "steady"))
                 )
             new = replace(old, to=self.to, profile=self.profile or old.profile)
+            if new == old:
+                return step
             return replace(step, moves=tuple(new if move is old else move for move in step.moves))
 
         return with_step(project, self.sequence, self.step, change)

@@ -9,12 +9,13 @@ from core.document.lengths import shown_amount
 from core.document.names import name_of
 from core.document.project import Jack, Project, Slot
 from core.figures.result import FigureResult, MadeLength, Roundness, Sides, StrokeUse
+from core.units import number
 
 Amount = Callable[[float], str]
 """Millimetres or degrees for people."""
 
 
-def to_json(result: FigureResult, number: Callable[[float | None], float | None]) -> dict[str, Any]:
+def to_json(result: FigureResult) -> dict[str, Any]:
     """The keys that a figure's element has beside the contract's; none of a figure that has nothing beside it."""
     match result.beside:
         case StrokeUse(used=used, available=available, left=left):

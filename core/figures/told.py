@@ -11,7 +11,7 @@ from core.figures.besides import besides_sentence
 from core.figures.besides import to_json as beside_to_json
 from core.figures.conflicts import Conflict, Kind
 from core.figures.result import FigureResult
-from core.units import format_angle, format_length
+from core.units import format_angle, format_length, number
 
 FINE = MappingProxyType({"mm": 3, "in": 4, "deg": 3})
 """Decimals of sizes that stand beside each other to be compared."""
@@ -21,16 +21,16 @@ def to_json(result: FigureResult) -> dict[str, Any]:
     """One element of the `figures` that `check --json` prints; `trouble` stands only where there is no value."""
     told: dict[str, Any] = {
         "id": result.figure.id,
-        "model": _number(result.model),
-        "wanted": _number(result.wanted),
-        "off": _number(result.off),
-        "off_full_size": _number(result.off_full_size),
+        "model": number(result.model),
+        "wanted": number(result.wanted),
+        "off": number(result.off),
+        "off_full_size": number(result.off_full_size),
         "within_published": result.within_published,
         "within_shop": result.within_shop,
     }
     allowed = {"tolerance": result.tolerance, "shop": result.shop}
-    told |= {key: [_number(one.below), _number(one.above)] for key, one in allowed.items() if one is not None}
-    told |= beside_to_json(result, _number)
+    told |= {key: [number(one.below), number(one.above)] for key, one in allowed.items() if one is not None}
+    told |= beside_to_json(result)
     return told | ({"trouble": result.trouble} if result.trouble else {})
 
 
@@ -71,8 +71,8 @@ def conflict_to_json(conflict: Conflict) -> dict[str, Any]:
     return {
         "kind": str(conflict.kind),
         "figures": list(conflict.figures),
-        "off": _number(conflict.off),
-        "allowed": _number(conflict.allowed),
+        "off": number(conflict.off),
+        "allowed": number(conflict.allowed),
     }
 
 
@@ -108,8 +108,3 @@ def _verdict(result: FigureResult) -> str:
     tolerances = (("the published tolerance", result.within_published), ("the workshop's", result.within_shop))
     said = [f"{'within' if held else 'outside'} {what}" for what, held in tolerances if held is not None]
     return ": " + ", ".join(said) if said else ""
-
-
-def _number(value: float | None) -> float | None:
-    """A millionth is finer than anything here is known, and there is no minus nought."""
-    return None if value is None else round(value, 6) + 0.0

@@ -15,9 +15,9 @@ from core.motion.nearness import Nearness, nearness_of
 from core.motion.surplus import Fight, Surplus, fights_of, surplus_of
 from core.motion.transmission import WANTED, Transmission, transmissions_of
 from core.motion.trouble import Jam, Loose
+from core.units import number
 
 Json = dict[str, Any]
-DIGITS = 4
 NEAR_SHOWN = 5
 
 
@@ -101,23 +101,23 @@ def to_json(motion: Motion, body: str | None = None) -> Json:
             one: [_chain(chain) for chain in chains] for one, chains in chains_of(motion).items() if wanted(one)
         },
         "transmission": [
-            {"link": one.link, "drives": one.driven, "least": _number(one.least), "time": _number(one.time)}
+            {"link": one.link, "drives": one.driven, "least": number(one.least), "time": number(one.time)}
             for one in transmissions_of(motion) if wanted(one.link) or wanted(one.driven)
         ],
         "loose": [_loose(motion, one) for one in _loose_sets(motion) if body is None or body in one.bodies],
     } | ({} if body is not None else {
         "too_many": [{"connections": list(one.connections), "drives": list(one.drives)} for one in surplus_of(motion)],
         "cures": [
-            {"connections": list(jam.connections), "rod": cure.connection, "longer_by": _number(cure.by)}
+            {"connections": list(jam.connections), "rod": cure.connection, "longer_by": number(cure.by)}
             for jam in motion.troubles if isinstance(jam, Jam) and (cure := cure_of(motion, jam)) is not None
         ],
         "fighting": [
-            {"drives": list(one.drives), "connections": list(one.connections), "time": _number(one.time),
+            {"drives": list(one.drives), "connections": list(one.connections), "time": number(one.time),
              "agree": one.agree} for one in fights_of(motion)
         ],
         "dead_centres": [
-            {"drives": list(one.drives), "connections": list(one.connections), "distance": _number(one.distance),
-             "time": _number(one.time)} for one in nearness_of(motion)
+            {"drives": list(one.drives), "connections": list(one.connections), "distance": number(one.distance),
+             "time": number(one.time)} for one in nearness_of(motion)
         ],
     })  # fmt: skip
 
@@ -128,7 +128,7 @@ def _chain(chain: Chain) -> Json:
         for one in chain.routes
     ]
     return {
-        "from": _number(chain.begin), "to": _number(chain.end), "fixed": chain.fixed, "loose": chain.loose,
+        "from": number(chain.begin), "to": number(chain.end), "fixed": chain.fixed, "loose": chain.loose,
         "routes": routes, "guides": list(chain.guides),
     }  # fmt: skip
 
@@ -136,17 +136,13 @@ def _chain(chain: Chain) -> Json:
 def _loose(motion: Motion, one: Loose) -> Json:
     joints = looseness_of(motion, one, one.begin).joints
     return {
-        "bodies": list(one.bodies), "freedoms": one.freedoms, "from": _number(one.begin), "to": _number(one.end),
+        "bodies": list(one.bodies), "freedoms": one.freedoms, "from": number(one.begin), "to": number(one.end),
         "joints": [list(each) for each in joints],
     }  # fmt: skip
 
 
 def _loose_sets(motion: Motion) -> list[Loose]:
     return [one for one in motion.troubles if isinstance(one, Loose)]
-
-
-def _number(value: float) -> float:
-    return round(float(value), DIGITS) + 0.0
 
 
 def to_text(project: Project, motion: Motion, body: str | None = None) -> str:

@@ -11,9 +11,8 @@ from core.tolerance.dimensions import Dimension, Sort
 from core.tolerance.measures import What
 from core.tolerance.spread import Cause, Spread, Spreads
 from core.tolerance.workshop import turns, usual_of, workshop_of
-from core.units import format_angle
+from core.units import format_angle, number
 
-DIGITS = 4
 NOTHING = 5e-4
 """Millimetres: less reads as nought."""
 ENOUGH = 0.95
@@ -30,11 +29,11 @@ def to_json(found: Spreads) -> dict[str, Any]:
     return {
         "id": found.sequence,
         "models": found.models,
-        "together": round(found.together, DIGITS),
-        "works": round(found.works, DIGITS),
-        "error": round(found.error, DIGITS),
+        "together": number(found.together),
+        "works": number(found.works),
+        "error": number(found.error),
         "clashes": found.clashes,
-        **({} if found.jams is None else {"jams": round(found.jams, DIGITS)}),
+        **({} if found.jams is None else {"jams": number(found.jams)}),
         "matters": None if found.matters is None else _cause_json(found.matters),
         "spreads": [_spread_json(one) for one in found.spreads],
     }
@@ -42,11 +41,11 @@ def to_json(found: Spreads) -> dict[str, Any]:
 
 def _spread_json(one: Spread) -> dict[str, Any]:
     told: dict[str, Any] = {"what": str(one.what), "of": list(one.of)}
-    told |= {key: round(getattr(one, key), DIGITS) + 0.0 for key in ("time", "drawn", "worst", "usual", "low", "high")}
+    told |= {key: number(getattr(one, key)) for key in ("time", "drawn", "worst", "usual", "low", "high")}
     told |= {key: getattr(one, key) for key in ("least", "most") if getattr(one, key) is not None}
     return told | {
-        "works": round(one.works, DIGITS),
-        "error": round(one.error, DIGITS),
+        "works": number(one.works),
+        "error": number(one.error),
         "drowns": one.drowns,
         "causes": [_cause_json(cause) for cause in one.causes],
     }
@@ -54,10 +53,10 @@ def _spread_json(one: Spread) -> dict[str, Any]:
 
 def _cause_json(cause: Cause) -> dict[str, Any]:
     one = cause.dimension
-    told = {"sort": str(one.sort), "of": one.of, "body": one.body, "within": round(one.within, DIGITS)}
+    told = {"sort": str(one.sort), "of": one.of, "body": one.body, "within": number(one.within)}
     if one.degrees:
         told |= {"unit": "deg"}
-    return told | {"share": round(cause.share, DIGITS)}
+    return told | {"share": number(cause.share)}
 
 
 def to_text(project: Project, found: Spreads) -> str:

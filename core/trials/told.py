@@ -9,9 +9,10 @@ from typing import Any
 from core.document.names import name_of
 from core.document.project import Project, Step
 from core.findings.sentences import joined, seconds
-from core.report import finding_to_json, number
+from core.report import finding_to_json
 from core.trials.fault import Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck, Together, parts_of
 from core.trials.trying import Outcome
+from core.units import number
 
 Json = dict[str, Any]
 PAIR = 2

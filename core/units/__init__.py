@@ -1,6 +1,7 @@
 """The door: lengths, angles and numbers as people type and print them, and as they are inside."""
 
 from core.units.kinds import DECIMALS, LENGTH_UNITS
+from core.units.numbers import number
 from core.units.reading import (
     Measure,
     Tolerance,
@@ -24,6 +25,7 @@ __all__ = [
     "format_length",
     "format_number",
     "format_tolerance",
+    "number",
     "parse_angle",
     "parse_angle_tolerance",
     "parse_length",

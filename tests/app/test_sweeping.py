@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 
 from app.panels.sweep_form import Span
 from app.sweeping import BEFORE_EDIT, UNCHECKED, writing
-from core.document.edits import SetMoveTarget
+from core.document.step_edits import SetMove
 from core.drawing.drawing import Line
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -84,7 +84,7 @@ def test_while_an_edit_is_checked_the_sweep_of_before_is_shown_as_stale_and_tell
     form.set_span(Span.SEQUENCE)
     settled(qtbot, window)
     (old,) = window.sheet.shown.swept
-    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    window.session.push(SetMove("retract", "leg-up", "gear", 60.0))
     (stale,) = window.sheet.shown.swept
     assert (stale.stale, stale.sweep) == (True, old.sweep)
     assert not form.isHidden()
@@ -102,7 +102,7 @@ def test_another_body_does_not_inherit_a_stale_sweep(qtbot, window):
     window.session.choose("leg")
     window.details.sweep.set_span(Span.SEQUENCE)
     settled(qtbot, window)
-    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    window.session.push(SetMove("retract", "leg-up", "gear", 60.0))
     window.session.choose("door")
     assert window.sheet.shown.swept == ()
 
@@ -112,7 +112,7 @@ def test_a_check_that_fails_leaves_the_sweep_of_before_and_says_so(qtbot, window
     window.details.sweep.set_span(Span.SEQUENCE)
     settled(qtbot, window)
     window.runner.shut_down()
-    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    window.session.push(SetMove("retract", "leg-up", "gear", 60.0))
     window.session.put_failure("no such thing")
     assert window.details.sweep.said.text() == UNCHECKED
     assert window.sheet.shown.swept[0].stale

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QMenu
 
 from app.tracing import _Request
 from core.curves.quantities import Quantity, Sort
-from core.document.edits import SetMoveTarget
 from core.document.path_edits import AddPath
 from core.document.project import PointPath
 from core.document.project_file import read_project
+from core.document.step_edits import SetMove
 from core.drawing.drawing import Line, Symbol
 from core.drawing.placing import carried_point
 from core.study import run
@@ -92,7 +92,7 @@ def test_a_path_follows_an_edit_of_the_motion(qtbot, window):
     window.session.push(AddPath(TIP))
     wait(qtbot, window)
     (before,) = window.tracing.traced
-    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 45.0))
+    window.session.push(SetMove("retract", "leg-up", "gear", 45.0))
     assert lines(window) == ["tip"], "until the check is done the one before stays in sight"
     assert window.details.path.isHidden()
     wait(qtbot, window)
@@ -207,7 +207,7 @@ def test_while_newer_motions_keep_coming_the_path_comes_along(qtbot, window):
     wait(qtbot, window)
     before = window.tracing.traced[0].trace.length
     tracing, study = window.tracing, window.session.sequence_study
-    shorter = run(SetMoveTarget("retract", "leg-up", "gear", 45.0).apply(window.session.project)).sequence("retract")
+    shorter = run(SetMove("retract", "leg-up", "gear", 45.0).apply(window.session.project)).sequence("retract")
     older = _Request(tracing._era, shorter.motion, (TIP,))
     tracing._newest = _Request(tracing._era, study.motion, (TIP,))
     tracing._on_done(older, older.answer())

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
 from app.panels.trial_form import MOST
 from app.panels.trials import NONE_YET, OUTDATED
+from app.sequence.bars import LANE, Part
 from app.session import IN_TRIAL
 from core.document.edits import SetStepDuration
 from core.document.finding_edits import SetPairRule
@@ -141,6 +142,34 @@ def test_what_makes_no_sense_is_said_and_not_shown(window, trying):
     trying.show(Trial("run", Back(99.0)))
     assert "it runs from 0 to 17.5 s" in window.notice.text
     assert window.session.trial is None
+
+
+def test_where_a_finding_has_moved_in_time_the_rule_goes_to_it(qtbot, window):
+    """Both ways, but not where the rule has gone elsewhere meanwhile."""
+    session = window.session
+    show(qtbot, window)
+    session.show_finding(session.sequence_study.findings[0])
+    before = session.moment
+    assert before == session.finding.time > 0.0
+    show(qtbot, window, Trial("run", Together((Stuck("doors"), Slow("gear", 0.5)))))
+    assert session.finding is not None
+    assert session.moment == session.finding.time > before + 1.0
+    session.set_moment(3.0)
+    show(qtbot, window)
+    assert session.finding is not None
+    assert session.moment == 3.0
+
+
+def test_where_no_step_can_be_made_none_is_offered(qtbot, window):
+    lanes = window.sequence.lanes
+    with_room = lanes.bars.height
+    free = QPointF(lanes.scale.left + 40.0, lanes.bars.row_box(3, 400.0).center().y())
+    assert lanes.bars.part_at(free, frozenset())[0] is Part.FREE
+    show(qtbot, window)
+    assert lanes.bars.height == with_room - LANE
+    assert lanes.bars.part_at(free, frozenset())[0] is Part.NOTHING
+    window.trials.leave.click()
+    assert lanes.bars.height == with_room
 
 
 # ---- which -----------------------------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from core.document.edits import SetMoveTarget, SetStepDuration
+from core.document.edits import SetStepDuration
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint
 from core.document.project import (
     Aircraft,
@@ -23,6 +23,7 @@ from core.document.project import (
     Step,
     View,
 )
+from core.document.step_edits import SetMove
 from core.errors import SenselessRequest
 from core.report import to_json, to_text
 from core.study import Study, StudyCancelled, run
@@ -118,7 +119,7 @@ def test_a_changed_outline_is_checked_again(study):
 
 
 def test_a_previous_study_changes_no_answer(study):
-    edited = SetMoveTarget("up", "lift", "turn", 60.0).apply(study.project)
+    edited = SetMove("up", "lift", "turn", 60.0).apply(study.project)
     fresh, kept = run(edited, frames=41), run(edited, frames=41, previous=study)
     assert to_json(edited, fresh) == to_json(edited, kept)
 
@@ -220,7 +221,7 @@ SHORTER = Body(id="other", view="side", shapes=(Polygon(points=((200, -2), (235,
 
 EDITS = {
     "a rod's end": two_arms(rod_end=22.0),
-    "a target": SetMoveTarget("up", "lift", "turn-one", -20.0).apply(two_arms()),
+    "a target": SetMove("up", "lift", "turn-one", -20.0).apply(two_arms()),
     "an outline": replace(two_arms(), bodies=(*two_arms().bodies[:3], SHORTER)),
     "a rule": replace(two_arms(), pairs=(PairRule(bodies=("one", "frame"), rule="ignore"), *two_arms().pairs[1:])),
     "a wanted clearance": replace(

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from app.keeper import Keeper
 from app.session import Session
 from core.document.checks import problems
-from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
+from core.document.edits import Edit, SetDriveStart, SetStepDelay, SetStepDuration
 from core.document.figure_edits import RemoveFigure, SetFigure
 from core.document.joint_edits import MoveEnd, ReplaceConnection, ReplaceDrive
 from core.document.journal import open_folder
@@ -29,7 +29,7 @@ from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Pr
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
-from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, ShiftSteps
+from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, SetMove, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.document.workshop_edits import SetWorkshop
 from core.sketch.body_edits import MoveBodies, RemoveThings, ReplaceBody
@@ -97,7 +97,9 @@ class Editing(RuleBasedStateMachine):
 
     @rule(step=STEPS, drive=DRIVES, to=NUMBERS)
     def retarget(self, step: str, drive: str, to: float) -> None:
-        self.push(SetMoveTarget("retract", step, drive, to))
+        one = next((one for one in self.session.project.sequences[0].steps if one.id == step), None)
+        if one is not None and any(move.drive == drive for move in one.moves):
+            self.push(SetMove("retract", step, drive, to))
 
     @rule(drive=DRIVES, travel=NUMBERS, torque=st.none() | NUMBERS, fitted=st.booleans())
     def fit_a_servo(self, drive: str, travel: float, torque: float | None, fitted: bool) -> None:

@@ -12,8 +12,8 @@ from app.panels.finding_rows import amount_of, kept_together, note_of
 from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
-from core.document.edits import SetMoveTarget
 from core.document.project import Aircraft, Project
+from core.document.step_edits import SetMove
 from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
@@ -43,7 +43,7 @@ def test_until_it_is_checked_it_never_says_that_all_is_clear(session: Session):
     clean = run(project)
     session.put_study(clean)
     assert standing_of(session).title == "Nothing found"
-    session.push(SetMoveTarget("retract", "leg-up", "gear", 91.0))
+    session.push(SetMove("retract", "leg-up", "gear", 91.0))
     assert standing_of(session).title == "Checking…", "what was found before the edit no longer counts"
 
 
@@ -90,7 +90,7 @@ def test_rows_are_as_high_as_their_sentences_are_long(qtbot, tmp_path: Path):
 
 def test_an_edit_that_mends_it_empties_the_list(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
-        window.session.push(SetMoveTarget("retract", "doors-close", "doors", 92.0))
+        window.session.push(SetMove("retract", "doors-close", "doors", 92.0))
         wait_for_check(qtbot, window)
         assert Kind.CLASH not in {one.kind for one in all_findings(window.session.study)}
 
@@ -117,7 +117,7 @@ def test_what_is_wrong_in_every_sequence_is_told_once():
 def test_while_it_is_checked_anew_what_was_found_stays_faint_in_sight(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         assert window.findings.list.isEnabled()
-        window.session.push(SetMoveTarget("retract", "doors-close", "doors", 1.0))
+        window.session.push(SetMove("retract", "doors-close", "doors", 1.0))
         assert window.findings.head.count == "checking…"
         assert window.findings.list.isVisible()
         assert not window.findings.list.isEnabled()

@@ -22,9 +22,9 @@ from app.sequence.ribbon_spans import State
 from app.settings import Look
 from core.curves.quantities import Quantity, Sort, quantities
 from core.curves.series import Unit
-from core.document.edits import SetMoveTarget
 from core.document.project import Sequence
 from core.document.sequence_edits import AddSequence
+from core.document.step_edits import SetMove
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -190,7 +190,7 @@ def test_while_it_is_checked_anew_no_value_is_told(qtbot, window):
     curves = window.sequence.curves
     curves.keep(HINGE)
     assert curves.values[0] != "…"
-    window.session.push(SetMoveTarget("retract", "leg-up", "gear", 60.0))
+    window.session.push(SetMove("retract", "leg-up", "gear", 60.0))
     assert curves.values[0] == "…"
     assert curves.stale
     wait_for_check(qtbot, window)

@@ -6,6 +6,7 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QWidget
 
@@ -75,6 +76,22 @@ def test_what_is_shown_has_room_for_its_word(qtbot, tmp_path: Path, size: tuple[
             assert one.accessibleName()
         for one, other in combinations(shown, 2):
             assert not one.geometry().intersects(other.geometry())
+
+
+@pytest.mark.parametrize(
+    ("size", "least", "worded"), [((1100, 700), 5, False), ((1280, 800), 8, False), ((1440, 900), 6, True)]
+)
+def test_a_narrow_sheet_has_the_signs_of_its_tools_without_their_words(qtbot, tmp_path: Path, size, least, worded):
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        window.resize(*size)
+        qtbot.wait(50)
+        shown = {one: button for one, button in window.sheet.tray.buttons.items() if button.isVisible()}
+        assert len(shown) >= least
+        for one, button in shown.items():
+            assert (button.toolButtonStyle() is Qt.ToolButtonStyle.ToolButtonTextUnderIcon) is worded
+            assert button.accessibleName() == f"{SHORT[one]} tool"
+            assert button.toolTip()
+            assert button.text() == SHORT[one]
 
 
 def test_signs_take_the_ink_of_the_theme(qtbot, tmp_path: Path):

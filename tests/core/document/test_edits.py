@@ -7,9 +7,10 @@ from collections.abc import Callable
 
 import pytest
 
-from core.document.edits import Edit, SetDriveStart, SetMoveTarget, SetStepDelay, SetStepDuration
+from core.document.edits import Edit, SetDriveStart, SetStepDelay, SetStepDuration
 from core.document.project import Project, Sequence, Step
 from core.document.project_file import decode, encode, read_project
+from core.document.step_edits import SetMove
 from tests.formats.merrow import FILE, FOLDER
 
 PROJECT = read_project(FOLDER)
@@ -23,7 +24,7 @@ EDITS: list[tuple[Edit, Callable[[Project], float], float]] = [
     (SetStepDuration("retract", "leg-up", 3.25), lambda project: step(project, "leg-up").duration, 3.25),
     (SetStepDuration("retract", "leg-up", -1.0), lambda project: step(project, "leg-up").duration, 0.0),
     (SetStepDelay("retract", "leg-up", -0.5), lambda project: step(project, "leg-up").delay, -0.5),
-    (SetMoveTarget("retract", "leg-up", "gear", 99.0), lambda project: step(project, "leg-up").moves[0].to, 99.0),
+    (SetMove("retract", "leg-up", "gear", 99.0), lambda project: step(project, "leg-up").moves[0].to, 99.0),
     (SetDriveStart("retract", "gear", 2.0), lambda project: project.sequences[0].start["gear"], 2.0),
     (SetDriveStart("retract", "doors", 7.0), lambda project: project.sequences[0].start["doors"], 7.0),
 ]
@@ -60,11 +61,11 @@ def test_the_same_edit_again_changes_nothing(edit: Edit):
         SetStepDuration("retract", "leg-down", 3.0),
         SetStepDuration("extend", "leg-up", 3.0),
         SetStepDelay("retract", "leg-down", 3.0),
-        SetMoveTarget("retract", "leg-up", "doors", 3.0),
+        SetMove("retract", "leg-down", "gear", 3.0),
         SetDriveStart("extend", "gear", 3.0),
         *(SetStepDuration("retract", "leg-up", number) for number in (math.nan, math.inf)),
         *(SetStepDelay("retract", "leg-up", number) for number in (math.nan, math.inf, -math.inf)),
-        *(SetMoveTarget("retract", "leg-up", "gear", number) for number in (math.nan, math.inf)),
+        *(SetMove("retract", "leg-up", "gear", number) for number in (math.nan, math.inf)),
         *(SetDriveStart("retract", "gear", number) for number in (math.nan, -math.inf)),
     ],
     ids=repr,

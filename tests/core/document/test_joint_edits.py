@@ -13,7 +13,6 @@ from core.document.joint_edits import (
     AddConnection,
     AddDrive,
     MoveEnd,
-    RemoveDrive,
     RenameDrive,
     ReplaceConnection,
     ReplaceDrive,
@@ -22,6 +21,7 @@ from core.document.joint_edits import (
 )
 from core.document.project import Drive, Gearing, Pivot, Rod
 from core.document.project_file import decode, encode, read_project
+from core.sketch.body_edits import RemoveThings
 from tests.formats.merrow import FOLDER
 
 PROJECT = read_project(FOLDER)
@@ -70,12 +70,12 @@ def test_a_connection_is_replaced_and_the_rest_shared():
 
 def test_removing_a_drive_takes_every_mention_along():
     drive = PROJECT.drives[0]
-    left = RemoveDrive(drive.id).apply(PROJECT)
+    left = RemoveThings((drive.id,)).apply(PROJECT)
     assert drive not in left.drives
     assert all(drive.id not in one.start for one in left.sequences)
     assert all(move.drive != drive.id for one in left.sequences for step in one.steps for move in step.moves)
     assert problems(left) == problems(PROJECT)
-    assert RemoveDrive("nothing").apply(PROJECT) is PROJECT
+    assert RemoveThings(("nothing",)).apply(PROJECT) is PROJECT
 
 
 def test_one_drive_a_connection():

@@ -10,10 +10,11 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.checks import problems
-from core.document.edits import SetDriveStart, SetMoveTarget
+from core.document.edits import SetDriveStart
 from core.document.newer import not_understood, notice
 from core.document.project import Project
 from core.document.project_file import decode, encode
+from core.document.step_edits import SetMove
 from core.errors import UnreadableProject
 from tests.formats.merrow import find, tree
 
@@ -163,7 +164,7 @@ def test_what_was_set_aside_stays_in_place_beside_edits():
     bent = newer()
     find(bent, "retract")["steps"].insert(1, {"id": "pump-up", "pressure": 7})
     project = opened(bent)
-    edited = SetMoveTarget(sequence="retract", step="leg-up", drive="gear", to=99.0).apply(project)
+    edited = SetMove(sequence="retract", step="leg-up", drive="gear", to=99.0).apply(project)
     again = find(written(edited), "retract")["steps"]
     assert [step["id"] for step in again] == ["doors-open", "pump-up", "leg-up", "weight-off"]
     assert (again[1], again[2]["moves"][0]["to"]) == ({"id": "pump-up", "pressure": 7}, 99)

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from core.document.edits import SetMoveTarget
 from core.document.project import Aircraft, Project
 from core.document.project_file import encode, read_project, write_project
+from core.document.step_edits import SetMove
 from core.errors import UnwritableProject
 from tests.formats.merrow import FOLDER
 
@@ -107,7 +107,7 @@ def test_writing_again_changes_no_byte(tmp_path: Path):
 
 def test_a_changed_number_is_one_changed_line():
     project = read_project(FOLDER)
-    edited = SetMoveTarget(sequence="retract", step="leg-up", drive="gear", to=99.5).apply(project)
+    edited = SetMove(sequence="retract", step="leg-up", drive="gear", to=99.5).apply(project)
     before, after = (encode(one).decode().splitlines() for one in (project, edited))
     changed = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
     assert [old.replace("101", "99.5") for old, _ in changed] == [new for _, new in changed]

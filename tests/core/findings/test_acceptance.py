@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from core.document.acceptance_checks import KINDS
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
-from core.document.joint_edits import RemoveDrive
 from core.document.project import (
     Acceptance,
     Aircraft,
@@ -30,6 +29,7 @@ from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from core.findings.sentences import joined
 from core.report import to_json, to_text
+from core.sketch.body_edits import RemoveThings
 from core.study import run
 
 
@@ -172,7 +172,7 @@ def test_what_was_accepted_goes_with_its_sequence_and_its_drive(study):
     everywhere = replace(here, sequence=None)
     accepted = replace(project(), accepted=(here, drive, everywhere))
     assert RemoveSequence("up").apply(accepted).accepted == (drive, everywhere)
-    assert RemoveDrive("turn").apply(accepted).accepted == (here, everywhere)
+    assert RemoveThings(("turn",)).apply(accepted).accepted == (here, everywhere)
 
 
 def test_a_travel_that_gets_worse_is_told_in_its_own_unit():
