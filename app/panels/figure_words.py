@@ -8,6 +8,7 @@ from core.document.lengths import shown_point
 from core.document.measured import is_of_something, points_of
 from core.document.names import name_of
 from core.document.project import Figure, FigurePoint, Project, Quantity
+from core.sketch.reshaping import middle_of_edge
 
 OF_WORDS: dict[Quantity, str] = {
     "travel": "travel",
@@ -35,6 +36,10 @@ def measured_words(project: Project, figure: Figure) -> str:
 
 def _point_words(project: Project, names: dict[str, str], point: FigurePoint) -> str:
     name = names.get(point.pivot or point.body or "", "?")
+    if point.edge is not None:
+        if len(point.edge) > 2:
+            return f"rim of {name}"
+        return f"edge of {name} at {shown_point(project, middle_of_edge(*point.edge))}"
     if point.point is None:
         return name
     return f"{name} at {shown_point(project, point.point)}"

@@ -70,11 +70,11 @@ def points_of(figure: Figure) -> tuple[FigurePoint, ...]:
     points = tuple(FigurePoint(pivot=one) if isinstance(one, str) else one for one in written)
     if len(points) not in POINTS[figure.quantity]:
         raise msgspec.ValidationError(f"a {figure.quantity} is not between {len(points)} points")
-    if figure.quantity == "gap":
-        if not all(point.body is not None and point.point is None and point.pivot is None for point in points):
-            raise msgspec.ValidationError("a gap is between two bodies")
-    elif not all(_is_clear(point) for point in points):
-        raise msgspec.ValidationError("a point is a body and a point of it, or a pivot")
+    is_clear = _ends_a_gap if figure.quantity == "gap" else _is_clear
+    if not all(is_clear(point) for point in points):
+        raise msgspec.ValidationError(
+            "a point is a body and a point of it, or a pivot; a gap may end at a body or an edge"
+        )
     return points
 
 
@@ -87,4 +87,10 @@ def is_angle(figure: Figure, names: Names) -> bool:
 
 def _is_clear(point: FigurePoint) -> bool:
     """Whether it can be told which point is meant: a body and a point of it, or a pivot."""
-    return (point.pivot is None) == (point.body is not None) == (point.point is not None)
+    return point.edge is None and (point.pivot is None) == (point.body is not None) == (point.point is not None)
+
+
+def _ends_a_gap(point: FigurePoint) -> bool:
+    """Whether it can be told what a gap ends at: a point, a body, or an edge of one."""
+    of_a_body = point.body is not None and point.pivot is None and point.point is None
+    return _is_clear(point) or (of_a_body and (point.edge is None or len(point.edge) > 1))

@@ -349,11 +349,14 @@ class Moment(Value, frozen=True, kw_only=True):
 class FigurePoint(Value, frozen=True, kw_only=True):
     """A point of a body as drawn, or the centre of a pivot; `at` a moment, or in the drawn position without one.
 
-    A pivot in the drawn position may also be written as its id alone.
+    A pivot in the drawn position may also be written as its id alone. A gap may also end at a whole body, which has
+    neither a point nor an edge, or at an edge of one.
     """
 
     body: str | None = None
     point: Point | None = None
+    edge: Ring | None = None
+    """From corner to corner, as drawn; the rim of a circle as two halves."""
     pivot: str | None = None
     at: Moment | None = None
 
@@ -382,9 +385,9 @@ class Figure(Value, frozen=True, kw_only=True):
 
     `between` is two moments for a travel and, of one sequence, for a stroke; two points for a distance, and for an
     angle two points (the direction from one to the other, from the x axis), three (the corner at the middle one) or
-    four (between two lines). For a gap it is two bodies, each written as a point that has a body alone. For a length
-    it is one moment, or nothing for the length as it is made; for a diameter nothing. `of` is the connection that
-    travels, whose stroke is used or whose pins are a length apart, or the body whose diameter it is.
+    four (between two lines); for a gap two bodies, edges or points; for a length one moment, or nothing for the length
+    as it is made; for a diameter nothing. `of` is the connection that travels, whose stroke is used or whose pins are
+    a length apart, or the body whose diameter it is.
     """
 
     id: Id

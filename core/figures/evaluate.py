@@ -12,12 +12,12 @@ from core.document.names import Names, names_of
 from core.document.project import Figure, Project
 from core.errors import BayfoldError
 from core.figures.diameters import diameter_of
+from core.figures.gaps import gap_between
 from core.figures.lengths import length_of
 from core.figures.measure import (
     MotionFor,
     NotMeasured,
     angle_between,
-    gap_between,
     link_of,
     point_at,
     poses_at,

@@ -6,14 +6,10 @@ import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely.affinity import affine_transform
-from shapely.geometry.base import BaseGeometry
 
 from core.document.measured import sequence_of
 from core.document.project import FigurePoint, Jack, Moment, Pivot, Point, Project, Slide, Slot
-from core.geometry.outlines import outline
 from core.mechanism.build import link_alone
 from core.mechanism.mechanism import Link
 from core.motion.motion import Motion
@@ -95,32 +91,6 @@ def drawn_at(project: Project, point: FigurePoint) -> tuple[str, Point]:
     if point.body is None or point.point is None:
         raise NotMeasured("It is not clear which point is meant.")
     return point.body, point.point
-
-
-def gap_between(project: Project, one: FigurePoint, other: FigurePoint, *, motion_for: MotionFor) -> float:
-    """Millimetres between the outlines of two bodies, each at its moment or as drawn; 0 where they touch."""
-    return nearest_points(*(_outline_at(project, each, motion_for) for each in (one, other)))[0]
-
-
-def nearest_points(one: BaseGeometry, other: BaseGeometry) -> tuple[float, Point, Point]:
-    """How far two outlines are apart, and the two points where."""
-    (x1, y1), (x2, y2) = shapely.shortest_line(one, other).coords
-    return float(shapely.distance(one, other)), (x1, y1), (x2, y2)
-
-
-def _outline_at(project: Project, point: FigurePoint, motion_for: MotionFor) -> BaseGeometry:
-    body = next((one for one in project.bodies if one.id == point.body), None)
-    drawn = outline(body) if body is not None else None
-    if body is None or drawn is None or drawn.is_empty:
-        raise NotMeasured("There is no such body, or it has no outline.")
-    pose = np.zeros(3) if point.at is None else poses_at(project, point.at, [body.id], motion_for)[0]
-    return standing(drawn, pose)
-
-
-def standing(drawn: BaseGeometry, pose: Floats) -> BaseGeometry:
-    """An outline where its body's pose x, y, turn in radians puts it."""
-    cosine, sine = math.cos(pose[2]), math.sin(pose[2])
-    return affine_transform(drawn, [cosine, -sine, sine, cosine, float(pose[0]), float(pose[1])])
 
 
 def angle_between(points: Sequence[Floats]) -> float:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from app.figuring import FiguresWindow
 from core.document.joint_edits import ReplaceConnection
@@ -112,6 +113,36 @@ def test_an_angle_and_a_gap(hand, qtbot):
     assert [one["body"] for one in figures(hand)[-1].between] == ["leg", "bay"]
     wait_for_check(qtbot, hand.window)
     assert hand.window.session.study.figures[-1].model == pytest.approx(17.0, abs=1e-6)
+
+
+def shift_click(hand, x: float, y: float) -> None:
+    hand.move(x, y)
+    QTest.mouseClick(hand.canvas, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier, hand.pixel(x, y))
+
+
+def test_with_shift_a_gap_ends_at_an_edge_a_corner_or_a_joint(hand, qtbot):
+    hand.window.session.set_moment(1.0)
+    hand.tool("measure-gap")
+    assert "Shift" in hint(hand)
+    shift_click(hand, -25, 20)  # the bay's lower edge
+    assert len(hand.canvas._tool.preview().marks) > 0, "what was picked is shown"
+    shift_click(hand, 30, 3)  # a corner of the leg, which lies to the right now
+    assert hint(hand).startswith("17 mm")
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    kept = figures(hand)[-1]
+    assert kept.between[0] == {
+        "body": "bay",
+        "edge": [[-40.0, 20.0], [40.0, 20.0]],
+        "at": {"sequence": "up", "at": "end"},
+    }
+    assert kept.between[1]["point"] == [3.0, -30.0]
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    assert panel.about.text() == "The gap from edge of Bay at 0, 20 mm to Leg at 3, −30 mm."
+    wait_for_check(qtbot, hand.window)
+    assert hand.window.session.study.figures[-1].model == pytest.approx(17.0, abs=1e-6)
+    shift_click(hand, 0, 0)
+    hand.click(0, 25)
+    assert hint(hand).startswith("20 mm"), "from the joint to the bay as a whole"
 
 
 def test_where_nothing_is_drawn_a_gap_has_no_body(hand):

@@ -5,27 +5,28 @@ away, or kept as a figure of the project.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 
 import numpy as np
 import shapely
 from msgspec.structs import replace
+from shapely.geometry.base import BaseGeometry
 
 from app.sheet.bench import Bench
 from app.sheet.standing import Stand
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import line_mark
 from app.sheet.tools.tool import Hand, Preview, Tool
+from app.sheet.tools.under_hand import bodies_standing, edge_under, place_of, point_under
 from core.document.figure_edits import SetFigure, as_written
 from core.document.fresh import fresh_id, fresh_name
 from core.document.lengths import shown_elsewhere, shown_length
-from core.document.project import Figure, FigurePoint, Gearing, Pivot, Point, Project
-from core.drawing.drawing import Label, Line
-from core.figures.measure import NotMeasured, angle_between, drawn_at, nearest_points, placed, standing
-from core.geometry.outlines import outline
-from core.sketch.snap_targets import Kind
+from core.document.project import Figure, FigurePoint, Point, Project
+from core.drawing.drawing import Label, Line, Mark
+from core.figures.gaps import drawn_shape, nearest_points, standing
+from core.figures.measure import NotMeasured, angle_between
 from core.units import format_angle
 
-ON_A_BODY = 1e-6
 KEEP = "Enter keeps it, Escape drops it"
 Measured = tuple[float, tuple[Point, ...]]
 """Millimetres or degrees, and the line that shows them."""
@@ -150,72 +151,42 @@ class AngleTool(_Measuring):
 
 
 class GapTool(_Measuring):
+    """Between bodies, since those are what must not touch; Shift asks for what the hand snapped to instead."""
+
     id, words = "measure-gap", "Measure a gap"
     quantity = "gap"
-    hints = ("Click the first body", "Click the second body")
+    hints = (
+        "Click the first body; with Shift a corner, a joint or an edge",
+        "Click the second body; with Shift a corner, a joint or an edge",
+    )
 
     def pick(self, hand: Hand) -> FigurePoint | None:
-        project = self._bench.project
-        bodies = () if project is None else bodies_standing(project, self._bench.view, hand, self._bench.stand())
-        taken = {one.body for one in self._taken}
+        project, view, stand = self._bench.project, self._bench.view, self._bench.stand()
+        if project is None:
+            return None
+        if hand.shift:
+            return edge_under(project, hand, stand) or point_under(project, view, hand, stand)
+        taken = {one.body for one in self._taken if one.point is None and one.edge is None}
+        bodies = bodies_standing(project, view, hand, stand)
         return next((FigurePoint(body=one) for one in bodies if one not in taken), None)
 
     def measure(self, project: Project, points: Sequence[FigurePoint], stand: Stand) -> Measured:
-        bodies = {one.id: one for one in project.bodies}
-        if any(one.body not in bodies for one in points):
-            raise NotMeasured("It is there no longer.")
-        shapes = [standing(outline(bodies[one.body or ""]), stand.pose(one.body or "")) for one in points]
-        away, first, second = nearest_points(*shapes)
+        away, first, second = nearest_points(*(_stands(project, one, stand) for one in points))
         return away, (first, second)
+
+    def preview(self) -> Preview:
+        """With the edges that were picked."""
+        shown, project = super().preview(), self._bench.project
+        marks: list[Mark] = []
+        for one in self._taken:
+            if project is not None and one.edge is not None:
+                with suppress(NotMeasured):
+                    line = shapely.get_coordinates(_stands(project, one, self._bench.stand()))
+                    marks += line_mark([_point(at) for at in line])
+        return Preview((*marks, *shown.marks), shown.labels)
 
 
 MEASURING: tuple[Callable[[Bench], Tool], ...] = (DistanceTool, AngleTool, GapTool)
-
-
-# ---- picking --------------------------------------------------------------------------------------------------------
-
-
-def point_under(project: Project, view: str, hand: Hand, stand: Stand) -> FigurePoint | None:
-    """The pivot that the hand snapped to, or the body's point under it; of nothing the airframe's."""
-    if hand.snap.kind is Kind.PIVOT:
-        pivot = next((c for c in project.connections if isinstance(c, Pivot) and c.id == hand.snap.owner), None)
-        if pivot is not None:
-            return FigurePoint(pivot=pivot.id)
-    body = hand.snap.owner if any(one.id == hand.snap.owner for one in project.bodies) else None
-    body = body or _joined_body(project, hand, stand) or next(iter(bodies_standing(project, view, hand, stand)), None)
-    body = body or next((one.id for one in project.bodies if one.view == view and one.fixed), None)
-    if body is None:
-        return None
-    x, y = stand.drawn(body, hand.point)
-    return FigurePoint(body=body, point=(round(x, 6) + 0.0, round(y, 6) + 0.0))
-
-
-def _joined_body(project: Project, hand: Hand, stand: Stand) -> str | None:
-    """The body that carries the end of a connection that the hand snapped to."""
-    one = next((each for each in project.connections if each.id == hand.snap.owner), None)
-    if one is None or isinstance(one, Gearing):
-        return None
-    ends = getattr(one, "ends", None) or (one.at, one.at)  # type: ignore[union-attr]
-    away = [np.hypot(*(placed(at, stand.pose(body)) - hand.point)) for body, at in zip(one.bodies, ends, strict=True)]
-    return one.bodies[int(np.argmin(away))]
-
-
-def bodies_standing(project: Project, view: str, hand: Hand, stand: Stand) -> tuple[str, ...]:
-    """The bodies in sight under the hand where they stand, the last drawn first."""
-    return tuple(
-        body.id
-        for body in reversed(project.bodies)
-        if body.view == view
-        and body.shapes
-        and not body.hidden
-        and outline(body).distance(shapely.Point(stand.drawn(body.id, hand.raw))) <= 0.25 * hand.reach + ON_A_BODY
-    )
-
-
-def place_of(project: Project, point: FigurePoint, stand: Stand) -> np.ndarray:
-    """(2,) where a figure's point stands; raises NotMeasured where it is there no longer."""
-    body, drawn = drawn_at(project, point)
-    return placed(drawn, stand.pose(body))
 
 
 def length_besides(project: Project, value: float) -> str:
@@ -225,6 +196,12 @@ def length_besides(project: Project, value: float) -> str:
         return said
     full = value * scale
     return f"{said}; full size {shown_length(project, full)}, {shown_elsewhere(project, full)}"
+
+
+def _stands(project: Project, end: FigurePoint, stand: Stand) -> BaseGeometry:
+    """What a gap ends at, where it stands; raises NotMeasured where it is there no longer."""
+    body, drawn = drawn_shape(project, end)
+    return standing(drawn, stand.pose(body))
 
 
 def _point(place: Sequence[float] | np.ndarray) -> Point:

@@ -13,8 +13,9 @@ from app.sheet.bench import Bench
 from app.sheet.standing import Stand
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import line_mark
-from app.sheet.tools.measuring import KEEP, bodies_standing, length_besides
+from app.sheet.tools.measuring import KEEP, length_besides
 from app.sheet.tools.tool import Hand, Preview, Tool
+from app.sheet.tools.under_hand import bodies_standing
 from core.document.figure_edits import SetFigure
 from core.document.lengths import shown_amount
 from core.document.measured import measurable
