@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
+from app.dialogs.files import ask_for_figures, where_to_write
 from app.dialogs.frame import Dialog
+from app.errands import Errands
 from app.panels.figures import FiguresPanel
 from app.session import Session
 from app.sheet.bench import Bench
+from core.exports.figures import figures_table
+from core.study import Study
 
 SIZE = (1080, 560)
 
@@ -30,9 +36,9 @@ class FiguresWindow(Dialog):
 class Figuring(QObject):
     """Opens it once, and has what was measured and kept chosen in it."""
 
-    def __init__(self, session: Session, bench: Bench, window: QWidget) -> None:
+    def __init__(self, session: Session, bench: Bench, errands: Errands, window: QWidget) -> None:
         super().__init__(window)
-        self._session, self._window = session, window
+        self._session, self._errands, self._window = session, errands, window
         self._shown: FiguresWindow | None = None
         bench.made.connect(self._on_made)
         session.project_opened.connect(self._on_opened)
@@ -40,10 +46,29 @@ class Figuring(QObject):
     def show(self) -> None:
         if self._shown is None:
             self._shown = FiguresWindow(self._session, self._window)
+            self._shown.panel.write_wanted.connect(self.ask_to_write)
             self._shown.finished.connect(self._forget)
             self._shown.destroyed.connect(self._forget)
         self._shown.show()
         self._shown.activateWindow()
+
+    def ask_to_write(self) -> None:
+        """Have it asked where the table goes; while the check is under way, say so."""
+        study = self._session.study if self._session.study_current else None
+        if study is None or self._shown is None:
+            self._session.trouble.emit("The figures are not known yet: wait for the check")
+            return
+        start = where_to_write(self._session.folder) / "figures.csv"
+        ask_for_figures(self._shown, start, lambda file: self.write(study, file))
+
+    def write(self, study: Study, file: Path) -> None:
+        """Write the figures beside the model's."""
+
+        def write() -> str:
+            file.write_text(figures_table(study.project, study.figures), encoding="utf-8", newline="")
+            return f"The figures are written: {file.name}, in {file.parent}"
+
+        self._errands.run(write)
 
     def _forget(self) -> None:
         self._shown = None

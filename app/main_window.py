@@ -100,7 +100,7 @@ class MainWindow(QMainWindow):
         self.clipboard = Clipboard(self.session, self.sheet, self)
         self.laying = Laying(self.session, self.keeping, self.sheet, self)
         self.sweeping = Sweeping(self.session, self.sheet.shown, self.details.sweep, self.errands, self)
-        self.figuring = Figuring(self.session, self.sheet.bench, self)
+        self.figuring = Figuring(self.session, self.sheet.bench, self.errands, self)
         self.tracing = Tracing(self.session, self.sheet.shown, self.details.path, self.errands, self)
         self.trials = Trials(self.session, self)
         self.built = BuiltModels(self.session, self)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from core.document.kept import plain
 from core.document.project import Acceptance, Project
 from core.figures.conflicts import conflicts
+from core.figures.result import FigureResult
 from core.figures.told import conflict_sentence, conflict_to_json, sentence
 from core.figures.told import to_json as figure_to_json
 from core.findings.acceptance import unused
@@ -28,14 +29,19 @@ NEAREST_SHOWN = 5
 
 def to_json(project: Project, study: Study) -> Json:
     """The object that `check --json` prints."""
-    against = conflicts(project, study.figures)
     return {
         "project": project.aircraft.name,
         "sequences": [_sequence(one) for one in study.sequences],
-        "figures": [figure_to_json(one) for one in study.figures],
-        **({"figure_conflicts": [conflict_to_json(one) for one in against]} if against else {}),
+        **figures_to_json(project, study.figures),
         **({"accepted_in_vain": [_in_vain(one) for one in gone]} if (gone := _gone(project, study)) else {}),
     }
+
+
+def figures_to_json(project: Project, results: Sequence[FigureResult]) -> Json:
+    """The keys of what the figures came to, and of what they contradict each other in."""
+    against = conflicts(project, results)
+    told: Json = {"figures": [figure_to_json(one) for one in results]}
+    return told | ({"figure_conflicts": [conflict_to_json(one) for one in against]} if against else {})
 
 
 def _gone(project: Project, study: Study) -> tuple[Acceptance, ...]:
@@ -191,16 +197,20 @@ def to_text(project: Project, study: Study) -> str:
     names = Names(project)
     heading = f"{project.aircraft.name}, scale 1:{project.aircraft.scale:g}"
     paragraphs = [heading, *(_paragraph(one, project) for one in study.sequences)]
-    if study.figures:
-        paragraphs.append("\n".join(["Published figures:", *(f"  {sentence(one, project)}" for one in study.figures)]))
-    if against := conflicts(project, study.figures):
-        said = [f"  {conflict_sentence(one, project)}" for one in against]
-        paragraphs.append("\n".join(["Published figures that contradict each other:", *said]))
+    paragraphs += figures_to_text(project, study.figures)
     if gone := _gone(project, study):
         paragraphs.append(
             "\n".join(["Accepted, and found no longer:", *(f"  {_vain_line(one, names)}" for one in gone)])
         )
     return "\n\n".join(paragraphs) + "\n"
+
+
+def figures_to_text(project: Project, results: Sequence[FigureResult]) -> list[str]:
+    """A paragraph of what the figures came to, and one of what they contradict each other in, where there are any."""
+    told = [sentence(one, project) for one in results]
+    against = [conflict_sentence(one, project) for one in conflicts(project, results)]
+    headed = (("Published figures:", told), ("Published figures that contradict each other:", against))
+    return ["\n".join([heading, *(f"  {line}" for line in lines)]) for heading, lines in headed if lines]
 
 
 def _vain_line(one: Acceptance, names: Names) -> str:

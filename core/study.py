@@ -209,6 +209,11 @@ def _things(project: Project) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(one.id for one in things) for things in (project.bodies, project.connections, project.drives))
 
 
+def figures_of(project: Project) -> tuple[FigureResult, ...]:
+    """A project's figures alone: only the sequences that they ask for are solved, and nothing is checked."""
+    return evaluate(project, _motions(project, build(project), [], None))
+
+
 def _motions(
     project: Project, mechanism: Mechanism, studies: list[SequenceStudy], frames: int | None
 ) -> Callable[[str], Motion]:

@@ -72,7 +72,7 @@ APP = {
     "sweeping": f"{SHARED} errands {PAGES}",
     "tracing": f"{SHARED} errands {PAGES}",
     "sketching": SHARED,
-    "figuring": f"session {PAGES}",
+    "figuring": f"session errands {PAGES}",
     "trying": "aside session trying_aside",
     "trying_aside": "study_process",
     "building": "aside session",

@@ -25,6 +25,7 @@ touches, jams, runs loose or misses its place.
                                         say where every body is at a moment
   bayfold moves PROJECT                 say what moves each body, and through what
   bayfold trials PROJECT                say what each fault would bring: a drive late, slow or stuck, a latch that fails
+  bayfold figures PROJECT               say how published dimensions compare with the model's
   bayfold tolerance PROJECT             say how many built models would work, and what it hangs on
   bayfold strip PROJECT --sequence ID -o FILE
                                         draw a frame strip: .png, .svg or .pdf
@@ -202,6 +203,15 @@ def _tolerance_options(parser: argparse.ArgumentParser) -> None:
     _json(parser)
 
 
+def _figures_options(parser: argparse.ArgumentParser) -> None:
+    _project(parser)
+    _option(
+        parser, "-o", metavar="FILE", dest="file", type=values.table_file,
+        help="where to, as well: .csv, lengths in the project's unit",
+    )  # fmt: skip
+    _json(parser)
+
+
 def _strip_options(parser: argparse.ArgumentParser) -> None:
     _project(parser)
     _option(parser, "--sequence", metavar="ID", required=True, help="the sequence to draw")
@@ -321,6 +331,14 @@ COMMANDS = {
         "and not releasing; and the sequence stopped in the middle of each step and run back.",
         add_options=_trials_options,
         run=commands.trials,
+    ),
+    "figures": Command(
+        form="bayfold figures PROJECT [-o FILE] [--json]",
+        does="Says what the model has in place of each published figure, how far off it is at both sizes, whether the "
+        "published tolerance, brought to scale, and the workshop's allow it, what is left of a stroke at either end, "
+        "and which figures contradict each other. Nothing is checked for clashes, so that it is quick.",
+        add_options=_figures_options,
+        run=commands.figures,
     ),
     "tolerance": Command(
         form="bayfold tolerance PROJECT [--sequence ID] [--models N] [--json]",

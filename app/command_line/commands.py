@@ -81,6 +81,25 @@ def trials(
     return int(any_harm(answers))
 
 
+def figures(*, project: Path, file: Path | None, as_json: bool) -> int:
+    """Status 1 where the model is outside a published tolerance, or figures contradict each other."""
+    read = _read(project)
+    from core.exports.figures import figures_table
+    from core.report import figures_to_json, figures_to_text
+    from core.study import figures_of
+
+    found = figures_of(read)
+    told = figures_to_json(read, found)
+    if file is not None:
+        file.write_text(figures_table(read, found), encoding="utf-8", newline="")
+    if as_json:
+        say_json({"project": read.aircraft.name, "file": None if file is None else str(file), **told})
+    else:
+        said = figures_to_text(read, found) or ["It has no published figures."]
+        say("\n\n".join([read.aircraft.name, *said, *([] if file is None else [f"{file}: {len(found)} figures"])]))
+    return int(any(one.is_off for one in found) or "figure_conflicts" in told)
+
+
 def tolerance(*, project: Path, sequence: str | None, models: int | None, as_json: bool) -> int:
     """Status 1 where too few models would work, or an over-centre lock's offset is less than it may be off."""
     read = _read(project)

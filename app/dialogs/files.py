@@ -88,6 +88,12 @@ def ask_for_paths(parent: QWidget, suggested: Path, answer: Answer) -> QFileDial
     return dialog
 
 
+def ask_for_figures(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
+    dialog = _ask_for_drawing(parent, "Write the figures", ("Table (*.csv)",), suggested, answer, usual="csv")
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Write")
+    return dialog
+
+
 def _ask_for_drawing(
     parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer, *, usual: str = "pdf"
 ) -> QFileDialog:

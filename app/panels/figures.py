@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -15,7 +15,6 @@ from app.panels.entry_form import EntryForm
 from app.panels.figure_adding import FigureAdding
 from app.panels.figure_entries import entries_of_figure
 from app.panels.figure_rows import HEADINGS, row_of
-from app.panels.figure_words import measured_words
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.row_table import row_table
@@ -26,6 +25,7 @@ from core.figures.besides import besides_sentence
 from core.figures.conflicts import conflicts
 from core.figures.result import FigureResult
 from core.figures.told import conflict_sentence
+from core.figures.words import measured_words
 
 EMPTY = (
     "No figure is kept yet. Measure on the sheet and keep it, or choose below what is to be measured, and of what, and "
@@ -35,6 +35,8 @@ FORM_WIDTH = 350
 
 
 class FiguresPanel(QWidget):
+    write_wanted = Signal()
+
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
@@ -51,8 +53,10 @@ class FiguresPanel(QWidget):
         self.about.setWordWrap(True)
         self.adding = FigureAdding(session)
         self.adding.added.connect(self.choose)
-        self.remove = Button("Remove the figure", "Remove the figure whose row is chosen", look="segment")
+        self.remove = Button("Remove", "Remove the figure whose row is chosen", look="segment")
         self.remove.clicked.connect(self.remove_chosen)
+        self.write = Button("Write to a file…", "All figures beside the model's, as a table (CSV)", look="segment")
+        self.write.clicked.connect(self.write_wanted)
         self._lay_out()
         self.table.itemSelectionChanged.connect(self._on_row)
         for signal in (session.project_changed, session.study_changed, session.selection_changed):
@@ -68,6 +72,7 @@ class FiguresPanel(QWidget):
         buttons.addWidget(self.adding)
         buttons.addStretch(1)
         buttons.addWidget(self.remove)
+        buttons.addWidget(self.write)
         left.addLayout(buttons)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -100,6 +105,7 @@ class FiguresPanel(QWidget):
             self.form.show_entries(chosen.id, entries_of_figure(project, chosen))
         self.adding.refresh()
         self.remove.setEnabled(not self._session.looked_at_only and chosen is not None)
+        self.write.setEnabled(bool(figures))
 
     def _what(self, project: Project, figure: Figure) -> str:
         """What it measures, and what has to be known beside its size."""

@@ -77,7 +77,8 @@ def shown_speed(project: Project, millimetres_per_second: float) -> str:
 def plain_number(project: Project, millimetres: float, finer: int = 0) -> str:
     """A length without its unit, as a machine reads it: with a hyphen for a minus, and noughts at the end."""
     unit = plain_unit(project)
-    return f"{millimetres / LENGTH_UNITS[unit] + 0.0:.{DECIMALS[unit] + finer}f}"
+    decimals = DECIMALS[unit] + finer
+    return f"{round(millimetres / LENGTH_UNITS[unit], decimals) + 0.0:.{decimals}f}"
 
 
 def plain_unit(project: Project) -> str:

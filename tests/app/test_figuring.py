@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QFileDialog
 
 from app.figuring import FiguresWindow
 from core.document.joint_edits import ReplaceConnection
@@ -307,6 +308,26 @@ def test_a_rods_length_and_a_diameter_are_added_by_name(hand, qtbot):
     for _ in range(5):
         hand.window.session.undo()
     assert figures(hand) == TWICE
+
+
+def test_the_figures_are_written_as_a_table(hand, qtbot, tmp_path: Path):
+    wait_for_check(qtbot, hand.window)
+    hand.command("figures")
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    hand.press_on(panel.write)
+    asked = dialog_of(hand.window, QFileDialog)
+    assert asked.selectedFiles()[0].endswith("figures.csv")
+    asked.reject()
+    said: list[str] = []
+    hand.window.errands.done.connect(said.append)
+    hand.window.figuring.write(hand.window.session.study, tmp_path / "figures.csv")
+    qtbot.waitUntil(lambda: bool(said))
+    lines = (tmp_path / "figures.csv").read_text(encoding="utf-8").splitlines()
+    assert [line.partition(",")[0] for line in lines] == ["figure", "Bay width", "Bay again"]
+    hand.window.errands.failed.connect(said.append)
+    hand.window.figuring.write(hand.window.session.study, tmp_path / "nowhere" / "figures.csv")
+    qtbot.waitUntil(lambda: len(said) > 1)
+    assert "nowhere" in said[1]
 
 
 def test_what_is_only_looked_at_offers_no_change(hand):

@@ -126,4 +126,4 @@ def test_points_and_speeds_say_their_unit_once():
 
 def test_a_machine_reads_a_hyphen_and_no_minus_nought():
     assert plain_number(project("in"), -12.7, 2) == "-0.50000"
-    assert plain_number(project("mm"), -0.0) == "0.00"
+    assert plain_number(project("mm"), -0.0) == plain_number(project("mm"), -0.001) == "0.00"
