@@ -20,12 +20,19 @@ from core.parcels import Receiver
 from core.serving import GREETING, Request, packed, read_message, unpacked, write_message
 from core.study import Asked, Study, StudyCancelled, run
 
+try:
+    import fcntl
+except ImportError:  # there is none on Windows
+    fcntl = None  # type: ignore[assignment]
+
 ROOT = Path(__file__).resolve().parent.parent
 PROGRAM = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from core.serving import main; main()"
 LOOK = 0.01
 """Seconds between two looks whether a study is still wanted."""
 ONE_THREAD = "OPENBLAS_NUM_THREADS"
 """numpy's matrices are small here: threads for them only wait for the processor that the window has."""
+WIDE = 1 << 20
+"""Bytes that the pipe of answers is to hold; what any user may ask for on Linux."""
 PATIENCE = 2.0
 """Seconds that the process is given to end by itself."""
 
@@ -51,6 +58,7 @@ class StudyProcess:
         """What it studies already, though nobody has called for it yet."""
         self._process = _begun()
         if self._process is not None:
+            _widen(self._process)
             threading.Thread(target=self._read, args=(self._process,), daemon=True).start()
 
     @property
@@ -138,6 +146,14 @@ class StudyProcess:
                     self._answers.put(answer)
         self._ready.clear()
         self._answers.put(None)
+
+
+def _widen(process: subprocess.Popen[bytes]) -> None:
+    """Let a whole answer lie in the pipe, where the system can: each piece that is read by itself waits for the
+    interpreter, which the window's painting holds."""
+    if fcntl is not None and process.stdout is not None and hasattr(fcntl, "F_SETPIPE_SZ"):
+        with suppress(OSError):
+            fcntl.fcntl(process.stdout.fileno(), fcntl.F_SETPIPE_SZ, WIDE)
 
 
 def _request(asked: Asked) -> Request:

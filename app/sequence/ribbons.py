@@ -30,12 +30,18 @@ class Ribbons(Track):
         self._ribbons: tuple[Ribbon, ...] = ()
         self._shown: tuple[Study | None, SequenceStudy | None] = (None, None)
         self.setAccessibleName("Pairs that come near")
+        session.study_changed.connect(self._on_new_study)
         session.follow(self, self._on_study_changed)
         session.sequence_changed.connect(self._on_study_changed)
 
     @property
     def ribbons(self) -> tuple[Ribbon, ...]:
         return self._ribbons
+
+    def _on_new_study(self) -> None:
+        """The verdict waits for nothing, while the hand moves on and the window finds no time for all else."""
+        if self.session.study is not self._shown[0]:
+            self._on_study_changed()
 
     def _on_study_changed(self) -> None:
         """Of an earlier state where that is all there is; it is shown as such."""
