@@ -14,6 +14,7 @@ from app.sheet.standing import Stand
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
+from core.document.lengths import shown_point
 from core.document.looks import locked_in, not_drawn
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
 from core.geometry.outlines import crossing
@@ -22,7 +23,6 @@ from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
 from core.sketch.snap_targets import Kind, SnapTargets, snap_targets
 from core.sketch.snapping import Snap, snap
-from core.units import format_number
 
 ROLE_NAMES: dict[Role, str] = {
     "structure": "Bay",
@@ -147,8 +147,7 @@ class Bench(QObject):
         if project is None or shape is None:
             return False
         if crossed := crossing_of(shape):
-            x, y = (format_number(value) for value in crossed)
-            self.session.trouble.emit(f"The outline crosses itself at {x}, {y}: it is not drawn")
+            self.session.trouble.emit(f"The outline crosses itself at {shown_point(project, crossed)}: it is not drawn")
             return False
         into = next((one.id for one in project.bodies if one.id == self.session.selection), None)
         if self.into_chosen and into is not None:

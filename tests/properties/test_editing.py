@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 from hypothesis import settings
@@ -25,7 +25,7 @@ from core.document.looks import why_locked
 from core.document.path_edits import AddPath, ReplacePath
 from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
-from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Project, Servo, Target, Workshop
+from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Project, Quantity, Servo, Target, Workshop
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
@@ -44,6 +44,7 @@ DRIVES = st.sampled_from(["gear", "doors", "stroke", "nothing"])
 BODIES = st.sampled_from(["leg", "door", "hook", "collar", "nobody"])
 CONNECTIONS = st.sampled_from(["leg-pivot", "door-rod", "brace-jack", "door-slot", "tube", "uplock", "none"])
 WAYS = st.sampled_from(get_args(Made))
+QUANTITIES = st.sampled_from(get_args(Quantity))
 MOST_KEPT = 6
 """Sequences; more than this only takes longer."""
 NUMBERS = st.sampled_from([0.0, -0.0, 1.0, 92.0, -3.5]) | st.floats(-10.0, 120.0) | st.floats()
@@ -187,6 +188,19 @@ class Editing(RuleBasedStateMachine):
         between = [{"body": "leg", "point": [0.0, 0.0]}, {"body": "airframe", "point": [float(number), 9.0]}]
         figure = Figure(id=f"figure-{number}", quantity="distance", between=between, published=text, sheet="4")
         self.push(SetFigure(figure))
+
+    @rule(number=st.integers(1, 3), of=BODIES | CONNECTIONS, quantity=QUANTITIES, end=st.sampled_from(["end", 1.0]))
+    def publish_of_one_thing(self, number: int, of: str, quantity: Quantity, end: Any) -> None:
+        """What it cannot be of is refused."""
+        span = [{"sequence": "retract", "at": "start"}, {"sequence": "retract", "at": end}]
+        between = {"length": span[1:], "diameter": None}.get(quantity, span)
+        figure = Figure(id=f"figure-{number}", quantity=quantity, of=of, between=between, compared="available")
+        self.push(SetFigure(figure))
+
+    @rule(number=st.integers(1, 3), one=BODIES, other=BODIES, x=NUMBERS)
+    def publish_a_gap(self, number: int, one: str, other: str, x: float) -> None:
+        between = [{"body": one, "edge": [[x, 0.0, 1.0], [9.0, 9.0]]}, {"body": other}]
+        self.push(SetFigure(Figure(id=f"figure-{number}", quantity="gap", between=between)))
 
     @rule(number=st.integers(1, 3))
     def publish_no_more(self, number: int) -> None:

@@ -14,6 +14,7 @@ from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
 from app.sheet.tools.end_in_hand import EndInHand, end_near
 from app.sheet.tools.grips import CATCH, GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.tool import Field, Hand, Preview
+from core.document.lengths import shown_point
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Line, Mark
 from core.sketch.body_edits import ReplaceShapes
@@ -27,7 +28,6 @@ from core.sketch.reshaping import (
     sharpen,
     straighten,
 )
-from core.units import format_number
 
 
 class ReshapeTool(Following):
@@ -193,11 +193,11 @@ class ReshapeTool(Following):
     # ---- inside ----------------------------------------------------------------------------------------------------
 
     def _put(self, shape: Shape, words: str = "Reshape") -> None:
-        body = self._bench.chosen_body
-        if body is None or self._held is None:
+        body, project = self._bench.chosen_body, self._bench.project
+        if body is None or project is None or self._held is None:
             return
         if wrong := crossing_of(shape):
-            place = f"{format_number(wrong[0])}, {format_number(wrong[1])}"
+            place = shown_point(project, wrong)
             self._bench.session.withdraw()
             self._bench.session.trouble.emit(f"The outline would cross itself at {place}, and stays as it was")
             return
