@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import pickle
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -25,16 +25,17 @@ COUNT = 8
 
 
 class Sender:
-    """Keeps what lay in the parcel before."""
+    """Keeps what lay in the parcel before. In place of things of some kinds others are sent, of the same kind."""
 
-    def __init__(self) -> None:
+    def __init__(self, instead: Mapping[type, object] | None = None) -> None:
+        self._instead = dict(instead or {})
         self._before, self._spare = _blank(0), _blank(0)
 
     def parcel(self, thing: object) -> bytes:
         """A thing as the receiver of all parcels before this one needs it."""
         beside: list[pickle.PickleBuffer] = []
         stream = io.BytesIO()
-        _Pickler(stream, pickle.HIGHEST_PROTOCOL, buffer_callback=beside.append).dump(thing)
+        _Pickler(stream, beside.append, self._instead).dump(thing)
         arrays = [buffer.raw() for buffer in beside]
         sizes = [array.nbytes for array in arrays]
         begins, size = _laid_out(sizes)
@@ -76,11 +77,18 @@ class Receiver:
 class _Pickler(pickle.Pickler):
     """Takes dataclasses apart by their fields at once, which pickle leaves to slow methods of theirs."""
 
+    def __init__(
+        self, stream: io.BytesIO, beside: Callable[[pickle.PickleBuffer], object], instead: Mapping[type, object]
+    ) -> None:
+        super().__init__(stream, pickle.HIGHEST_PROTOCOL, buffer_callback=beside)
+        self._instead = instead
+
     def reducer_override(self, obj: Any) -> Any:
         fields = getattr(type(obj), "__dataclass_fields__", None)
         if fields is None:
             return NotImplemented
-        return _made, (type(obj), tuple([getattr(obj, name) for name in fields]))
+        sent = self._instead.get(type(obj), obj)
+        return _made, (type(obj), tuple([getattr(sent, name) for name in fields]))
 
 
 class _Unpickler(pickle.Unpickler):

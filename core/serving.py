@@ -14,15 +14,19 @@ from dataclasses import dataclass, replace
 from typing import IO
 
 import msgspec
+import numpy as np
 
 from core.document.project import Aircraft, Project
 from core.errors import BayfoldError, one_line
+from core.motion.placing import Placing
 from core.parcels import Receiver, Sender
 from core.study import Study, StudyCancelled, run
 
 COUNT = 8
 """Bytes that say how many follow."""
 GREETING = b"ready"
+NOWHERE = Placing(np.zeros(0), np.zeros((0, 0)))
+"""Stands for where all stood while a motion was put together, which only the next one takes from."""
 NONE = Project(aircraft=Aircraft(name=""))
 """Stands for the project that was asked about."""
 
@@ -102,7 +106,7 @@ class _Inbox:
 
 def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     """Answer every request in turn, until there are no more."""
-    inbox, parcels = _Inbox(requests), Sender()
+    inbox, parcels = _Inbox(requests), Sender({Placing: NOWHERE})
     write_message(answers, GREETING)
     previous: Study | None = None
     while True:

@@ -28,7 +28,7 @@ CORE = {
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "parcels": "",
-    "serving": "errors parcels document study",
+    "serving": "errors parcels document motion study",
     "report": "errors units document motion interference findings figures study",
     "tolerance": "errors units sizes geometry document mechanism motion interference findings study",
     "curves": "errors units geometry document mechanism motion interference findings study",

@@ -69,7 +69,7 @@ class Taken:
 
 def taken_over(phase: Phase, before: Before | None, branches: Mapping[int, Branch]) -> Taken | None:
     """What of an earlier phase is taken over; `branches` are those on which the closed forms of this one begin."""
-    if before is None or not _comparable(phase, before.phase):
+    if before is None or not before.result.placing.bodies or not _comparable(phase, before.phase):
         return None
     frames = np.searchsorted(before.phase.grid, phase.grid).clip(0, len(before.phase.grid) - 1)
     if not np.array_equal(before.phase.grid[frames], phase.grid):

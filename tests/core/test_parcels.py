@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -44,6 +46,27 @@ def test_of_a_large_array_only_the_blocks_that_changed_are_sent(data):
     parcel = sender.parcel([now])
     assert len(parcel) < (len({at // BLOCK for at in changed}) + 1) * BLOCK
     assert same(receiver.unpack(parcel), [now])
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    name: str
+    many: np.ndarray
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    many: np.ndarray
+
+
+def test_in_place_of_some_things_others_are_sent():
+    sender, receiver = Sender({Left: Left(np.zeros(0))}), Receiver()
+    here = (Kept("door", np.arange(3.0)), Left(np.ones(5000)))
+    parcel = sender.parcel(here)
+    kept, left = receiver.unpack(parcel)
+    assert (kept.name, kept.many.tolist(), len(left.many)) == ("door", [0.0, 1.0, 2.0], 0)
+    assert type(left) is Left
+    assert len(parcel) < 2 * BLOCK + 1000
 
 
 def test_what_came_before_stays_as_it_was_and_cannot_be_written_to():
