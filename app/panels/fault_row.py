@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
+from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
@@ -11,10 +12,11 @@ from PySide6.QtWidgets import QComboBox, QGridLayout
 from app.panels.readings import read_number, read_seconds, write_number
 from app.widgets.button import Button
 from app.widgets.value_field import ValueField
+from core.document.project import Sequence
 from core.trials.every import LATE, SLOW
 from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Single, Slow, Stuck
 
-Things = Sequence[tuple[str, str]]
+Things = SequenceOf[tuple[str, str]]
 """Ids with words."""
 WHOLE = ""
 """Stands for the whole sequence among the things that may fail."""
@@ -39,11 +41,25 @@ OF_DRIVE = (
     ),
     _How(words="stuck from a moment on", make=Stuck, unit="s"),
 )  # fmt: skip
-OF_LATCH = (
-    _How(words="not engaging", make=lambda latch, _amount: NotEngaging(latch)),
-    _How(words="not releasing", make=lambda latch, _amount: NotReleasing(latch)),
-)
+NOT_ENGAGING = _How(words="not engaging", make=lambda latch, _amount: NotEngaging(latch))
+NOT_RELEASING = _How(words="not releasing", make=lambda latch, _amount: NotReleasing(latch))
 OF_WHOLE = (_How(words="stopped at a moment and run back", make=lambda _whole, amount: Back(amount), unit="s"),)
+
+
+Ways = tuple[_How, ...]
+
+
+def ways_to_fail(sequence: Sequence) -> dict[str, Ways]:
+    """How each drive that a sequence moves, each latch that it works, and it itself can fail; nothing of one without
+    steps."""
+    if not sequence.steps:
+        return {}
+    ways: dict[str, Ways] = {move.drive: OF_DRIVE for step in sequence.steps for move in step.moves}
+    engaged = {one for step in sequence.steps for one in step.engage}
+    released = {one for step in sequence.steps for one in step.release}
+    for latch in dict.fromkeys(one for step in sequence.steps for one in (*step.engage, *step.release)):
+        ways[latch] = (*((NOT_ENGAGING,) * (latch in engaged)), *((NOT_RELEASING,) * (latch in released)))
+    return {**ways, WHOLE: OF_WHOLE}
 
 
 class FaultRow(QObject):
@@ -59,8 +75,8 @@ class FaultRow(QObject):
         super().__init__()
         self._moment = moment
         self._things: Things = ()
-        self._drives: frozenset[str] = frozenset()
-        self._hows: tuple[_How, ...] = ()
+        self._ways: Mapping[str, Ways] = {}
+        self._hows: Ways = ()
         which = "" if number == 0 else f", fault {number + 1}"
         self.what, self.how = QComboBox(), QComboBox()
         self.what.setAccessibleName(f"What fails{which}")
@@ -84,10 +100,10 @@ class FaultRow(QObject):
 
     # ---- what is offered -----------------------------------------------------------------------------------------
 
-    def offer(self, things: Things, drives: frozenset[str]) -> None:
-        """These may fail; what was picked stays, while it is there."""
+    def offer(self, things: Things, ways: Mapping[str, Ways]) -> None:
+        """These may fail, in these ways; what was picked stays, while it is there."""
         picked, keys = self.thing, [key for key, _ in things]
-        self._things, self._drives = things, drives
+        self._things, self._ways = things, ways
         self.what.blockSignals(True)
         self.what.clear()
         self.what.addItems([words for _, words in things])
@@ -105,7 +121,7 @@ class FaultRow(QObject):
 
     @property
     def is_drive(self) -> bool:
-        return self.thing in self._drives
+        return self._hows is OF_DRIVE
 
     @property
     def fault(self) -> Single | None:
@@ -114,7 +130,7 @@ class FaultRow(QObject):
         return None if thing is None else self._how().make(thing, float(self.amount.value))
 
     def _on_what(self) -> None:
-        hows = OF_WHOLE if self.thing == WHOLE else OF_DRIVE if self.is_drive else OF_LATCH
+        hows = self._ways.get(self.thing or WHOLE, OF_WHOLE)
         if hows is not self._hows:
             self._hows = hows
             self.how.blockSignals(True)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.panels.fault_row import WHOLE, FaultRow, Things
+from app.panels.fault_row import WHOLE, FaultRow, Things, Ways, ways_to_fail
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import ValueField
@@ -27,6 +29,7 @@ class TrialForm(QWidget):
         super().__init__()
         self._session = session
         self._things: Things = ()
+        self._ways: Mapping[str, Ways] = {}
         self._rows: list[FaultRow] = []
         self._grid = QGridLayout()
         self.waits = QCheckBox("What follows &waits until it has arrived")
@@ -107,7 +110,7 @@ class TrialForm(QWidget):
             self._grid.addWidget(row.remove, len(self._rows), 3)
             row.unwanted.connect(lambda: self._leave_out(row))
         self._grid.addWidget(self.show_it, 1, 3)
-        row.offer(self._things, self._drives())
+        row.offer(self._things, self._ways)
         row.changed.connect(self._on_fault)
         row.entered.connect(self._try)
         self._on_fault()
@@ -134,11 +137,12 @@ class TrialForm(QWidget):
         """What the sequence moves and works; what was picked stays, while it is there."""
         project, sequence = self._session.project, self._drawn()
         things = things_that_fail(project, sequence) if project is not None and sequence is not None else ()
-        if things == self._things:
+        ways = ways_to_fail(sequence) if sequence is not None else {}
+        if things == self._things and ways == self._ways:
             return
-        self._things = things
+        self._things, self._ways = things, ways
         for row in self._rows:
-            row.offer(things, self._drives())
+            row.offer(things, self._ways)
         self.setEnabled(bool(things))
 
     def pick(self, thing: str | None) -> None:
@@ -151,10 +155,6 @@ class TrialForm(QWidget):
         found = next((one for one in (thing, moved, on) if one in dict(self._things)), None)
         if found is not None:
             self._rows[0].pick(found)
-
-    def _drives(self) -> frozenset[str]:
-        project = self._session.project
-        return frozenset() if project is None else frozenset(one.id for one in project.drives)
 
     def _drawn(self) -> Sequence | None:
         """The sequence as drawn, also while a trial of it is shown."""
@@ -179,9 +179,5 @@ class TrialForm(QWidget):
 
 def things_that_fail(project: Project, sequence: Sequence) -> Things:
     """The drives that a sequence moves, the latches that it works, and itself: ids with words."""
-    if not sequence.steps:
-        return ()
-    names = {one.id: name_of(one) for one in (*project.drives, *project.connections)}
-    moved = dict.fromkeys(move.drive for step in sequence.steps for move in step.moves)
-    worked = dict.fromkeys(one for step in sequence.steps for one in (*step.engage, *step.release))
-    return (*((one, names.get(one, one)) for one in (*moved, *worked)), (WHOLE, "The whole sequence"))
+    names = {one.id: name_of(one) for one in (*project.drives, *project.connections)} | {WHOLE: "The whole sequence"}
+    return tuple((one, names.get(one, one)) for one in ways_to_fail(sequence))

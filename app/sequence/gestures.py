@@ -12,7 +12,7 @@ from core.document.checks import new_problems
 from core.document.edits import Edit, SetStepDuration
 from core.document.fresh import fresh_id
 from core.document.project import Sequence
-from core.document.step_edits import OrderStep, SetStepSpan, ShiftSteps
+from core.document.step_edits import OrderSteps, SetStepSpan, ShiftSteps
 from core.errors import SenselessRequest
 from core.motion.schedule import Schedule, ScheduledStep, lay_out
 from core.units.times import tidy
@@ -79,6 +79,11 @@ class LaneGesture:
         for wrong in new_problems(self._project, changed)[:1] if self.refused else ():
             self.refused = f"{edit.label} cannot be: {wrong.wrong}; {wrong.right}"
 
+    def _chosen(self) -> tuple[str, ...]:
+        """The steps that go together: those that are chosen, in the list's order, where the held one is among them."""
+        chosen = tuple(one.id for one in self._sequence.steps if one.id in self._session.chosen)
+        return chosen if self.step in chosen else (self.step,)
+
     def _held(self) -> ScheduledStep:
         """The step that is held, as it was."""
         return self._schedule.step(self.step)
@@ -114,9 +119,7 @@ class ShiftStep(LaneGesture):
 
     def __init__(self, session: Session, begun: Hand, step: str) -> None:
         super().__init__(session, begun, step)
-        steps = {one.id for one in self._sequence.steps}
-        chosen = tuple(one for one in session.chosen if one in steps)
-        self._steps = chosen if step in chosen else (step,)
+        self._steps = self._chosen()
 
     def move(self, hand: Hand) -> None:
         delay = _delay(self._sequence, self.step)
@@ -133,15 +136,16 @@ class ShiftStep(LaneGesture):
 
 
 class OrderRow(LaneGesture):
-    """A bar or a name up and down: the step's place in the list, while every step begins when it did."""
+    """A bar or a name up and down: the place of the chosen steps in the list, while every step begins when it did."""
 
     in_time = False
 
     def move(self, hand: Hand) -> None:
-        last = len(self._sequence.steps) - 1
-        place = min(max(0, hand.row), last)
-        self.says = f"row {place + 1} of {last + 1}"
-        self._propose(OrderStep(self._sequence.id, self.step, place))
+        steps, count = self._chosen(), len(self._sequence.steps)
+        place = min(max(0, hand.row - steps.index(self.step)), count - len(steps))
+        alone = len(steps) == 1
+        self.says = f"row {place + 1} of {count}" if alone else f"rows {place + 1} to {place + len(steps)} of {count}"
+        self._propose(OrderSteps(self._sequence.id, steps, place))
 
 
 def laid_out(sequence: Sequence) -> Schedule | None:

@@ -15,7 +15,7 @@ from core.document.step_edits import (
     AddStep,
     ChainStep,
     JoinSteps,
-    OrderStep,
+    OrderSteps,
     RemoveSteps,
     ReplaceStep,
     SetMove,
@@ -90,13 +90,11 @@ class StepCommands:
             self._session.push(SetStepDuration(sequence.id, step.id, round(max(0.0, step.duration + seconds), 9)))
 
     def order(self, way: int) -> None:
-        """One row up or down, while every step begins when it did."""
-        found = self._lead()
-        if found is not None:
-            _, sequence, step = found
-            place = sequence.steps.index(step) + way
-            if 0 <= place < len(sequence.steps):
-                self._session.push(OrderStep(sequence.id, step.id, place))
+        """The chosen steps one row up or down, while every step begins when it did."""
+        sequence, steps = self._session.sequence, self.chosen
+        if sequence is not None and steps:
+            places = [place for place, one in enumerate(sequence.steps) if one.id in steps]
+            self._session.push(OrderSteps(sequence.id, steps, max(0, places[0] + way)))
 
     def rename(self, name: str) -> None:
         found = self._lead()

@@ -223,11 +223,12 @@ class ChainStep:
 
 
 @dataclass(frozen=True, slots=True)
-class OrderStep:
-    """A step at another place of the list, every step beginning when it did."""
+class OrderSteps:
+    """Steps at another place of the list, one below the other as they stood, every step beginning when it did; `place`
+    is where the first of them comes to stand."""
 
     sequence: str
-    step: str
+    steps: tuple[str, ...]
     place: int
 
     @property
@@ -236,11 +237,12 @@ class OrderStep:
 
     def apply(self, project: Project) -> Project:
         def change(sequence: Sequence) -> Sequence:
-            old = place_of(sequence, self.step)
-            if old is None or old == self.place:
+            mine = [one for one in sequence.steps if one.id in self.steps]
+            others = [one for one in sequence.steps if one.id not in self.steps]
+            place = min(max(0, self.place), len(others))
+            steps = [*others[:place], *mine, *others[place:]]
+            if not mine or steps == list(sequence.steps):
                 return sequence
-            steps = list(sequence.steps)
-            steps.insert(self.place, steps.pop(old))
             return replace(sequence, steps=keeping_times(sequence, steps))
 
         return with_sequence(project, self.sequence, change)

@@ -210,6 +210,7 @@ def test_each_way_to_fail_makes_its_fault(window):
     form.pick("uplock")
     form.show_it.click()
     assert wanted[-1] == Trial("run", NotEngaging("uplock"))
+    assert form.how.count() == 1, "the sequence never releases it"
     window.session.try_out(None)
     window.session.set_moment(4.0)
     form.what.setCurrentIndex(form.what.count() - 1)

@@ -29,7 +29,7 @@ from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Pr
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
-from core.document.step_edits import ChainStep, OrderStep, RemoveSteps, ReplaceStep, SetMove, ShiftSteps
+from core.document.step_edits import ChainStep, OrderSteps, RemoveSteps, ReplaceStep, SetMove, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.document.workshop_edits import SetWorkshop
 from core.sketch.body_edits import MoveBodies, RemoveThings, ReplaceBody
@@ -139,7 +139,7 @@ class Editing(RuleBasedStateMachine):
 
     @rule(step=STEPS, place=st.integers(0, 2))
     def order(self, step: str, place: int) -> None:
-        self.push(OrderStep("retract", step, place))
+        self.push(OrderSteps("retract", (step,), place))
 
     @rule(steps=st.sets(STEPS, max_size=3), seconds=NUMBERS)
     def shift_several(self, steps: set[str], seconds: float) -> None:

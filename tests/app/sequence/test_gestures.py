@@ -99,6 +99,24 @@ def test_a_row_is_dragged_to_another_place_and_no_step_begins_at_another_time(se
     assert session.project.sequences[0].steps[0].id == "doors-close"
 
 
+@pytest.mark.parametrize(
+    ("held", "row", "says"),
+    [("leg-up", 0, "rows 1 to 2 of 3"), ("doors-close", 1, "rows 1 to 2 of 3"), ("doors-close", 9, "rows 2 to 3 of 3")],
+)
+def test_several_rows_are_dragged_together(session: Session, held: str, row: int, says: str):
+    before = spans(session)
+    session.choose_several(("doors-close", "leg-up"))
+    gesture = OrderRow(session, NOWHERE, held)
+    gesture.move(Hand(time=0.0, row=row))
+    assert gesture.says == says
+    gesture.end()
+    order = [one.id for one in session.project.sequences[0].steps]
+    assert order == (
+        ["leg-up", "doors-close", "doors-open"] if "1 to" in says else ["doors-open", "leg-up", "doors-close"]
+    )
+    assert spans(session) == before
+
+
 @pytest.mark.parametrize("part", [Part.END, Part.BEGIN])
 def test_a_step_waits_for_the_end_or_the_begin_of_the_one_it_was_chained_to(session: Session, part: Part):
     gesture = Chain(session, NOWHERE, "doors-open", part)

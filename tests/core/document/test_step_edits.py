@@ -16,7 +16,7 @@ from core.document.step_edits import (
     AddStep,
     ChainStep,
     JoinSteps,
-    OrderStep,
+    OrderSteps,
     RemoveStep,
     RemoveSteps,
     SetMove,
@@ -109,10 +109,24 @@ def test_a_step_is_chained():
 def test_ordering_steps_changes_no_time(order, moved, place):
     steps = [Step(id=f"s{i}", duration=1.0 + i, delay=0.25 * i) for i in order]
     many = project(*steps)
-    ordered = OrderStep("retract", f"s{moved}", place).apply(many)
+    ordered = OrderSteps("retract", (f"s{moved}",), place).apply(many)
     assert ids(ordered)[place] == f"s{moved}"
     for step, span in spans(many).items():
         assert spans(ordered)[step] == pytest.approx(span)
+
+
+@given(st.permutations(range(5)), st.sets(st.integers(0, 4), min_size=1), st.integers(0, 5))
+def test_several_steps_are_ordered_together_and_keep_their_times(order, moved, place):
+    many = project(*(Step(id=f"s{i}", duration=1.0 + i, delay=0.25 * i) for i in order))
+    chosen = tuple(f"s{one}" for one in moved)
+    ordered = OrderSteps("retract", chosen, place).apply(many)
+    first = min(place, 5 - len(chosen))
+    together = [one for one in ids(many) if one in chosen]
+    assert ids(ordered)[first : first + len(chosen)] == together
+    assert [one for one in ids(ordered) if one not in chosen] == [one for one in ids(many) if one not in chosen]
+    for step, span in spans(many).items():
+        assert spans(ordered)[step] == pytest.approx(span)
+    assert OrderSteps("retract", chosen, place).apply(ordered) is ordered
 
 
 def test_a_split_step_ends_when_it_did_and_what_followed_follows_the_rest():
@@ -158,7 +172,7 @@ def test_the_first_step_may_go_down_though_all_others_wait_for_it():
     for moved in range(4):
         for place in range(4):
             many = project(*steps)
-            ordered = OrderStep("retract", steps[moved].id, place).apply(many)
+            ordered = OrderSteps("retract", (steps[moved].id,), place).apply(many)
             assert not problems(ordered)
             assert ids(ordered)[place] == steps[moved].id
             assert spans(ordered) == {step: pytest.approx(span) for step, span in spans(many).items()}
@@ -194,7 +208,7 @@ def test_any_row_may_go_anywhere(made, data):
     if problems(many):
         return
     moved, place = data.draw(st.sampled_from(steps)).id, data.draw(st.integers(0, len(steps) - 1))
-    ordered = OrderStep("retract", moved, place).apply(many)
+    ordered = OrderSteps("retract", (moved,), place).apply(many)
     assert ids(ordered)[place] == moved
     assert not problems(ordered)
     assert spans(ordered) == {step: pytest.approx(span, abs=1e-9) for step, span in spans(many).items()}
