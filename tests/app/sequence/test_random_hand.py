@@ -1,5 +1,5 @@
-"""Steps edited at random by mouse and key in a window: nothing breaks, nothing unchecked looks checked, and undoing all
-of it brings the file back byte for byte."""
+"""Steps, corners and joints edited at random by mouse and key in a window, at any moment and amid trials: nothing
+breaks, nothing unchecked looks checked, and undoing all of it brings the file back byte for byte."""
 
 from __future__ import annotations
 
@@ -14,8 +14,12 @@ from app.main_window import MainWindow
 from app.sequence.bars import Part
 from app.sequence.time_scale import NAMES_WIDTH
 from core.document.checks import problems
+from core.document.project import Pivot, Point, Polygon
 from core.document.project_file import encode
 from core.study import run
+from core.trials.every import every_fault
+from core.trials.fault import together
+from core.trials.trial import Trial
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -39,7 +43,8 @@ class RandomHand:
     def act(self) -> None:
         acts: tuple[Callable[[], None], ...] = (
             self.stretch, self.begin, self.shift, self.order, self.chain, self.draw, self.choose, self.rename,
-            self.command, self.command, self.scrub, self.drag_anything,
+            self.command, self.command, self.scrub, self.drag_anything, self.order_several, self.reshape, self.reshape,
+            self.set_by_pull, self.try_out,
         )  # fmt: skip
         if len(self.lanes.bars.schedule.steps) > MOST_STEPS:
             acts = (self.choose, self.remove)
@@ -103,6 +108,12 @@ class RandomHand:
             start = QPointF(80, self.lanes.bars.box(step).center().y())
             self.drag(start, QPointF(90, self.somewhere().y()))
 
+    def order_several(self) -> None:
+        steps = [one.id for one in self.lanes.bars.schedule.steps]
+        if len(steps) > 1:
+            self.session.choose_several(self.choice.sample(steps, 2))
+            self.order()
+
     def chain(self) -> None:
         if (step := self.step()) is not None:
             part = self.choice.choice((Part.BEGIN, Part.END))
@@ -130,6 +141,65 @@ class RandomHand:
             if self.lanes.name_line.asking:
                 QTest.keyClicks(self.lanes.name_line, self.choice.choice(("Lock & go", "Leg", "")))
                 QTest.keyClick(self.lanes.name_line, self.choice.choice((Qt.Key.Key_Return, Qt.Key.Key_Escape)))
+
+    # ---- the sheet -----------------------------------------------------------------------------------------------
+
+    def drag_on_sheet(self, start: Point, by: Point, keys: Qt.KeyboardModifier = NONE) -> None:
+        """From a place of the view, in a few moves; now and then Escape before it is let go."""
+        canvas = self.window.sheet.canvases[0]
+        places = [canvas.placement.to_device(start[0] + x * by[0], start[1] + x * by[1]) for x in (0.0, 0.4, 1.0)]
+        if not all(canvas.rect().adjusted(4, 4, -4, -4).contains(place.toPoint()) for place in places):
+            return
+        QTest.mouseMove(canvas, places[0].toPoint())
+        QTest.mousePress(canvas, LEFT, keys, places[0].toPoint())
+        for place in places[1:]:
+            QTest.mouseMove(canvas, place.toPoint())
+            never_looks_checked_unchecked(self.window)
+        if self.choice.random() < 0.15:
+            QTest.keyClick(canvas, Qt.Key.Key_Escape)
+            assert not self.session.drafting
+        QTest.mouseRelease(canvas, LEFT, keys, places[-1].toPoint())
+
+    def little(self) -> Point:
+        return (self.choice.gauss(0, 3), self.choice.gauss(0, 3))
+
+    def reshape(self) -> None:
+        """A corner or a connection's point, where it stands at the moment."""
+        project, stand = self.session.project, self.window.sheet.shown.stand
+        body = self.choice.choice(project.bodies)
+        joints = [one.at for one in project.connections if isinstance(one, Pivot) and body.id in one.bodies]
+        corners = [corner[:2] for shape in body.shapes if isinstance(shape, Polygon) for corner in shape.points]
+        self.session.choose(body.id)
+        self.window.sheet.take_up("reshape")
+        self.drag_on_sheet(stand.placed(body.id, self.choice.choice([*joints, *corners])), self.little())
+        self.window.sheet.take_up("")
+        assert not self.session.drafting
+
+    def set_by_pull(self) -> None:
+        """The step under the rule follows a leg that is pulled."""
+        self.window.sheet.take_up("pull")
+        place = self.window.sheet.shown.stand.placed("leg", (0.0, -40.0))
+        self.drag_on_sheet(place, self.little(), Qt.KeyboardModifier.ShiftModifier)
+        self.window.sheet.take_up("")
+        assert not self.session.drafting
+
+    # ---- trials --------------------------------------------------------------------------------------------------
+
+    def try_out(self) -> None:
+        """One fault or two, something dragged meanwhile, and back; or kept as a sequence."""
+        sequence, trying = self.session.sequence, self.window.trials.trying
+        faults = list(every_fault(self.session.project, sequence.id)) if sequence.steps else []
+        if not faults:
+            return
+        trying.show(
+            Trial(sequence.id, together(self.choice.sample(faults, min(len(faults), self.choice.choice((1, 2))))))
+        )
+        self.choice.choice((self.reshape, self.shift, self.scrub))()
+        never_looks_checked_unchecked(self.window)
+        if self.choice.random() < 0.2:
+            trying.keep()
+        trying.leave()
+        assert self.session.trial is None
 
     # ---- keys and menus ------------------------------------------------------------------------------------------
 
