@@ -43,16 +43,16 @@ class Asking(QObject):
         self._opened = theirs if theirs.taken else None
         if theirs.project is None:
             text = f"{FILE_NAME} was changed by another program, and cannot be read: {theirs.why}"
-            self._question.ask(text, (("&Keep mine", self._keeper.keep_mine), ("Read it a&gain", self._look_again)))
+            self._question.ask(text, (("&What you have", self._keeper.keep_mine), ("Read it a&gain", self._look_again)))
             return
         when = "while it was not open here" if theirs.taken else "and what you have is not in it"
         shown = "theirs is shown" if theirs.taken else "yours is shown"
         self._question.ask(
             f"{FILE_NAME} was changed by another program {when}; {shown}. Which counts?",
             (
-                ("&Keep mine", self._keep_mine),
-                ("&Take theirs", self._take_theirs),
-                ("&Look at both…", lambda: self._show_both(theirs)),
+                ("&What you have", self._keep_mine),
+                ("What the &file has", self._take_theirs),
+                ("&See both…", lambda: self._show_both(theirs)),
             ),
         )
 

@@ -177,6 +177,7 @@ class MainWindow(QMainWindow):
         session.trouble.connect(self.notice.say)
         for done in (session.pushed, session.undone, session.redone, self.keeping.keeper.kept_by_hand):
             done.connect(self.notice.put_away)  # something was done since, and it went well
+        session.trial_changed.connect(self._on_trial_changed)
         session.project_opened.connect(self._on_opened)
         session.finding_changed.connect(self._on_finding_changed)
         for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
@@ -278,6 +279,11 @@ class MainWindow(QMainWindow):
     def _say(self, text: str) -> None:
         self.block.help(text)
         self._help_timer.start()
+
+    def _on_trial_changed(self) -> None:
+        """What was said of a trial that could not be shown is past."""
+        if self.session.trial is not None:
+            self.notice.put_away()
 
     def _on_finding_changed(self) -> None:
         finding = self.session.finding

@@ -21,13 +21,13 @@ class BothStates(Dialog):
     theirs_wanted = Signal()
 
     def __init__(self, mine: Project, theirs: Project, parent: QWidget) -> None:
-        super().__init__("Yours and theirs", parent)
+        super().__init__("Which counts?", parent)
         told = differences(mine, theirs)
         count = "1 difference" if len(told) == 1 else f"{len(told)} differences"
         self.add_text(f"What you have, and what the other program wrote: {count}", "title")
         across = QHBoxLayout()
         across.setSpacing(18)
-        for words, project in (("Yours", mine), ("Theirs", theirs)):
+        for words, project in (("What you have", mine), ("What the file has", theirs)):
             across.addLayout(self._pictured(words, project))
         self.page.addLayout(across)
         self.lines = QPlainTextEdit("\n".join(told))
@@ -38,7 +38,7 @@ class BothStates(Dialog):
         self.page.addWidget(self.lines, 1)
         self.add_text("Whichever you take, the other is kept beside it in the folder, under its date.", "soft")
         back = self.add_button("Go back")
-        keep, take = self.add_button("&Keep mine"), self.add_button("&Take theirs")
+        keep, take = self.add_button("&What you have"), self.add_button("What the &file has")
         back.clicked.connect(self.reject)
         keep.clicked.connect(self.accept)
         keep.clicked.connect(self.mine_wanted)

@@ -76,13 +76,13 @@ def test_it_is_asked_about_and_nothing_is_written_until_answered(window, folder)
     assert not window.keeping.keeper.flush()
     assert duration(read_project(folder)) == 9.0
     assert [one.text().replace("&", "") for one in window.question.buttons] == [
-        "Keep mine", "Take theirs", "Look at both…",
+        "What you have", "What the file has", "See both…",
     ]  # fmt: skip
 
 
 def test_mine_kept_theirs_is_beside(window, folder):
     changed_amid(window, folder)
-    window.question.button("Keep mine").click()
+    window.question.button("What you have").click()
     assert duration(read_project(folder)) == 5.0
     assert beside(folder) == [9.0]
     assert window.question.isHidden()
@@ -91,7 +91,7 @@ def test_mine_kept_theirs_is_beside(window, folder):
 
 def test_theirs_taken_mine_is_beside_and_one_undo_away(window, folder):
     changed_amid(window, folder)
-    window.question.button("Take theirs").click()
+    window.question.button("What the file has").click()
     assert duration(window.session.project) == 9.0
     assert duration(read_project(folder)) == 9.0
     assert beside(folder) == [5.0]
@@ -103,10 +103,10 @@ def test_theirs_taken_mine_is_beside_and_one_undo_away(window, folder):
     assert duration(read_project(folder)) == 5.0
 
 
-@pytest.mark.parametrize(("words", "left", "other"), [("&Keep mine", 5.0, 9.0), ("&Take theirs", 9.0, 5.0)])
+@pytest.mark.parametrize(("words", "left", "other"), [("&What you have", 5.0, 9.0), ("What the &file has", 9.0, 5.0)])
 def test_both_are_looked_at_first(window, folder, words, left, other):
     changed_amid(window, folder)
-    window.question.button("Look at both…").click()
+    window.question.button("See both…").click()
     dialog = dialog_of(window, BothStates)
     assert dialog.lines.toPlainText() == "sequence Retract, step Leg up, duration: 5 in yours, 9 in theirs"
     assert duration(read_project(folder)) == 9.0
@@ -122,7 +122,7 @@ def test_theirs_counts_also_where_mine_has_something_locked(window, folder):
     moved = MoveBodies(("leg",), Likeness.moving(1.0, 0.0)).apply(small_aircraft())
     write_project(moved, folder)
     assert not window.keeping.keeper.flush()
-    window.question.button("Take theirs").click()
+    window.question.button("What the file has").click()
     assert window.session.project == moved
     assert window.question.isHidden()
 
@@ -130,7 +130,7 @@ def test_theirs_counts_also_where_mine_has_something_locked(window, folder):
 def test_it_is_seen_without_an_edit_of_mine(qtbot, window, folder):
     write_project(theirs(), folder)
     qtbot.waitUntil(window.question.isVisible, timeout=4000)
-    window.question.button("Take theirs").click()
+    window.question.button("What the file has").click()
     assert duration(window.session.project) == 9.0
 
 
@@ -149,8 +149,8 @@ def test_what_cannot_be_read_is_told_and_kept_beside(window, folder):
     window.session.push(longer(5.0))
     assert not window.keeping.keeper.flush()
     assert "cannot be read" in window.question.text
-    assert [one.text() for one in window.question.buttons] == ["&Keep mine", "Read it a&gain"]
-    window.question.button("Keep mine").click()
+    assert [one.text() for one in window.question.buttons] == ["&What you have", "Read it a&gain"]
+    window.question.button("What you have").click()
     assert duration(read_project(folder)) == 5.0
     (copy,) = folder.glob("project-*.json")
     assert copy.read_text() == "{"
@@ -171,7 +171,7 @@ def test_left_unanswered_it_is_asked_again_and_nothing_is_lost(qtbot, tmp_path: 
         assert window.keeping.open(folder)
         assert window.question.isVisible()
         assert duration(window.session.project) == 9.0
-        window.question.button("Keep mine").click()
+        window.question.button("What you have").click()
         assert duration(window.session.project) == 5.0
 
 
@@ -193,14 +193,14 @@ def reopened(qtbot, tmp_path: Path, folder):
 
 
 def test_on_opening_theirs_taken_mine_is_beside(reopened, folder):
-    reopened.question.button("Take theirs").click()
+    reopened.question.button("What the file has").click()
     assert beside(folder) == [5.0]
     assert reopened.question.isHidden()
     assert duration(read_project(folder)) == 9.0
 
 
 def test_on_opening_mine_kept_theirs_is_beside(reopened, folder):
-    reopened.question.button("Keep mine").click()
+    reopened.question.button("What you have").click()
     assert duration(reopened.session.project) == 5.0
     assert duration(read_project(folder)) == 5.0
     assert beside(folder) == [9.0]
