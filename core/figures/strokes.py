@@ -36,8 +36,7 @@ def stroke_of(project: Project, figure: Figure, motion_for: MotionFor) -> tuple[
     def value(at: Floats) -> Floats:
         return _values(link, columns, motion.poses_at(at))
 
-    values = _values(link, columns, poses)
-    low, high = -_peak(lambda at: -value(at), times, -values), _peak(value, times, values)
+    low, high = _reached(value, times, _values(link, columns, poses))
     if link.limits is None:
         return high - low, StrokeUse(used=high - low)
     lower, upper = link.limits
@@ -64,11 +63,23 @@ def _values(link: Link, columns: list[int], poses: Floats) -> Floats:
     return value_of(link, poses[:, columns[0]], poses[:, columns[1]])
 
 
-def _peak(value: Callable[[Floats], Floats], times: Floats, values: Floats) -> float:
-    """The greatest value; looked for between the moments about it only where it still grows towards one of them."""
-    top = int(np.argmax(values))
-    low, at, high = (float(times[min(max(one, 0), len(times) - 1)]) for one in (top - 1, top, top + 1))
-    beside = value(np.array([at + BESIDE * (low - at), at + BESIDE * (high - at)]))
-    if (beside <= values[top] + AT_REST).all():
-        return float(values[top])
-    return float(value(np.array([greatest(value, low, at, high)]))[0])
+def _reached(value: Callable[[Floats], Floats], times: Floats, values: Floats) -> tuple[float, float]:
+    """The least and the greatest value.
+
+    One is looked for between the moments about it only where it still grows towards one of them; that is asked of both
+    at once, since a pose costs little and asking for one costs much.
+    """
+    tops = np.array([np.argmin(values), np.argmax(values)])
+    about = times[np.clip(tops[:, None] + np.array([-1, 0, 1]), 0, len(times) - 1)]
+    probes = about[:, [1]] + BESIDE * (about[:, [0, 2]] - about[:, [1]])
+    grows = np.array([[-1.0], [1.0]]) * (value(probes.ravel()).reshape(2, 2) - values[tops][:, None]) > AT_REST
+    least, most = (float(one) for one in values[tops])
+    if grows[0].any():
+        least = _at(value, greatest(lambda at: -value(at), *about[0].tolist()))
+    if grows[1].any():
+        most = _at(value, greatest(value, *about[1].tolist()))
+    return least, most
+
+
+def _at(value: Callable[[Floats], Floats], time: float) -> float:
+    return float(value(np.array([time]))[0])
