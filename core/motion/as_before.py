@@ -71,6 +71,8 @@ def taken_over(phase: Phase, before: Before | None, branches: Mapping[int, Branc
     """What of an earlier phase is taken over; `branches` are those on which the closed forms of this one begin."""
     if before is None or not before.result.placing.bodies or not _comparable(phase, before.phase):
         return None
+    if phase.mechanism.size != before.phase.mechanism.size:  # by which it is said what is nought
+        return None
     frames = np.searchsorted(before.phase.grid, phase.grid).clip(0, len(before.phase.grid) - 1)
     if not np.array_equal(before.phase.grid[frames], phase.grid):
         return None
@@ -94,16 +96,26 @@ def taken_over(phase: Phase, before: Before | None, branches: Mapping[int, Branc
     return Taken(before, stages, frames) if stages else None
 
 
+def branch_before(phase: Phase, before: Before | None, stage: Stage) -> Branch | None:
+    """On which branch a stage of the same form went in an earlier phase that was driven alike, whatever it is made of
+    now; None where there was none."""
+    if before is None or not _comparable(phase, before.phase):
+        return None
+    stages = before.phase.plan.stages
+    return next((branch for one, branch in zip(stages, before.phase.branches, strict=True) if one == stage), None)
+
+
 def _same_way(here: Branch, there: Branch) -> bool:
     """Whether a closed form goes on the same branch all through."""
     return not (here.bridges or there.bridges) and (here.sign, here.flips) == (there.sign, there.flips)
 
 
 def _comparable(phase: Phase, before: Phase) -> bool:
+    """Whether both are of the same things, driven alike."""
     here, there = phase.mechanism, before.mechanism
     return (
         (phase.begin, phase.end) == (before.begin, before.end)
-        and (here.bodies, here.fixed, here.drives, here.size) == (there.bodies, there.fixed, there.drives, there.size)
+        and (here.bodies, here.fixed, here.drives) == (there.bodies, there.fixed, there.drives)
         and [link.id for link in here.links] == [link.id for link in there.links]
         and phase.inputs == before.inputs
         and phase.plan.grips == before.plan.grips

@@ -11,11 +11,12 @@ from dataclasses import replace
 import numpy as np
 
 from core.geometry.planar import Floats, near
-from core.motion.as_before import Before, taken_over
+from core.motion.as_before import Before, branch_before, taken_over
 from core.motion.assembly import Knot, Stage
 from core.motion.newton import take, tangle_of
 from core.motion.phase import AGREE, Assembled, Branch, Outcome, Phase, place, settle_knot
 from core.motion.placing import Placing
+from core.motion.rewalk import walked_as_before
 from core.motion.upstream import stages_behind
 from core.motion.walk import walk
 
@@ -39,7 +40,7 @@ def follow(phase: Phase, kept: Mapping[object, float], before: Before | None = N
             counted = branch.turns
         elif isinstance(stage.step, Knot):
             so_far, old = replace(phase, branches=tuple(branches)), phase.branches[number] if phase.branches else None
-            branch, outcome = _follow_knot(so_far, stage, placing, old)
+            branch, outcome = _follow_knot(so_far, stage, placing, old, branch_before(phase, before, stage))
             counted = ()
         else:
             outcome, counted = _follow_step(stage, placing, begun[number], phase.start)
@@ -101,7 +102,10 @@ def _follow_step(stage: Stage, placing: Placing, branch: Branch, start: Floats) 
     return place(stage, placing, found, counted)
 
 
-def _follow_knot(phase: Phase, stage: Stage, placing: Placing, old: Branch | None) -> tuple[Branch, Outcome]:
+def _follow_knot(
+    phase: Phase, stage: Stage, placing: Placing, old: Branch | None, before: Branch | None
+) -> tuple[Branch, Outcome]:
+    """`old` is what is known of it already, `before` what it was before an edit."""
     assert isinstance(stage.step, Knot)
     number = len(phase.branches)
     groups = stage.groups[1:]
@@ -115,7 +119,10 @@ def _follow_knot(phase: Phase, stage: Stage, placing: Placing, old: Branch | Non
         new = np.flatnonzero(~np.isin(placing.times, old.walked.times))
         walked = old.walked.joined(phase.walked_to(stage, old, take(placing, new), asked[new]))
     else:
-        walked = walk(tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked)
+        again = walked_as_before(tangle, placing, start, before) if asked.all() else None
+        walked = again or walk(
+            tangle, placing, lambda times: phase.at(times, upto=number).placing, start, allowed=asked
+        )
     outcome = settle_knot(stage, placing, walked.unknowns.copy(), walked.good & (walked.excess <= AGREE), asked)
     return Branch(tangle=tangle, walked=walked), outcome
 
