@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import tempfile
@@ -87,3 +88,16 @@ def drained_thread_pool(request: pytest.FixtureRequest) -> Iterator[None]:
         from PySide6.QtCore import QThreadPool
 
         assert QThreadPool.globalInstance().waitForDone(2000), "a worker thread was still running after the test"
+
+
+@pytest.fixture(autouse=True)
+def cleared_on_this_thread(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Qt's objects have to end on the thread that made them, and Python clears rings of dead ones away on whichever
+    thread asks for room next, a worker's too. So nothing is cleared while a test runs that Qt takes part in."""
+    if "qapp" not in request.fixturenames:
+        yield
+        return
+    gc.disable()
+    yield
+    gc.enable()
+    gc.collect(1)

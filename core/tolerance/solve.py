@@ -37,7 +37,8 @@ GIVE = 0.05
 spring, and have play of their own."""
 FARTHEST = 0.1
 """Of the mechanism's size: a longer step leads elsewhere and is shortened."""
-CHUNK = 4_000
+CHUNK = 1_000
+"""Models at a moment each that are solved together by their own Jacobians, which take room."""
 AT_ONCE = 64
 """Models that are solved together: so many that what they need stays near the processor."""
 
@@ -209,6 +210,7 @@ def _solve_phase(
         poses[:, which], miss[:, which] = at.poses(), _missed(part, held, at)
     wrong = np.argwhere(~(miss <= 10.0 * CLOSE))
     for begin in range(0, len(wrong), CHUNK):
+        tell(1.0)
         _own_steps(models, phase, grips, poses, wrong[begin : begin + CHUNK], miss)
     return poses, miss
 
