@@ -23,7 +23,7 @@ ALONE = ("length_unit", "inch_fraction", "least_clearance")
 
 
 def differences(mine: Project, theirs: Project) -> tuple[str, ...]:
-    """One line for each thing that only one has, or that has other values in each; `yours` and `theirs` tell them."""
+    """One line for each thing that only one has, or that has other values in each: what is here, and in the file."""
     found = [*_values("aircraft", mine.aircraft, theirs.aircraft)]
     found += [
         _both(_words(key), getattr(mine, key), getattr(theirs, key)) for key in ALONE if _differ(mine, theirs, key)
@@ -41,17 +41,17 @@ def _differ(mine: Project, theirs: Project, key: str) -> bool:
 
 
 def _both(called: str, mine: object, theirs: object) -> str:
-    return f"{called}: {_short(mine)} in yours, {_short(theirs)} in theirs"
+    return f"{called}: {_short(mine)} here, {_short(theirs)} in the file"
 
 
 def _things(mine: tuple[Any, ...], theirs: tuple[Any, ...], called: str) -> Iterator[str]:
     ours, other = {one.id: one for one in mine}, {one.id: one for one in theirs}
     for one in mine:
         if one.id not in other:
-            yield f"{_called(one, called)} is only in yours"
+            yield f"{_called(one, called)} is only here"
         else:
             yield from _values(_called(one, called), one, other[one.id])
-    yield from (f"{_called(one, called)} is only in theirs" for one in theirs if one.id not in ours)
+    yield from (f"{_called(one, called)} is only in the file" for one in theirs if one.id not in ours)
     both = [one.id for one in mine if one.id in other]
     if both != [one.id for one in theirs if one.id in ours]:
         yield f"{called or 'connection'} order: they stand in another order"
@@ -67,7 +67,7 @@ def _values(called: str, mine: Value, theirs: Value) -> Iterator[str]:
             yield f"{called}: its name or its start differs"
         return
     if type(mine) is not type(theirs):
-        yield f"{called} is of another kind in theirs"
+        yield f"{called} is of another kind in the file"
         return
     for key, about in kept.file_fields(type(mine)).items():
         ours, others = getattr(mine, about.name), getattr(theirs, about.name)

@@ -108,7 +108,7 @@ def test_both_are_looked_at_first(window, folder, words, left, other):
     changed_amid(window, folder)
     window.question.button("See both…").click()
     dialog = dialog_of(window, BothStates)
-    assert dialog.lines.toPlainText() == "sequence Retract, step Leg up, duration: 5 in yours, 9 in theirs"
+    assert dialog.lines.toPlainText() == "sequence Retract, step Leg up, duration: 5 here, 9 in the file"
     assert duration(read_project(folder)) == 9.0
     button = next(one for one in dialog.findChildren(type(window.question.buttons[0])) if one.text() == words)
     button.click()

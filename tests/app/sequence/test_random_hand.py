@@ -9,6 +9,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
 from app.sequence.bars import Part
@@ -35,7 +36,9 @@ COMMANDS = (
 class RandomHand:
     """A hand that knows where things are on the lanes, and not what comes of it."""
 
-    def __init__(self, window: MainWindow, seed: int) -> None:
+    def __init__(self, window: MainWindow, seed: int, look: Callable[[], None]) -> None:
+        """`look` waits until what is shown has been checked."""
+        self.look = look
         self.window, self.lanes, self.session = window, window.sequence.lanes, window.session
         self.choice = random.Random(seed)
         self.done: dict[str, int] = {}
@@ -165,24 +168,31 @@ class RandomHand:
             assert not self.session.drafting
         QTest.mouseRelease(canvas, LEFT, keys, places[-1].toPoint())
 
+    def take_up(self, tool: str) -> None:
+        """The line of its words comes, and the sheet is less high; more often than not one looks before one drags."""
+        self.window.sheet.take_up(tool)
+        QApplication.processEvents()
+        if self.choice.random() < 0.6:
+            self.look()
+
     def little(self) -> Point:
         return (self.choice.gauss(0, 3), self.choice.gauss(0, 3))
 
     def reshape(self) -> None:
         """A corner or a connection's point, where it stands at the moment."""
-        project, stand = self.session.project, self.window.sheet.shown.stand
-        body = self.choice.choice(project.bodies)
+        project, body = self.session.project, self.choice.choice(self.session.project.bodies)
         joints = [one.at for one in project.connections if isinstance(one, Pivot) and body.id in one.bodies]
         corners = [corner[:2] for shape in body.shapes if isinstance(shape, Polygon) for corner in shape.points]
         self.session.choose(body.id)
-        self.window.sheet.take_up("reshape")
+        self.take_up("reshape")
+        stand = self.window.sheet.shown.stand
         self.drag_on_sheet(stand.placed(body.id, self.choice.choice([*joints, *corners])), self.little())
         self.window.sheet.take_up("")
         assert not self.session.drafting
 
     def set_by_pull(self) -> None:
         """The step under the rule follows a leg that is pulled."""
-        self.window.sheet.take_up("pull")
+        self.take_up("pull")
         place = self.window.sheet.shown.stand.placed("leg", (0.0, -40.0))
         self.drag_on_sheet(place, self.little(), Qt.KeyboardModifier.ShiftModifier)
         self.window.sheet.take_up("")
@@ -245,7 +255,7 @@ def test_a_random_hand_breaks_nothing(qtbot, tmp_path, seed: int, acts: int):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         file = tmp_path / "aircraft" / "project.json"
         written, opened = file.read_bytes(), window.session.project
-        hand = RandomHand(window, seed)
+        hand = RandomHand(window, seed, lambda: wait_for_check(qtbot, window))
         for number in range(acts):
             hand.act()
             assert problems(window.session.project) == ()

@@ -26,12 +26,12 @@ def test_each_thing_is_told_with_its_values_where_they_are_short():
         pairs=(),
     )
     assert differences(mine, theirs) == (
-        "length unit: mm in yours, in in theirs",
-        "body Nose leg, name: Nose leg in yours, Main leg in theirs",
+        "length unit: mm here, in in the file",
+        "body Nose leg, name: Nose leg here, Main leg in the file",
         "body Nose leg, shapes differs",
-        "body Aft door is only in yours",
-        "rod rod is only in theirs",
-        "sequence Retract, step Leg up, duration: 4 in yours, 9 in theirs",
+        "body Aft door is only here",
+        "rod rod is only in the file",
+        "sequence Retract, step Leg up, duration: 4 here, 9 in the file",
         "pairs differ",
     )
 
@@ -42,5 +42,5 @@ def test_another_kind_and_another_order_are_told():
     theirs = replace(mine, connections=(rod, *mine.connections[1:]), bodies=mine.bodies[::-1])
     assert differences(mine, theirs) == (
         "body order: they stand in another order",
-        "pivot Leg trunnion is of another kind in theirs",
+        "pivot Leg trunnion is of another kind in the file",
     )
