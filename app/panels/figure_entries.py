@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from typing import Any, get_args
 
@@ -16,7 +17,7 @@ from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import published
 from core.document.lengths import length_unit
-from core.document.measured import is_angle, measurable, moments_of, points_of, sequence_of
+from core.document.measured import centre_of, is_angle, measurable, moments_of, points_of, sequence_of
 from core.document.names import name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity
@@ -149,7 +150,10 @@ def _length(project: Project, figure: Figure) -> tuple[Entry, ...]:
 
 
 def _diameter(project: Project, figure: Figure) -> tuple[Entry, ...]:
-    return (_of(project, figure), _choice(figure, "across", "Across", ACROSS))
+    if centre_of(figure) is None:
+        return (_of(project, figure), _choice(figure, "across", "Across", ACROSS))
+    whole: Callable[[str], Edit] = lambda of: SetFigure(replace(figure, of=of, between=None))  # noqa: E731, a row's edit
+    return (dataclasses.replace(_of(project, figure), edit=whole),)
 
 
 def _moment(project: Project, figure: Figure) -> tuple[Entry, ...]:

@@ -23,6 +23,7 @@ OF_WORDS = {
     "diameter": ("whose diameter it is", "body"),
 }
 SPAN = 'such as [{"sequence": "retract", "at": "start"}, {"sequence": "retract", "after": "leg-up"}]'
+ABOUT = 'none, or such as [{"body": "leg", "point": [0, -66]}], the body being the one that it is of'
 MOMENT_WORDS = {
     "travel": ("a travel is between two moments", SPAN),
     "stroke": ("a stroke is used between two moments", SPAN),
@@ -30,7 +31,7 @@ MOMENT_WORDS = {
         "a length is as made, or at one moment",
         'none, or such as [{"sequence": "retract", "at": "end"}]',
     ),
-    "diameter": ("a diameter is the same at every moment", "no between"),
+    "diameter": ("a diameter is of a whole body, or about a point of it", ABOUT),
 }
 
 

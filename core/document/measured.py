@@ -16,6 +16,7 @@ from core.document.project import (
     Jack,
     Moment,
     Pivot,
+    Point,
     Project,
     Quantity,
     Rod,
@@ -26,7 +27,7 @@ from core.document.project import (
 
 POINTS = MappingProxyType({"distance": (2,), "angle": (2, 3, 4), "gap": (2,)})
 """How many points each of these is between."""
-MOMENTS = MappingProxyType({"travel": (2,), "stroke": (2,), "length": (0, 1), "diameter": (0,)})
+MOMENTS = MappingProxyType({"travel": (2,), "stroke": (2,), "length": (0, 1)})
 """How many moments each of these is measured at."""
 OF: MappingProxyType[str, tuple[type, ...]] = MappingProxyType(
     {"travel": DRIVEN, "stroke": (Pivot, Slide, Slot, Jack), "length": (Rod, Jack), "diameter": (Body,)}
@@ -50,10 +51,26 @@ def measurable(project: Project, quantity: Quantity) -> tuple[Body | Connection,
 def moments_of(figure: Figure) -> tuple[Moment, ...]:
     """The moments that a figure of one thing is measured at: two of a travel or a stroke, one or none of a length, none
     of a diameter; raises msgspec.ValidationError for anything else."""
+    if figure.quantity == "diameter":
+        centre_of(figure)
+        return ()
     written = () if figure.between is None else msgspec.convert(figure.between, tuple[Moment, ...], strict=True)
     if len(written) not in MOMENTS[figure.quantity]:
         raise msgspec.ValidationError(f"a {figure.quantity} is not at {len(written)} moments")
     return written
+
+
+def centre_of(figure: Figure) -> Point | None:
+    """The point of its body that a diameter is of the circle about; None of the whole body.
+
+    Raises msgspec.ValidationError for anything else.
+    """
+    if figure.between is None:
+        return None
+    (centre,) = msgspec.convert(figure.between, tuple[FigurePoint], strict=True)
+    if centre.body != figure.of or centre.point is None or not _is_clear(centre):
+        raise msgspec.ValidationError("a diameter is about a point of its own body")
+    return centre.point
 
 
 def sequence_of(sequences: Iterable[Sequence], moment: Moment) -> str | None:

@@ -386,8 +386,8 @@ class Figure(Value, frozen=True, kw_only=True):
     `between` is two moments for a travel and, of one sequence, for a stroke; two points for a distance, and for an
     angle two points (the direction from one to the other, from the x axis), three (the corner at the middle one) or
     four (between two lines); for a gap two bodies, edges or points; for a length one moment, or nothing for the length
-    as it is made; for a diameter nothing. `of` is the connection that travels, whose stroke is used or whose pins are
-    a length apart, or the body whose diameter it is.
+    as it is made; for a diameter nothing, or a point of its body for the circle about that alone. `of` is the
+    connection that travels, whose stroke is used or whose pins are a length apart, or the body whose diameter it is.
     """
 
     id: Id

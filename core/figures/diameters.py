@@ -8,12 +8,15 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from core.document.project import Body, Figure, Pivot, Point, Project
+from core.document.measured import centre_of
+from core.document.project import Body, Circle, Figure, Pivot, Point, Project
 from core.figures.measure import NotMeasured
 from core.figures.result import Roundness, Sides
 from core.geometry.extents import farthest, width
 from core.geometry.outlines import middle, outline
 
+SAME_PLACE = 1e-3
+"""Millimetres from a point at which a circle's centre still is that point."""
 NEAR_THE_MIDDLE = 0.1
 """How far from an outline's middle a pivot may be and still be its hub, as a share of the radius."""
 
@@ -26,7 +29,25 @@ def diameter_of(project: Project, figure: Figure) -> tuple[float, Roundness | Si
     shape = outline(body)
     if shape.is_empty:
         raise NotMeasured("It has no outline.")
+    centre = centre_of(figure)
+    if centre is not None:
+        return _circle_about(body, centre)
     return _sides(body, shape) if figure.across == "outline" else _about_hub(project, body, shape)
+
+
+def circles_about(body: Body, centre: Point) -> tuple[Circle, ...]:
+    """The circles of a body that are drawn about a point of it."""
+    circles = (one for one in body.shapes if isinstance(one, Circle))
+    return tuple(one for one in circles if math.dist(one.centre, centre) <= SAME_PLACE)
+
+
+def _circle_about(body: Body, centre: Point) -> tuple[float, Roundness]:
+    """Of a wheel that is drawn in one with its leg."""
+    radius = max((one.radius for one in circles_about(body, centre)), default=0.0)
+    if radius == 0.0:
+        raise NotMeasured("No circle of it is drawn about that point.")
+    across = ((centre[0] - radius, centre[1]), (centre[0] + radius, centre[1]))
+    return 2.0 * radius, Roundness(about=None, farthest=radius, nearest=radius, across=across)
 
 
 def _about_hub(project: Project, body: Body, shape: BaseGeometry) -> tuple[float, Roundness]:

@@ -24,7 +24,7 @@ from core.document.project import Body, Connection, Figure, Pivot, Point, Projec
 from core.drawing.drawing import Label, Line
 from core.figures.besides import besides_sentence
 from core.figures.evaluate import evaluate
-from core.figures.fresh import fresh_figure
+from core.figures.fresh import circle_under, fresh_figure
 from core.figures.measure import MotionFor, placed
 from core.figures.result import FigureResult, Roundness, Sides
 from core.study import Study
@@ -40,6 +40,8 @@ class _OfOneThing(Following):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self._taken: str | None = None
+        self._about: Point | None = None
+        """Of a body the point, as drawn, that was meant of it."""
         self._found: tuple[Study, FigureResult] | None = None
 
     def hint(self) -> str:
@@ -61,7 +63,7 @@ class _OfOneThing(Following):
         if thing is None:
             self._bench.session.trouble.emit("Nothing that can be measured so is drawn there")
         else:
-            self._taken = thing.id
+            self._taken, self._about = thing.id, self._aimed_at(thing, hand)
         self._bench.changed.emit()
 
     def finish(self) -> None:
@@ -106,6 +108,10 @@ class _OfOneThing(Following):
             return None
         return thing_under(project, self._bench.view, measurable(project, self.quantity), hand, self._bench.stand())
 
+    def _aimed_at(self, thing: Thing, hand: Hand) -> Point | None:
+        """What of a thing is meant, where not the whole."""
+        return None
+
     def _figure(self) -> Figure | None:
         session, project = self._bench.session, self._bench.project
         things = () if project is None else measurable(project, self.quantity)
@@ -114,7 +120,7 @@ class _OfOneThing(Following):
             return None
         sequence = session.sequence.id if session.sequence is not None else ""
         moment = self._bench.stand().moment
-        figure = fresh_figure(project, self.quantity, thing, sequence=sequence, moment=moment)
+        figure = fresh_figure(project, self.quantity, thing, sequence=sequence, moment=moment, about=self._about)
         return replace(figure, confidence="measured")
 
     def _result(self) -> FigureResult | None:
@@ -135,6 +141,13 @@ class _OfOneThing(Following):
 class DiameterTool(_OfOneThing):
     id, words = "measure-diameter", "Measure a diameter"
     asks = "Click a wheel, or any other body, to measure across it"
+
+    def _aimed_at(self, thing: Thing, hand: Hand) -> Point | None:
+        """The circle under the hand, of a wheel that is drawn in one with its leg."""
+        project = self._bench.project
+        if project is None or not isinstance(thing, Body):
+            return None
+        return circle_under(project, thing, self._bench.stand().drawn(thing.id, hand.raw))
 
 
 class LengthTool(_OfOneThing):

@@ -267,7 +267,7 @@ WRONG: list[tuple[Bend, str, str]] = [
     (figure(quantity="length", of="leg-pivot"), "figures[0].of (brace-stroke)", "is a pivot, not a rod or jack"),
     (figure(quantity="length", of="door-rod"), "figures[0].between (brace-stroke)", "or at one moment"),
     (figure(quantity="diameter", of="legs", between=None), "figures[0].of (brace-stroke)", "did you mean 'leg'?"),
-    (figure(quantity="diameter", of="leg"), "figures[0].between (brace-stroke)", "same at every moment"),
+    (figure(quantity="diameter", of="leg"), "figures[0].between (brace-stroke)", "about a point of it"),
 ]  # fmt: skip
 
 

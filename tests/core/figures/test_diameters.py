@@ -12,8 +12,10 @@ from core.document.checks import problems
 from core.document.project import Aircraft, Body, Circle, Figure, Jack, Pivot, Polygon, Project, Rod, Shape, View, Wall
 from core.figures.conflicts import Kind, conflicts
 from core.figures.evaluate import evaluate
+from core.figures.fresh import circle_under, fresh_figure
 from core.figures.result import FigureResult, MadeLength, Roundness, Sides
 from core.figures.told import sentence, to_json
+from core.figures.words import measured_words
 from core.study import run
 from tests.core.figures.test_evaluate import END, leg_with_jack
 
@@ -111,6 +113,44 @@ def test_a_diameter_across_a_wheel_does_not_contradict_its_width():
     assert [one.kind for one in conflicts(both, results)] == [Kind.SOURCES]
     apart = replace(both, figures=(project.figures[0], replace(other, across="outline")))
     assert conflicts(apart, evaluate(apart, lambda _: pytest.fail("nothing moves"))) == ()
+
+
+# ---- a wheel that is drawn in one with its leg -----------------------------------------------------------------------
+
+LEG = Polygon(points=((-4.0, 4.0), (4.0, 4.0), (3.0, -60.0), (-3.0, -60.0)))
+TYRE, RIM = Circle(centre=(0.0, -66.0), radius=12.0), Circle(centre=(0.0, -66.0), radius=7.0)
+
+
+def test_the_circle_about_a_point_of_a_body_alone():
+    about = [{"body": "wheel", "point": [0.0, -66.0]}]
+    one = measured(
+        project := wheel(LEG, RIM, TYRE, axle=None, between=about, published="240 mm ± 1 mm", full_size=True)
+    )
+    assert (one.model, one.within_published) == (24.0, True)
+    assert sentence(one, project) == "Wheel is 24 mm, as published."
+    assert measured_words(project, one.figure) == "diameter of wheel, its circle about 0, −66 mm"
+    lost = measured(wheel(LEG, TYRE, axle=None, between=[{"body": "wheel", "point": [0.0, -60.0]}]))
+    assert "No circle" in lost.trouble
+
+
+@pytest.mark.parametrize(
+    "about", [[{"body": "fork", "point": [0, 0]}], [{"body": "wheel"}], [{"pivot": "axle"}], [], "it"]
+)
+def test_a_diameter_is_about_one_point_of_its_own_body(about: Any):
+    (found,) = problems(wheel(TYRE, between=about))
+    assert "about a point of it" in found.wrong
+
+
+def test_the_circle_under_the_hand_is_the_largest_there_unless_the_body_is_round():
+    both = wheel(LEG, RIM, TYRE, axle=None)
+    leg = both.bodies[1]
+    assert circle_under(both, leg, (0.0, -70.0)) == (0.0, -66.0)
+    assert circle_under(both, leg, (0.0, -20.0)) is None
+    assert circle_under(wheel(RIM, TYRE), wheel(RIM, TYRE).bodies[1], (0.0, -70.0)) is None
+    figure = fresh_figure(both, "diameter", leg, about=(0.0, -66.0))
+    assert figure.between == [{"body": "wheel", "point": [0.0, -66.0]}]
+    assert measured(replace(both, figures=(figure,))).model == 24.0
+    assert fresh_figure(both, "diameter", leg).across == "outline", "slim as a whole"
 
 
 # ---- lengths ---------------------------------------------------------------------------------------------------------
