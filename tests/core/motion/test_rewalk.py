@@ -19,7 +19,7 @@ from tests.properties.closures import platform
 
 def solved(project: Project, previous: Motion | None = None) -> Motion:
     schedule = lay_out(project.sequences[0])
-    return solve_motion(build(project), schedule, np.linspace(0.0, schedule.seconds, 241), previous)
+    return solve_motion(build(project), schedule, np.linspace(0.0, schedule.seconds, 121), previous)
 
 
 def moved(project: Project, number: int, x: float, y: float) -> Project:
@@ -38,7 +38,7 @@ def assert_alike(one: Motion, other: Motion) -> None:
     assert [type(trouble) for trouble in one.troubles] == [type(trouble) for trouble in other.troubles]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.integers(0, 60), st.integers(0, 9), st.floats(-6.0, 6.0), st.floats(-6.0, 6.0))
 def test_it_goes_as_one_that_is_walked_from_its_start(seed, number, x, y):
     project = platform(seed).project
