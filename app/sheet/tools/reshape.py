@@ -134,12 +134,16 @@ class ReshapeTool(Following):
             return ()
         shape, handle = body.shapes[held[0]], held[1]
         if isinstance(shape, Circle):
-            centre = (Field(id="x", words="x", value=shape.centre[0]), Field(id="y", words="y", value=shape.centre[1]))
-            return (*centre, Field(id="radius", words="Radius", value=shape.radius))
-        place = (Field(id="x", words="x", value=handle.at[0]), Field(id="y", words="y", value=handle.at[1]))
+            return (*self._place(body, shape.centre), Field(id="radius", words="Radius", value=shape.radius))
+        place = self._place(body, handle.at)
         if handle.grip is Grip.CORNER:
             return (*place, Field(id="round", words="Round to", value=0.0))
         return place
+
+    def _place(self, body: Body, at: Point) -> tuple[Field, Field]:
+        """Where something is drawn; its words say so where it stands elsewhere."""
+        as_drawn = "" if self._bench.stand().placed(body.id, at) == at else " as drawn"
+        return (Field(id="x", words=f"x{as_drawn}", value=at[0]), Field(id="y", words=f"y{as_drawn}", value=at[1]))
 
     def enter(self, values: Mapping[str, float]) -> None:
         body, held = self._bench.chosen_body, self._held

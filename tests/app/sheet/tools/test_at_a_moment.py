@@ -58,6 +58,8 @@ def test_a_corner_follows_the_hand_where_the_body_stands(hand, moment):
     assert math.dist(standing(hand, "leg", moved), to) < WITHIN
     assert len(made) == 4
     assert hand.window.session.undo_label == "Reshape of Leg"
+    words = [field.words for field in hand.window.sheet._tool.fields()]
+    assert words[:2] == (["x", "y"] if moment == 0.0 else ["x as drawn", "y as drawn"])
 
 
 @pytest.mark.parametrize("moment", [0.0, 0.5, 1.0])
