@@ -82,6 +82,8 @@ class Session(QObject):
         self._finding: Finding | None = None
         self._followed: Finding | None = None
         self._looked_at_only = ""
+        self.ahead: Callable[[], Iterable[float]] = tuple
+        """The moments that come next if nothing comes between, seconds: whoever solves one may solve them with it."""
         self._trial: Edit | None = None
         self._goes_along = False
         self._tried: tuple[Project, Project] | None = None

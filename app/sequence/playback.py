@@ -1,6 +1,11 @@
-"""Playing a sequence: the moment follows the clock, so a slow repaint drops frames and never slows the motion."""
+"""Playing a sequence: the moment follows the clock, so a slow repaint drops frames and never slows the motion.
+
+It goes by ticks of the clock that are known beforehand, so that what is to be shown can be solved many moments at once.
+"""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
@@ -11,12 +16,26 @@ from core.motion.schedule import frame_times
 from core.units.times import model_seconds
 
 INTERVAL_MS = 16
+"""A tick."""
+AHEAD = 32
+"""Ticks that are foreseen: to solve so many moments takes hardly longer than to solve one."""
 SPEEDS = (0.05, 0.1, 0.25, 0.5, 1.0, 2.0)
 """Seconds of the model that a second of the clock shows."""
 NEXT = 1.001
 """The next speed is faster or slower by more than this."""
 TINY = 1e-9
 """Seconds within which a moment counts as the frame's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Moments at a steady pace from one on, seconds."""
+
+    begin: float
+    pace: float
+
+    def __getitem__(self, number: int) -> float:
+        return self.begin + number * self.pace
 
 
 class Playback(QObject):
@@ -29,6 +48,8 @@ class Playback(QObject):
         super().__init__(parent)
         self._session = session
         self._clock = QElapsedTimer()
+        self._ticks, self._tick = Ticks(0.0, 0.0), 0
+        """From when the clock was started, and the last that was shown."""
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.setInterval(INTERVAL_MS)
@@ -39,6 +60,7 @@ class Playback(QObject):
         self._as_prototype = False
         session.project_opened.connect(self.pause)
         session.sequence_changed.connect(self.pause)
+        session.ahead = self.ahead
 
     @property
     def playing(self) -> bool:
@@ -88,7 +110,7 @@ class Playback(QObject):
             return
         if self._at_far_end():
             self._session.set_moment(self._seconds if self._backwards else 0.0)
-        self._clock.start()
+        self._begin()
         self._timer.start()
         self.changed.emit()
 
@@ -134,8 +156,33 @@ class Playback(QObject):
 
     def advance(self, elapsed: float) -> None:
         """Go on by that many seconds of the clock."""
+        self._go_on(self._session.moment + elapsed * self._pace)
+
+    def ahead(self) -> tuple[float, ...]:
+        """The moments of the next ticks; none while it does not play."""
+        if not self.playing:
+            return ()
+        coming = (self._ticks[self._tick + number] for number in range(1, AHEAD + 1))
+        return tuple(one for one in coming if 0.0 <= one <= self._seconds)
+
+    @property
+    def _pace(self) -> float:
+        """Seconds of the model in a second of the clock, below nought backwards."""
+        return -self.speed if self._backwards else self.speed
+
+    def _begin(self) -> None:
+        """Count ticks from the moment that is shown, and from now on."""
+        self._ticks, self._tick = Ticks(self._session.moment, self._pace * INTERVAL_MS / 1000.0), 0
+        self._clock.start()
+
+    def _on_timeout(self) -> None:
+        if self._ticks.pace != self._pace * INTERVAL_MS / 1000.0 or self._ticks[self._tick] != self._session.moment:
+            self._begin()  # another speed, or somebody has gone to another moment
+        self._tick = round(self._clock.elapsed() / INTERVAL_MS)
+        self._go_on(self._ticks[self._tick])
+
+    def _go_on(self, wanted: float) -> None:
         seconds = self._seconds
-        wanted = self._session.moment + elapsed * self.speed * (-1 if self._backwards else 1)
         if 0.0 <= wanted <= seconds:
             self._session.set_moment(wanted)
         elif self._looping and seconds > 0:
@@ -143,9 +190,6 @@ class Playback(QObject):
         else:
             self._session.set_moment(min(max(0.0, wanted), seconds))
             self.pause()
-
-    def _on_timeout(self) -> None:
-        self.advance(self._clock.restart() / 1000.0)
 
     # ---- by hand -------------------------------------------------------------------------------------------------
 

@@ -19,7 +19,7 @@ from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
 from core.drawing.paths import TracedPath, with_paths
 from core.drawing.scene import Scene
-from core.drawing.situation import Situation, poses_between, situation_at
+from core.drawing.situation import Situation, poses_at_each, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.depth import QuickDepths
 from core.interference.placement import parts_of
@@ -71,6 +71,8 @@ class ShownMoment(QObject):
         self._scene: Scene | None = None
         self._poses: Floats | None = None
         self._zeros: Floats = np.zeros((0, 3))
+        self._solved: tuple[Motion | None, dict[float, Floats]] = (None, {})
+        """Poses by their time: those that were asked for last, and those that come next."""
         self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
         """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
@@ -201,8 +203,16 @@ class ShownMoment(QObject):
         if self._poses is None:
             motion = None if self._as_drawn else self._motion()
             count = len(self._scene.project.bodies) if self._scene is not None else 0
-            self._poses = self._drawn_poses(count) if motion is None else poses_between(motion, self._time(motion))
+            self._poses = self._drawn_poses(count) if motion is None else self._poses_of(motion)
         return self._poses
+
+    def _poses_of(self, motion: Motion) -> Floats:
+        """(B, 3) at the moment; what comes next is solved with it."""
+        time = self._time(motion)
+        if self._solved[0] is not motion or time not in self._solved[1]:
+            times = (time, *self._session.ahead())
+            self._solved = (motion, dict(zip(times, poses_at_each(motion, times), strict=True)))
+        return self._solved[1][time]
 
     def _drawn_poses(self, count: int) -> Floats:
         """(B, 3) of bodies as drawn; the same object for as many."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -97,9 +98,13 @@ def _accepted(study: SequenceStudy, overlaps: tuple[Overlap, ...]) -> frozenset[
 
 def poses_between(motion: Motion, time: float) -> Floats:
     """(B, 3) solved poses at any moment; beyond the ends those of the ends."""
-    inside = min(max(time, float(motion.times[0])), float(motion.times[-1]))
-    poses: Floats = motion.poses_at(np.array([inside]))[0]
+    poses: Floats = poses_at_each(motion, (time,))[0]
     return poses
+
+
+def poses_at_each(motion: Motion, times: Sequence[float]) -> Floats:
+    """(T, B, 3) the same at many moments, which takes hardly longer than at one."""
+    return motion.poses_at(np.clip(np.array(times), motion.times[0], motion.times[-1]))
 
 
 def _gap(study: SequenceStudy, finding: Finding | None, time: float) -> Clearance | None:

@@ -175,16 +175,32 @@ class Hand:
         self._let_go(MOVES)
 
     def plays(self) -> None:
-        """The moment goes on by a sixtieth of a second at a time, from several places of the sequence, and everything
-        that shows it is painted."""
-        session = self.window.session
+        """It plays by its own clock from several places of the sequence, with everything that shows it. A frame is
+        timed from its moment to the screen; what is spent is all that is done from one frame to the next."""
+        session, playback = self.window.session, self.window.playback
+        begun = [0.0]
+
+        def begin(_moment: float) -> None:
+            begun[0] = time.perf_counter()
+
+        def end() -> None:
+            if self.canvas in self.painted.shown:
+                self.painted.shown.clear()
+                frames.append((1000.0 * (time.perf_counter() - begun[0]), time.thread_time()))
+
+        session.moment_changed.connect(begin)
+        self.window.updated.connect(end)
         for start in PLAYED_FROM:
             session.set_moment(start)
             self._settle()
-            for number in range(MOVES):
-                self.painted.shown.clear()
-                moment = start + (number + 1) / MOVES_A_SECOND
-                self._timed(partial(session.set_moment, moment), lambda: self.canvas in self.painted.shown)
+            frames: list[tuple[float, float]] = []
+            playback.play()
+            self._until(lambda: len(frames) > MOVES)
+            playback.pause()
+            self.figures.repaint += [wall for wall, _ in frames[1:]]
+            self.figures.repaint_spent += np.diff([1000.0 * spent for _, spent in frames]).tolist()
+        self.window.updated.disconnect(end)
+        session.moment_changed.disconnect(begin)
 
     def _move(self, number: int) -> float:
         """Move the hand, and wait until what it drags is painted; when that began."""

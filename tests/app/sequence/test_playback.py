@@ -1,7 +1,9 @@
+import time
+
 import pytest
 from msgspec.structs import replace
 
-from app.sequence.playback import Playback
+from app.sequence.playback import AHEAD, Playback
 from app.session import Session
 from core.document.aircraft_edits import SetAircraft
 from core.motion.schedule import frame_times
@@ -52,6 +54,52 @@ def test_over_and_over_it_goes_through_the_end_without_losing_time(session: Sess
     playback.set_backwards(True)
     playback.advance(0.5)
     assert session.moment == pytest.approx(SECONDS - 0.3)
+
+
+def test_it_plays_by_ticks_that_are_foreseen(qtbot, session: Session, playback: Playback):
+    shown: list[float] = []
+    foreseen: set[float] = set()
+
+    def note(moment: float) -> None:
+        shown.append(moment)
+        foreseen.update(playback.ahead())
+
+    assert playback.ahead() == ()
+    session.moment_changed.connect(note)
+    session.set_moment(1.0)
+    playback.play()
+    foreseen.update(playback.ahead())
+    qtbot.waitUntil(lambda: len(shown) > 8)
+    assert foreseen >= set(shown[1:])  # to the last bit
+    playback.set_speed(0.25)
+    qtbot.waitUntil(lambda: len(shown) > 12)
+    session.set_moment(3.0)  # somebody goes elsewhere
+    qtbot.waitUntil(lambda: len(shown) > 20)
+    assert 3.0 < session.moment < 3.5
+    assert foreseen >= set(shown[-5:])
+    playback.pause()
+    assert playback.ahead() == ()
+
+
+def test_a_slow_window_drops_ticks_and_no_time(qtbot, session: Session, playback: Playback):
+    playback.play()
+    begun = time.perf_counter()
+    qtbot.waitUntil(lambda: session.moment > 0.0)
+    time.sleep(0.2)
+    qtbot.waitUntil(lambda: session.moment > 0.15)
+    assert session.moment == pytest.approx(time.perf_counter() - begun, abs=0.1)
+    playback.pause()
+
+
+def test_nothing_is_foreseen_beyond_either_end(session: Session, playback: Playback):
+    session.set_moment(SECONDS - 0.05)
+    playback.play()
+    assert len(playback.ahead()) == 3
+    playback.set_backwards(True)
+    playback.play()
+    assert len(playback.ahead()) == AHEAD
+    assert max(playback.ahead()) < SECONDS - 0.05
+    playback.pause()
 
 
 def test_speed_stays_within_what_there_is(playback: Playback):

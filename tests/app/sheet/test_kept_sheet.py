@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +15,8 @@ from app.sheet.ground import Ground
 from app.sheet.still import Still
 from core.document.joint_edits import MoveEnd
 from core.drawing.drawing import Geometry, Line, Mark
+from core.drawing.situation import poses_at_each
+from core.motion.motion import Motion
 from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness
 from tests.app.sheet.tools.things import aircraft
@@ -175,3 +178,25 @@ def test_a_ground_is_of_the_marks_that_stay_and_of_no_others(qapp):
     assert paint(*low[:3], *map(moved, low[3:])) == (0, 0)  # three are not worth it
     assert paint(*low, key=2) == (0, 0)
     assert paint(*low, key=2) == (20, 20)
+
+
+def test_what_plays_is_solved_many_moments_at_once_and_stands_where_it_would_alone(qtbot, tmp_path, monkeypatch):
+    asked: list[int] = []
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        shown, session = window.sheet.shown, window.session
+
+        def counted(motion: Motion, times: Sequence[float]) -> np.ndarray:
+            asked.append(len(times))
+            return poses_at_each(motion, times)
+
+        monkeypatch.setattr("app.sheet.moment.poses_at_each", counted)
+        stood: list[tuple[float, np.ndarray]] = []
+        session.moment_changed.connect(lambda moment: stood.append((moment, shown.poses)))
+        window.playback.play()
+        qtbot.waitUntil(lambda: len(stood) > 12)
+        window.playback.pause()
+        motion = session.sequence_study.motion
+        for moment, poses in stood:
+            assert np.abs(poses - poses_at_each(motion, [moment])[0]).max() < 1e-9
+        assert max(asked) > 20
+        assert len(asked) < 5
