@@ -178,7 +178,7 @@ class Hand:
         """It plays by its own clock from several places of the sequence, with everything that shows it. A frame is
         timed from its moment to the screen; what is spent is all that is done from one frame to the next."""
         session, playback = self.window.session, self.window.playback
-        begun = [0.0]
+        begun, frames = [0.0], []
 
         def begin(_moment: float) -> None:
             begun[0] = time.perf_counter()
@@ -186,19 +186,19 @@ class Hand:
         def end() -> None:
             if self.canvas in self.painted.shown:
                 self.painted.shown.clear()
-                frames.append((1000.0 * (time.perf_counter() - begun[0]), time.thread_time()))
+                frames.append((1000.0 * (time.perf_counter() - begun[0]), 1000.0 * time.thread_time()))
 
         session.moment_changed.connect(begin)
         self.window.updated.connect(end)
         for start in PLAYED_FROM:
             session.set_moment(start)
             self._settle()
-            frames: list[tuple[float, float]] = []
+            frames.clear()
             playback.play()
             self._until(lambda: len(frames) > MOVES)
             playback.pause()
             self.figures.repaint += [wall for wall, _ in frames[1:]]
-            self.figures.repaint_spent += np.diff([1000.0 * spent for _, spent in frames]).tolist()
+            self.figures.repaint_spent += np.diff([spent for _, spent in frames]).tolist()
         self.window.updated.disconnect(end)
         session.moment_changed.disconnect(begin)
 
