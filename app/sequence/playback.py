@@ -17,7 +17,7 @@ from core.units.times import model_seconds
 
 INTERVAL_MS = 16
 """A tick."""
-AHEAD = 32
+AHEAD = 64
 """Ticks that are foreseen: to solve so many moments takes hardly longer than to solve one."""
 SPEEDS = (0.05, 0.1, 0.25, 0.5, 1.0, 2.0)
 """Seconds of the model that a second of the clock shows."""

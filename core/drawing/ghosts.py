@@ -65,10 +65,31 @@ def at_one_place(ghosts: Sequence[Ghost]) -> tuple[Ghost, ...]:
 def ghost_marks(pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost], *, chosen: bool) -> Iterator[Mark]:
     """Outlines of what moves, where it stands elsewhere than at (B, 3) `poses`."""
     for ghost in ghosts:
-        elsewhere = _elsewhere(poses, ghost)
-        for piece in pieces:
-            if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
-                yield from outlines(piece, piece_pose(piece, ghost.poses), Line.GHOST, chosen=chosen)
+        yield from _marks_of(ghost, _elsewhere(poses, ghost), pieces, chosen=chosen)
+
+
+class KeptGhosts:
+    """The marks of ghosts in a view: the same from moment to moment, but where bodies pass their own ghosts."""
+
+    def __init__(self) -> None:
+        self._marks: dict[Ghost, tuple[list[bool], tuple[Mark, ...]]] = {}
+        """With which bodies stood elsewhere."""
+
+    def marks(self, pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost]) -> Iterator[Mark]:
+        """As `ghost_marks`, of the same pieces every time."""
+        before, self._marks = self._marks, {}
+        for ghost in ghosts:
+            elsewhere, kept = _elsewhere(poses, ghost), before.get(ghost)
+            if kept is None or kept[0] != elsewhere:
+                kept = (elsewhere, tuple(_marks_of(ghost, elsewhere, pieces, chosen=False)))
+            self._marks[ghost] = kept
+            yield from kept[1]
+
+
+def _marks_of(ghost: Ghost, elsewhere: list[bool], pieces: Sequence[Piece], *, chosen: bool) -> Iterator[Mark]:
+    for piece in pieces:
+        if piece.moves and (elsewhere[piece.bodies[0]] or elsewhere[piece.bodies[1]]):
+            yield from outlines(piece, piece_pose(piece, ghost.poses), Line.GHOST, chosen=chosen)
 
 
 def outlines(piece: Piece, pose: Pose, line: Line, *, chosen: bool = False) -> Iterator[Mark]:

@@ -16,7 +16,7 @@ from core.document.looks import not_drawn
 from core.document.project import Project, Target, View
 from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
 from core.drawing.extent import Bounds, extent
-from core.drawing.ghosts import Ghost, at_one_place, ghost_labels, ghost_marks, outlines
+from core.drawing.ghosts import Ghost, KeptGhosts, at_one_place, ghost_labels, ghost_marks, outlines
 from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
@@ -44,6 +44,8 @@ class Scene:
         self._signs = Signs(project)
         self._hidden = not_drawn(project)
         self._inside = _inside(project, parts)
+        self._ghosts: dict[str, KeptGhosts] = {}
+        """By view."""
         self._targets = {target.id: target for target in project.targets}
 
     def drawing(
@@ -71,7 +73,7 @@ class Scene:
         overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
         ghosts = at_one_place(ghosts)
         marks = [
-            *ghost_marks(pieces, poses, ghosts, chosen=False),
+            *self._ghosts.setdefault(view, KeptGhosts()).marks(pieces, poses, ghosts),
             *ghost_marks(every, poses, () if swung is None else (Ghost(swung),), chosen=True),
             *self._target_marks(every, told.finding, chosen),
             *_piece_marks(pieces, poses, chosen),

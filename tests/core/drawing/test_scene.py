@@ -11,7 +11,7 @@ import shapely
 from msgspec.structs import replace
 
 from core.document.project import Drive, Gearing, Pivot
-from core.drawing.drawing import Drawing, Line, Symbol, Tint
+from core.drawing.drawing import Drawing, Line, Mark, Symbol, Tint
 from core.drawing.extent import extent, moving_views
 from core.drawing.ghosts import Ghost
 from core.drawing.scene import Scene
@@ -197,6 +197,19 @@ def test_ghosts_are_of_what_moves_and_only_elsewhere():
 
 def words_of(drawing: Drawing) -> dict[str, tuple[float, float]]:
     return {label.text: label.at for label in drawing.labels}
+
+
+def test_a_ghost_is_made_once_for_many_moments_and_goes_where_bodies_pass_it():
+    ghost = Ghost(poses_between(RETRACT.motion, 0.0))
+
+    def ghosts_at(time: float) -> list[Mark]:
+        return [mark for mark in drawing_at(time, ghosts=[ghost]).marks if mark.line is Line.GHOST]
+
+    made, again = ghosts_at(2.0), ghosts_at(2.5)
+    assert len(made) == 2
+    assert all(one is other for one, other in zip(made, again, strict=True))
+    assert ghosts_at(0.0) == []
+    assert ghosts_at(2.0) == made
 
 
 def test_each_ghost_says_its_moment_where_it_stands():
