@@ -178,7 +178,7 @@ class Playback(QObject):
     def _on_timeout(self) -> None:
         if self._ticks.pace != self._pace * INTERVAL_MS / 1000.0 or self._ticks[self._tick] != self._session.moment:
             self._begin()  # another speed, or somebody has gone to another moment
-        self._tick = round(self._clock.elapsed() / INTERVAL_MS)
+        self._tick = (self._clock.elapsed() + INTERVAL_MS // 2) // INTERVAL_MS
         self._go_on(self._ticks[self._tick])
 
     def _go_on(self, wanted: float) -> None:

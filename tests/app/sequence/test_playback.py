@@ -1,5 +1,3 @@
-import time
-
 import pytest
 from msgspec.structs import replace
 
@@ -56,39 +54,71 @@ def test_over_and_over_it_goes_through_the_end_without_losing_time(session: Sess
     assert session.moment == pytest.approx(SECONDS - 0.3)
 
 
-def test_it_plays_by_ticks_that_are_foreseen(qtbot, session: Session, playback: Playback):
-    shown: list[float] = []
-    foreseen: set[float] = set()
+class Clock:
+    """Goes on when it is told to."""
 
-    def note(moment: float) -> None:
-        shown.append(moment)
-        foreseen.update(playback.ahead())
+    def __init__(self) -> None:
+        self.now = self.begun = 0
 
+    def start(self) -> None:
+        self.begun = self.now
+
+    def elapsed(self) -> int:
+        return self.now - self.begun
+
+
+@pytest.fixture
+def clock(playback: Playback) -> Clock:
+    playback._timer.setInterval(3_600_000)  # the test's hand says when it runs out
+    playback._clock = Clock()
+    return playback._clock
+
+
+def go_on(playback: Playback, clock: Clock, milliseconds: int) -> float:
+    clock.now += milliseconds
+    playback._on_timeout()
+    return playback._session.moment
+
+
+def test_it_plays_by_ticks_that_are_foreseen(session: Session, playback: Playback, clock: Clock):
     assert playback.ahead() == ()
-    session.moment_changed.connect(note)
     session.set_moment(1.0)
     playback.play()
-    foreseen.update(playback.ahead())
-    qtbot.waitUntil(lambda: len(shown) > 8)
-    assert foreseen >= set(shown[1:])  # to the last bit
-    playback.set_speed(0.25)
-    qtbot.waitUntil(lambda: len(shown) > 12)
-    session.set_moment(3.0)  # somebody goes elsewhere
-    qtbot.waitUntil(lambda: len(shown) > 20)
-    assert 3.0 < session.moment < 3.5
-    assert foreseen >= set(shown[-5:])
+    for late in (16, 17, 15, 16, 40, 16, 16, 500):
+        foreseen = playback.ahead()
+        assert go_on(playback, clock, late) in foreseen  # to the last bit
+    assert session.moment == pytest.approx(1.0 + clock.now / 1000.0, abs=0.009)
     playback.pause()
     assert playback.ahead() == ()
 
 
-def test_a_slow_window_drops_ticks_and_no_time(qtbot, session: Session, playback: Playback):
+def test_another_speed_or_place_is_gone_on_from(session: Session, playback: Playback, clock: Clock):
     playback.play()
-    begun = time.perf_counter()
-    qtbot.waitUntil(lambda: session.moment > 0.0)
-    time.sleep(0.2)
-    qtbot.waitUntil(lambda: session.moment > 0.15)
-    assert session.moment == pytest.approx(time.perf_counter() - begun, abs=0.1)
-    playback.pause()
+    at = go_on(playback, clock, 160)
+    playback.set_speed(0.25)
+    go_on(playback, clock, 16)
+    assert go_on(playback, clock, 160) == pytest.approx(at + 0.04)
+    session.set_moment(3.0)  # somebody goes elsewhere
+    go_on(playback, clock, 16)
+    foreseen = playback.ahead()
+    assert go_on(playback, clock, 64) in foreseen
+    assert session.moment == pytest.approx(3.016)
+
+
+def test_a_slow_window_drops_ticks_and_no_time(session: Session, playback: Playback, clock: Clock):
+    playback.play()
+    assert go_on(playback, clock, 1600) == pytest.approx(1.6)
+
+
+def test_through_the_end_it_goes_on_by_ticks_from_the_start(session: Session, playback: Playback, clock: Clock):
+    playback.set_looping(True)
+    session.set_moment(SECONDS - 0.016)
+    playback.play()
+    assert go_on(playback, clock, 32) == pytest.approx(0.016)
+    go_on(playback, clock, 16)
+    foreseen = playback.ahead()
+    assert go_on(playback, clock, 32) in foreseen
+    assert session.moment == pytest.approx(0.048)
 
 
 def test_nothing_is_foreseen_beyond_either_end(session: Session, playback: Playback):

@@ -91,7 +91,7 @@ def test_the_last_of_many_moments_is_told(qtbot, tmp_path):
         session.choose("door")
         for number in range(8):
             session.set_moment(0.05 * number)
-        qtbot.waitUntil(lambda: not details._behind.isActive())
+        qtbot.waitUntil(lambda: not details._behind.isActive() and not session._leisure._waiting)
         told = details.table.grab().toImage()
         details.refresh()
         assert details.table.grab().toImage() == told
@@ -199,4 +199,4 @@ def test_what_plays_is_solved_many_moments_at_once_and_stands_where_it_would_alo
         for moment, poses in stood:
             assert np.abs(poses - poses_at_each(motion, [moment])[0]).max() < 1e-9
         assert max(asked) > 20
-        assert len(asked) < 5
+        assert len(asked) < len(stood) / 2
