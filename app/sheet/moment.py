@@ -28,7 +28,7 @@ from core.motion.moments import moment_of
 from core.motion.motion import Motion, in_order
 from core.pulling.ends import EndHeld, hold_end
 from core.pulling.grab import grips_at
-from core.study import SequenceStudy
+from core.study import SequenceStudy, Study
 
 Floats = NDArray[np.float64]
 
@@ -76,6 +76,8 @@ class ShownMoment(QObject):
         self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
         """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
+        self._told: tuple[tuple[object, ...], Situation] | None = None
+        """The last that a check said, and of what."""
         self._depths = QuickDepths()
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
@@ -186,11 +188,21 @@ class ShownMoment(QObject):
             if study is None or sequence is None or self._scene is None or self._as_drawn:
                 self._situation = Situation(finding=self._session.finding)
             else:
-                self._situation = situation_at(
-                    sequence, study.parts, study.pairs, self.poses, self._time(sequence.motion),
-                    finding=None if self.pulled else self._session.finding, depths=self._depths,
-                )  # fmt: skip
+                self._situation = self._told_by(study, sequence)
         return self._situation
+
+    def _told_by(self, study: Study, sequence: SequenceStudy) -> Situation:
+        """What a check says of the moment: the same object while the check and the moment are the same, though the hand
+        moves on, for overlaps take some milliseconds each."""
+        finding = None if self.pulled else self._session.finding
+        of = (study, sequence, self.poses, finding)
+        if self._told is None or any(one is not other for one, other in zip(self._told[0], of, strict=True)):
+            time = self._time(sequence.motion)
+            told = situation_at(
+                sequence, study.parts, study.pairs, self.poses, time, finding=finding, depths=self._depths
+            )
+            self._told = (of, told)
+        return self._told[1]
 
     @property
     def poses(self) -> Floats:

@@ -15,10 +15,13 @@ from app.sheet.ground import Ground
 from app.sheet.still import Still
 from core.document.joint_edits import MoveEnd
 from core.drawing.drawing import Geometry, Line, Mark
-from core.drawing.situation import poses_at_each
+from core.drawing.situation import poses_at_each, situation_at
+from core.interference.pairs import Pairs
+from core.interference.placement import Parts
 from core.motion.motion import Motion
 from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness
+from core.study import SequenceStudy
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sheet.under_hand import pixels
 from tests.app.window import opened_window, wait_for_check
@@ -200,3 +203,30 @@ def test_what_plays_is_solved_many_moments_at_once_and_stands_where_it_would_alo
             assert np.abs(poses - poses_at_each(motion, [moment])[0]).max() < 1e-9
         assert max(asked) > 20
         assert len(asked) < len(stood) / 2
+
+
+def test_what_a_check_says_of_a_moment_is_worked_out_once_while_the_hand_moves_on(qtbot, tmp_path, monkeypatch):
+    asked: list[float] = []
+
+    def counted(study: SequenceStudy, parts: Parts, pairs: Pairs, poses: np.ndarray, time: float, **more: object):
+        asked.append(time)
+        return situation_at(study, parts, pairs, poses, time, **more)
+
+    monkeypatch.setattr("app.sheet.moment.situation_at", counted)
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        shown, session = window.sheet.shown, window.session
+        session.set_moment(0.5)
+        told = shown.situation
+        count = len(asked)
+        session.propose(MoveEnd("rod", 0, (0.0, -21.0)))
+        followed = [shown.situation]
+        session.propose(MoveEnd("rod", 0, (0.0, -22.0)))
+        followed.append(shown.situation)
+        assert followed == [told, told]
+        assert len(asked) <= count + 1
+        qtbot.waitUntil(lambda: session.study_current)
+        assert shown.situation is not told
+        session.set_moment(0.6)
+        count = len(asked)
+        assert shown.situation is not followed[0]
+        assert len(asked) == count + 1
