@@ -27,7 +27,7 @@ def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     """What an edit would break: the problems after it at places that had none before.
 
-    Outlines and the size of numbers are only looked at where the edit touched them, before it as well as after: it is
+    Outlines and numbers are only looked at where the edit touched them, before it as well as after: it is
     asked at every move of a hand that drags something.
     """
     found = tuple(islice(all_problems(after, before=before), MOST))
@@ -44,7 +44,7 @@ def all_problems(project: Project, folder: Path | None = None, *, before: Projec
     beyond_range = list(range_problems(project, before))
     yield from beyond_range
     if not beyond_range:  # what follows calculates
-        yield from number_problems(project)
+        yield from number_problems(project, before)
         yield from outline_problems(project, before)
         yield from sequence_problems(project)
         yield from figure_problems(project)

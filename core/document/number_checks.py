@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from itertools import zip_longest
-from typing import Any
+from typing import Any, TypeVar
 
 from core.document import kept
 from core.document.drawing_checks import drawings_in
@@ -27,6 +27,7 @@ from core.document.project import (
     Wall,
 )
 
+Thing = TypeVar("Thing")
 LARGEST = 1e6
 """A kilometre at model size; also more degrees, seconds and pixels than make sense."""
 SMALLEST = 1e-6
@@ -46,14 +47,15 @@ def range_problems(project: Project, before: Project | None = None) -> Iterator[
             yield problem(path, f"{number:.10g} is too large", right, thing=thing)
 
 
-def number_problems(project: Project) -> Iterator[Problem]:
-    """Of numbers within their range, those that cannot be what they stand for."""
+def number_problems(project: Project, before: Project | None = None) -> Iterator[Problem]:
+    """Of numbers within their range, those that cannot be what they stand for; bodies, connections and drives that are
+    the very same `before` are passed over."""
     yield from _project(project)
-    for index, body in enumerate(project.bodies):
+    for index, body in _others(project.bodies, () if before is None else before.bodies):
         yield from _body(("bodies", index), body)
-    for index, connection in enumerate(project.connections):
+    for index, connection in _others(project.connections, () if before is None else before.connections):
         yield from _connection(("connections", index), connection)
-    for index, drive in enumerate(project.drives):
+    for index, drive in _others(project.drives, () if before is None else before.drives):
         yield from _drive(("drives", index), drive)
     for index, rule in enumerate(project.pairs):
         yield from _at_least(("pairs", index, "clearance"), rule.clearance, "")
@@ -65,6 +67,15 @@ def number_problems(project: Project) -> Iterator[Problem]:
     for index, sequence in enumerate(project.sequences):
         for number, seconds in enumerate(sequence.pinned):
             yield from _at_least(("sequences", index, "pinned", number), seconds, sequence.id)
+
+
+def _others(things: tuple[Thing, ...], before: tuple[Thing, ...]) -> Iterator[tuple[int, Thing]]:
+    """Those of a row that are not the very same at their place in another."""
+    return (
+        (index, thing)
+        for index, (thing, old) in enumerate(zip_longest(things, before[: len(things)]))
+        if thing is not old
+    )
 
 
 def _numbers(held: Any, before: Any, path: Place, thing: str) -> Iterator[tuple[Place, float, str]]:
