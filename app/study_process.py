@@ -6,7 +6,6 @@ the hand goes on it is not left idle: what comes next is sent before the answer 
 
 from __future__ import annotations
 
-import os
 import queue
 import subprocess
 import sys
@@ -29,8 +28,6 @@ ROOT = Path(__file__).resolve().parent.parent
 PROGRAM = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from core.serving import main; main()"
 LOOK = 0.01
 """Seconds between two looks whether a study is still wanted."""
-ONE_THREAD = "OPENBLAS_NUM_THREADS"
-"""numpy's matrices are small here: threads for them only wait for the processor that the window has."""
 WIDE = 1 << 20
 """Bytes that the pipe of answers is to hold; what any user may ask for on Linux."""
 PATIENCE = 2.0
@@ -169,7 +166,6 @@ def _begun() -> subprocess.Popen[bytes] | None:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             creationflags=hidden,
-            env={**os.environ, ONE_THREAD: "1"},
         )
     except OSError:
         return None

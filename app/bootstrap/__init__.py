@@ -15,9 +15,13 @@ from app.bootstrap.environment import alone, environment_folder, is_ready, pytho
 from app.bootstrap.purpose import Purpose
 from app.bootstrap.talk import SetUpFailed, say
 
+ONE_THREAD = "OPENBLAS_NUM_THREADS"
+"""numpy's matrices are small here: threads for them only wait for a processor that something else has."""
+
 
 def ensure(purpose: Purpose) -> None:
     """Return when this is the ready environment's Python; otherwise make that ready and run the command again in it."""
+    os.environ.setdefault(ONE_THREAD, "1")
     try:
         home = environment_folder()
         if Path(sys.prefix).resolve() == home.resolve():
