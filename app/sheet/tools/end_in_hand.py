@@ -29,6 +29,11 @@ class EndInHand:
         """Where it stood."""
 
     @property
+    def words(self) -> str:
+        name = self._bench.name_of(self.connection.id)
+        return f"Drag the point of {name}; everything is solved and checked as it moves"
+
+    @property
     def why(self) -> str:
         """Why it does not follow the hand; empty where it does."""
         if self._moved and self._held is None:

@@ -13,6 +13,7 @@ from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
 from app.sheet.tools.end_in_hand import EndInHand, end_near
 from app.sheet.tools.grips import CATCH, GRIP_SIZE, Held, grip_marks, told_apart
+from app.sheet.tools.target_in_hand import TargetInHand, middle_of, targets_of
 from app.sheet.tools.tool import Field, Hand, Preview
 from core.document.lengths import shown_point
 from core.document.project import Body, Circle, Point, Shape
@@ -32,8 +33,8 @@ from core.sketch.reshaping import (
 
 class ReshapeTool(Following):
     """Handles on the chosen body: drag corners, edges and the middles of arcs; Enter parts an edge, Delete takes a
-    corner away. The points of connections that hang on the body can be dragged too. All of it where things stand at
-    the moment that is looked at: what changes is where they are drawn."""
+    corner away. The points of connections that hang on the body can be dragged too, and where it ought to be. All of it
+    where things stand at the moment that is looked at: what changes is where they are drawn."""
 
     id, words = "reshape", "Reshape"
     as_drawn = False
@@ -42,14 +43,13 @@ class ReshapeTool(Following):
         super().__init__(bench)
         self._held: Held | None = None
         self._every: tuple[Body, Sequence[Held]] | None = None
-        self._end: EndInHand | None = None
+        self._end: EndInHand | TargetInHand | None = None
         self._dragging = False
         self._shape: Shape | None = None
 
     def hint(self) -> str:
         if self._end is not None:
-            name = self._bench.name_of(self._end.connection.id)
-            return self._end.why or f"Drag the point of {name}; everything is solved and checked as it moves"
+            return self._end.why or self._end.words
         if self._bench.chosen_body is None:
             return "Click the body to reshape"
         if self._held is None:
@@ -62,10 +62,7 @@ class ReshapeTool(Following):
     def press(self, hand: Hand) -> None:
         self._hand = hand
         grip = self._handle_at(hand.raw, hand.reach)
-        near = end_near(self._bench, hand.raw, hand.reach)
-        if grip is not None and near is not None and self._away(grip, hand.raw) < near[0]:
-            near = None
-        end = None if near is None else EndInHand(self._bench, *near[1:])
+        end = self._point_at(hand, math.inf if grip is None else self._away(grip, hand.raw))
         grip = grip if end is None else None
         self._held, self._end, self._shape = grip, end, None
         self._dragging = grip is not None or end is not None
@@ -181,6 +178,8 @@ class ReshapeTool(Following):
         half = GRIP_SIZE * self._bench.reach
         if self._shape is None or self._hand is None:
             marks = self._standing(body, grip_marks([handle for _, handle in self._grips(body)], half))
+            for target, _ in targets_of(self._bench):
+                marks += cross_marks(middle_of(target, body), half, Line.OUTLINE)
         else:  # what is dragged, and only the grip in hand: the others would hide it
             marks = self._standing(body, shape_marks(self._shape))
             marks += cross_marks(self._hand.point, half, Line.OUTLINE)
@@ -233,6 +232,15 @@ class ReshapeTool(Following):
             return None
         near = [one for one in self._grips(body) if self._away(one, at) <= CATCH * reach]
         return min(near, key=lambda one: (one[1].grip is not Grip.CORNER, self._away(one, at)), default=None)
+
+    def _point_at(self, hand: Hand, nearer: float) -> EndInHand | TargetInHand | None:
+        """The nearest point of a connection or a target that the hand catches, no farther than a grip that it does."""
+        end = end_near(self._bench, hand.raw, hand.reach)
+        away = min(nearer, math.inf if end is None else end[0], CATCH * hand.reach)
+        for target, body in targets_of(self._bench):
+            if math.dist(middle_of(target, body), hand.raw) < away:
+                return TargetInHand(self._bench, target, body)
+        return None if end is None or end[0] > nearer else EndInHand(self._bench, *end[1:])
 
     def _away(self, one: Held, at: Point) -> float:
         """Millimetres from a place of the view to where a grip stands."""

@@ -11,7 +11,8 @@ from PySide6.QtTest import QTest
 
 from app.sheet.tools.end_in_hand import HELD_OFF, NOWHERE
 from core.document.joint_edits import ReplaceConnection
-from core.document.project import Drive, Jack, Move, Rod, Sequence, Step
+from core.document.project import Drive, Jack, Moment, Move, Rod, Sequence, Step, Target
+from core.findings.finding import Kind
 from tests.app.sheet.tools.things import aircraft, body
 from tests.app.sketcher import Sketcher
 from tests.app.window import opened_window, wait_for_check
@@ -153,3 +154,26 @@ def test_what_the_drives_hold_off_is_said(qtbot, tmp_path):
         QTest.mouseRelease(hand.canvas, LEFT, pos=hand.pixel(start[0] - 3.0 * y, start[1] + 3.0 * x))
         wait_for_check(qtbot, window)
         assert math.dist(standing(hand, "leg", place(hand, "ram", 1)), (35.0, 25.0)) == pytest.approx(50.0)
+
+
+@pytest.mark.parametrize("moment", [0.0, 0.3])
+def test_a_target_is_dragged_by_its_middle_and_measured_as_it_goes(qtbot, tmp_path, moment):
+    """The leg ends turned by 90 degrees about the origin; its middle, drawn at (0, -13.5), is at (13.5, 0) then."""
+    target = Target(id="stowed", body="leg", at=Moment(sequence="up", after="leg-up"), x=0.0, y=0.0, turn=90.0)
+    with opened_window(qtbot, tmp_path, replace(aircraft(), targets=(target,))) as window:
+        hand = Sketcher(window)
+        hand.canvas.fit()
+        take(hand, moment, "leg")
+        session = window.session
+        hand.move(13.5, 0.0)
+        QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(13.5, 0.0))
+        hand.move(16.5, -4.0)
+        words = "Drag where Leg ought to be after Leg up; how far it is off is measured as it moves"
+        assert window.sheet.line.hint.text().lower() == words.replace("Leg up", "leg-up").lower()
+        wait_for_check(qtbot, window)
+        assert [one.kind for one in session.sequence_study.findings if one.target] == [Kind.TARGET]
+        QTest.mouseRelease(hand.canvas, LEFT, pos=hand.pixel(16.5, -4.0))
+        (made,) = session.project.targets
+        assert (made.x, made.y) == pytest.approx((3.0, -4.0), abs=WITHIN)
+        assert (made.turn, made.at) == (90.0, target.at)
+        assert session.undo_label == "Set target"
