@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 
 FAN = 36
 """Directions tried all round, besides the normals of the common area's edges."""
@@ -29,6 +30,13 @@ SAME_WAY = math.radians(2.0)
 """Normals closer than this are tried as one."""
 NARROWINGS = 5
 NARROWING_FAN = 5
+FEW = 4
+"""Directions in which the outlines come clear outright soonest are looked at first: what needs no more than the best of
+these is soon told of all others."""
+MANY = 2000
+"""Edges of one outline times those of the other from which on that pays."""
+ROUNDED = 1e-9
+"""Of a move: what rounding may add to it."""
 JOIN = 1e-9
 """Moves, in mm, between which there is less than this count as one."""
 
@@ -39,13 +47,11 @@ def depth_of_overlap(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeom
     if convex is not None:
         return convex
     ways = _Ways(fixed, moving)
-    angles = _directions(common, FAN)
-    moves = ways.clear_moves(angles)
-    best, least = float(angles[moves.argmin()]), float(moves.min())
+    best, least = ways.shortest(_directions(common, FAN))
     reach = max(SAME_WAY, math.pi / FAN)
     for _ in range(NARROWINGS):
         fan = best + reach * np.linspace(-1.0, 1.0, NARROWING_FAN)
-        moves = ways.clear_moves(fan)
+        moves = ways.clear_moves(fan, least)
         if moves.min() < least:
             best, least = float(fan[moves.argmin()]), float(moves.min())
         reach *= 0.5
@@ -54,7 +60,7 @@ def depth_of_overlap(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeom
 
 def quick_depth(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeometry) -> float:
     """The same from fewer directions, for what moves under the hand: never too small, and seldom by much too large."""
-    return float(_Ways(fixed, moving).clear_moves(_directions(common, QUICK_FAN)).min())
+    return _Ways(fixed, moving).shortest(_directions(common, QUICK_FAN))[1]
 
 
 class QuickDepths:
@@ -135,34 +141,68 @@ class _Ways:
         self._far = 8.0 * float(np.ptp(both, axis=1).max()) + 1.0
         """More than any move can be."""
 
-    def clear_moves(self, angles: Floats) -> Floats:
-        """(D,) how far `moving` must go in each direction until it first has no area in common with `fixed`."""
-        way, low, high = self._crossings(angles)
+    def shortest(self, angles: Floats) -> tuple[float, float]:
+        """Of (D,) directions the one in which `moving` comes clear first, and after how far."""
+        outright = self._outright(angles)
+        order, moves = np.argsort(outright), np.full(len(angles), np.inf)
+        least = float(outright.min())
+        few = FEW if self._fixed_edges.shape[1] * self._moving_edges.shape[1] > MANY else len(order)
+        for some in (order[:few], order[few:]):
+            if len(some):
+                moves[some] = self.clear_moves(angles[some], least)
+                least = min(least, float(moves[some].min()))
+        return float(angles[moves.argmin()]), float(moves.min())
+
+    def clear_moves(self, angles: Floats, upto: float) -> Floats:
+        """(D,) how far `moving` must go in each direction until it first has no area in common with `fixed`, right for
+        the least of them if that is no more than `upto`; of the others only that they are no less."""
+        upto = upto * (1.0 + ROUNDED) + JOIN
+        moves, seen = self._ends_of_crossing(angles, upto)
+        moves[moves > upto] = np.inf
+        for at in np.argsort(moves).tolist():
+            # What meets only later is not among the crossings: until then one may hold the other.
+            if moves[at] >= upto or seen[at] or not self._overlap(angles[at], 0.5 * (moves[at] + upto)):
+                break
+            moves[at] = np.inf
+        return moves
+
+    def _ends_of_crossing(self, angles: Floats, upto: float) -> tuple[Floats, Bools]:
+        """(D,) after how far in each direction no edges cross for the first time without the outlines overlapping even
+        so, and (D,) whether that is seen to be so; infinite where none cross on the way at all, which leaves them
+        overlapping as they do to begin with."""
+        way, low, high = self._crossings(angles, upto)
+        moves, clear = np.zeros(len(angles)), np.zeros(len(angles), dtype=bool)
         # Each direction is shifted out of the others' way, so that all are put in order at once.
         order = np.argsort(low + way * self._far)
         way, low, high = way[order], low[order], high[order]
-        upto = np.maximum.accumulate(high + way * self._far) - way * self._far
+        reached = np.maximum.accumulate(high + way * self._far) - way * self._far
         apart = np.ones(len(way), dtype=bool)
-        apart[1:] = (way[1:] != way[:-1]) | (low[1:] > upto[:-1] + JOIN)
+        apart[1:] = (way[1:] != way[:-1]) | (low[1:] > reached[:-1] + JOIN)
         starts = np.flatnonzero(apart)
-        ends = np.append(starts[1:], len(way)) - 1
-        moves, clear = np.zeros(len(angles)), np.zeros(len(angles), dtype=bool)
-        for at, begin, end in zip(way[starts].tolist(), low[starts].tolist(), upto[ends].tolist(), strict=True):
+        ends = np.append(starts[1:], len(way))[: len(starts)] - 1
+        for at, begin, end in zip(way[starts].tolist(), low[starts].tolist(), reached[ends].tolist(), strict=True):
             if clear[at] or end <= moves[at]:
                 continue
-            # While some edges cross, the outlines overlap, as they do to begin with; where none do, one holds the
-            # other or they are clear.
             parted = moves[at] > 0.0 and begin > moves[at] + JOIN
-            if parted and not self._overlap(angles[at], 0.5 * (moves[at] + begin)):
+            between = 0.5 * (moves[at] + min(begin, upto))
+            if moves[at] > upto or (parted and not self._overlap(angles[at], between)):
                 clear[at] = True
             else:
                 moves[at] = end
-        return moves
+        moves[moves == 0.0] = np.inf
+        return moves, clear
 
-    def _crossings(self, angles: Floats) -> tuple[Ints, Floats, Floats]:
-        """Of every two edges that meet along each way: which way, and the first and last move at which they cross."""
-        along_a, across_a = _turned(self._fixed_edges, angles)
-        along_b, across_b = _turned(self._moving_edges, angles)
+    def _outright(self, angles: Floats) -> Floats:
+        """(D,) moves after which a straight line lies between the two."""
+        along = (_turned(edges, angles)[0] for edges in (self._fixed_edges, self._moving_edges))
+        fixed, moving = along
+        return np.asarray(fixed.max(axis=(0, 2)) - moving.min(axis=(0, 2)))
+
+    def _crossings(self, angles: Floats, upto: float) -> tuple[Ints, Floats, Floats]:
+        """Of every two edges that meet along each way in moves `upto` a length, and some that meet later: which way,
+        and the first and last move at which they cross."""
+        along_a, across_a = _turned(_near(self._fixed_edges, self._moving_edges, upto), angles)
+        along_b, across_b = _turned(_near(self._moving_edges, self._fixed_edges, upto), angles)
         low_a, high_a = across_a.min(axis=0), across_a.max(axis=0)
         low_b, high_b = across_b.min(axis=0), across_b.max(axis=0)
         low = np.maximum(low_a[:, :, None], low_b[:, None, :])
@@ -181,6 +221,14 @@ class _Ways:
     def _overlap(self, angle: float, move: float) -> bool:
         shift = [move * math.cos(angle), move * math.sin(angle)]
         return bool(shapely.intersects(self._fixed, shapely.transform(self._moving, lambda corners: corners + shift)))
+
+
+def _near(edges: Floats, others: Floats, within: float) -> Floats:
+    """Those of some edges (4, n) that come within a length of the box about others."""
+    x, y = edges[0::2], edges[1::2]
+    near = (x.max(axis=0) >= others[0::2].min() - within) & (x.min(axis=0) <= others[0::2].max() + within)
+    near &= (y.max(axis=0) >= others[1::2].min() - within) & (y.min(axis=0) <= others[1::2].max() + within)
+    return edges[:, near]
 
 
 def _turned(edges: Floats, angles: Floats) -> tuple[Floats, Floats]:

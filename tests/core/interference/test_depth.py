@@ -10,7 +10,7 @@ import shapely
 from shapely.affinity import rotate, translate
 
 from core.geometry.outlines import disc
-from core.interference.depth import QuickDepths, depth_of_overlap, quick_depth
+from core.interference.depth import FAN, QuickDepths, _directions, _Ways, depth_of_overlap, quick_depth
 
 
 def depth(one, other):
@@ -131,3 +131,18 @@ def test_quick_depths_of_one_moment_are_known_in_the_next_and_then_forgotten(mon
         depths.go_on()
         assert depths.depth(plate, one, plate.intersection(one)) == quick_depth(plate, one, plate.intersection(one))
     assert len(worked_out) == 3, "the bar's once, the moved one's once, and the bar's again"
+
+
+def test_the_least_is_found_among_the_edges_about_the_overlap_as_among_all():
+    """Of many corners, and deep in each other as well as shallow: what is left out meets later than the least move."""
+    random = np.random.default_rng(8)
+    compared = 0
+    while compared < 40:
+        one = random_outline(random, 40.0, (0.0, 0.0)).buffer(2.0, quad_segs=8)
+        other = random_outline(random, 30.0, random.uniform(-45.0, 45.0, 2)).buffer(1.5, quad_segs=8)
+        common = one.intersection(other)
+        if not (one.is_valid and other.is_valid) or common.area < 1e-2:
+            continue
+        ways, angles = _Ways(one, other), _directions(common, FAN)
+        assert ways.shortest(angles)[1] == pytest.approx(ways.clear_moves(angles, 1e4).min(), abs=1e-9)
+        compared += 1
