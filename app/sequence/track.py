@@ -86,11 +86,10 @@ class Track(QWidget):
 
     def x_of(self, times: Sequence[float]) -> list[float]:
         """Where moments of the study lie; while it is stale, where they are to be looked for."""
-        found, now = self.session.sequence_study, self.session.schedule
-        moments = np.asarray(times, dtype=np.float64)
-        if self.stale and found is not None and now is not None:
-            moments = foreseen(moments, found.schedule, now)
-        return [self.scale.x(time) for time in moments.tolist()]
+        found, now, scale = self.session.sequence_study, self.session.schedule, self.scale
+        if self.stale and found is not None and now is not None and found.schedule != now:
+            times = foreseen(np.asarray(times, dtype=np.float64), found.schedule, now).tolist()
+        return [scale.x(time) for time in times]
 
     def keep_height(self) -> None:
         """As high as its rows need, no more and no less."""
