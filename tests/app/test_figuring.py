@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QFileDialog
 
 from app.figuring import FiguresWindow
 from core.document.joint_edits import ReplaceConnection
-from core.document.project import Figure, Pivot
+from core.document.project import Circle, Figure, Pivot
 from core.document.project_file import read_project
+from core.sketch.body_edits import AddShape
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
 from tests.app.window import dialog_of, opened_window, wait_for_check
@@ -181,6 +182,20 @@ def test_a_rod_a_wheel_and_a_stroke_are_measured_where_they_are_clicked(hand, qt
     hand.key(Qt.Key.Key_Return, hand.canvas)
     assert figures(hand)[-1].name == "Leg diameter"
     assert dialog_of(hand.window, FiguresWindow).panel.chosen == figures(hand)[-1]
+
+
+def test_of_a_body_that_is_not_round_the_circle_under_the_hand_is_measured(hand, qtbot):
+    hand.window.session.push(AddShape("door", Circle(centre=(50.0, -15.0), radius=6.0)))
+    wait_for_check(qtbot, hand.window)
+    hand.tool("measure-diameter")
+    hand.click(52, -15)
+    assert hint(hand).startswith("12 mm, 0.4724 in; full size 96 mm")
+    hand.key(Qt.Key.Key_Return, hand.canvas)
+    assert figures(hand)[-1].between == [{"body": "door", "point": [50.0, -15.0]}]
+    panel = dialog_of(hand.window, FiguresWindow).panel
+    assert panel.about.text() == "The diameter of Door, its circle about 50, −15 mm."
+    picked(panel, "of", "Leg")
+    assert (figures(hand)[-1].of, figures(hand)[-1].between) == ("leg", None)
 
 
 def test_where_no_rod_lies_none_is_measured(hand):
