@@ -15,6 +15,8 @@ from core.units.terms import Term, TermReader
 from core.units.tokens import Token, tokens_of
 
 LARGEST = 10**9
+BOTH_SIDES = "+0.2/-0.1 mm"
+"""How a tolerance that differs to either side is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +144,7 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
     start, end = _tolerance_span(tokens)
     if start == end:
         terms = sizes.terms(text, tokens)
+        _refuse_a_hidden_tolerance(text, terms)
         return sizes.measure(text, terms, sizes.unit, None)
     if start == 0:
         right = f"{sizes.kind.what}, then its tolerance"
@@ -157,13 +160,23 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
     return replace(measure, tolerance=_tolerance(text, sizes, bounds, terms[-1].unit or sizes.unit, size))
 
 
+def _refuse_a_hidden_tolerance(text: str, terms: Sequence[Term]) -> None:
+    """`25 +0.2 -0.1 mm` is 25.1 mm as a sum, and 25 mm with a tolerance as drawings print it."""
+    if len(terms) > 2 and terms[-1].sign != terms[-2].sign:
+        wrong, right = "this may be a tolerance or part of a sum", f"{BOTH_SIDES} with a stroke between, or the sum"
+        raise UnreadableQuantity(text, terms[-2].start, len(text), wrong, right)
+
+
 def _tolerance_alone(text: str, sizes: _Sizes) -> Tolerance:
     tokens = tokens_of(text, "a tolerance")
     start, end = _tolerance_span(tokens)
     if start != 0 and start < end:
-        wrong, right = "only the tolerance is wanted here", "± 1 mm, or +0.2/-0.1 mm"
+        wrong, right = "only the tolerance is wanted here", f"± 1 mm, or {BOTH_SIDES}"
         raise UnreadableQuantity(text, 0, tokens[start - 1].end, wrong, right)
-    bounds = _bounds(text, sizes, tokens) if start < end else (sizes.terms(text, tokens),)
+    if start == end and tokens[0].text == "+":
+        wrong, right = "it is not said how far it may be off to the other side", f"± 1 mm, or {BOTH_SIDES}"
+        raise UnreadableQuantity(text, 0, len(text), wrong, right)
+    bounds = _bounds(text, sizes, tokens) if start < end else (_single(text, sizes.terms(text, tokens)),)
     return _tolerance(text, sizes, bounds, sizes.unit, bounds[-1][-1].size)
 
 
@@ -197,7 +210,7 @@ def _bounds(text: str, sizes: _Sizes, tokens: Sequence[Token]) -> tuple[tuple[Te
 def _single(text: str, terms: tuple[Term, ...]) -> tuple[Term, ...]:
     if len(terms) > 1:
         wrong = "a tolerance is no sum"
-        raise UnreadableQuantity(text, terms[0].start, terms[-1].end, wrong, "± 1 mm, or +0.2/-0.1 mm")
+        raise UnreadableQuantity(text, terms[0].start, terms[-1].end, wrong, f"± 1 mm, or {BOTH_SIDES}")
     return terms
 
 

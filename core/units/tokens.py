@@ -15,6 +15,8 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_TYPESET = str.maketrans("’”⁄º", "'\"/°")
+"""Marks that printed and copied text has in place of those of a keyboard, letter for letter."""
 LONGEST = 40
 """Digits in a number."""
 
@@ -53,12 +55,12 @@ class Token:
 def tokens_of(text: str, what: str) -> tuple[Token, ...]:
     """The tokens of a text; `what` is wanted there. Raises UnreadableQuantity for anything else and for nothing."""
     tokens: list[Token] = []
-    place = 0
+    place, plain = 0, text.translate(_TYPESET)
     while place < len(text):
         if text[place].isspace():
             place += 1
             continue
-        match = _TOKEN.match(text, place)
+        match = _TOKEN.match(plain, place)
         if match is None:
             raise UnreadableQuantity(text, place, place + 1, *_stray(text, place, what))
         tokens.append(Token(str(match.lastgroup), match[0], place))

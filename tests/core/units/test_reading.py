@@ -68,6 +68,7 @@ from core.units import LENGTH_UNITS, format_length, parse_angle, parse_length, p
         ("100 mm full size + 218 mm full size", 26.5),
         ("1'-2 1/2\"", 368.3),
         ("1'2 1/2\"", 368.3),
+        ("1’ 2 1⁄2”", 368.3),
     ],
 )
 def test_lengths_are_read(text: str, millimetres: float):
@@ -227,6 +228,7 @@ def test_what_is_no_number_is_refused(text: str):
         ('12° 36"', 12.01),
         ("-12° 30.6'", -12.51),
         ("0.5 rad", math.degrees(0.5)),
+        ("12º 30’", 12.5),
     ],
 )
 def test_angles_are_read(text: str, degrees: float):

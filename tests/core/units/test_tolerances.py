@@ -69,6 +69,8 @@ def test_what_is_printed_at_full_size_is_divided_unless_it_says_model_size():
         ("1 ft 2 in ± 0.04", "1 ft 2 in →± 0.04←"),
         ("352 mm full size ± 1 mm", "352 mm full size ± →1 mm←"),
         ("12 ± 5 %", "12 ± 5 →%←"),
+        ("25 +0.2 -0.1 mm", "25 +→0.2 -0.1 mm←"),
+        ("25 mm -0.1 +0.2", "25 mm -→0.1 +0.2←"),
     ],
 )
 def test_tolerances_that_are_not_clear_are_refused(text: str, marked: str):
@@ -85,6 +87,9 @@ def test_tolerances_that_are_not_clear_are_refused(text: str, marked: str):
         ("+/- 1/16 in", Tolerance(-1.5875, 1.5875)),
         ("+0.2/-0.1 mm", Tolerance(-0.1, 0.2)),
         ("+3/0 mm", None),
+        ("+0.2 -0.1 mm", None),
+        ("0.2 + 0.1 mm", None),
+        ("+0.2", None),
         ("12 mm full size", Tolerance(-1.0, 1.0)),
         ("-1", None),
         ("3 ± 1", None),
