@@ -112,7 +112,7 @@ def _fractions(project: Project) -> tuple[Entry, ...]:
     """Of what is shown in inches."""
     if length_unit(project) not in ("in", "ft"):
         return ()
-    choices = ((None, "decimals"), *((parts, f"fractions to 1/{parts}") for parts in get_args(InchFraction)))
+    choices = ((None, "decimals"), *((parts, f"1/{parts} parts") for parts in get_args(InchFraction)))
     return (Entry(key="parts", label="Inches in", value=project.inch_fraction, choices=choices, edit=SetInchFraction),)
 
 

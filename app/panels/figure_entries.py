@@ -11,11 +11,12 @@ from msgspec.structs import replace
 
 from app.panels.entry_form import Entry
 from app.panels.figure_words import ACROSS, COMPARED
-from app.panels.readings import maybe, read_text, write_maybe
+from app.panels.readings import maybe, read_text, reason_of, write_maybe
 from app.widgets.offers import Offers
+from app.widgets.value_field import Refused
 from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
-from core.document.figure_sizes import published
+from core.document.figure_sizes import plus_minus, published, shop
 from core.document.lengths import length_unit
 from core.document.measured import centre_of, is_angle, measurable, moments_of, points_of, sequence_of
 from core.document.names import name_of, names_of
@@ -33,6 +34,8 @@ CONFIDENCE = (
     ("derived", "derived from others"),
     ("guessed", "guessed"),
 )
+_SIZES: dict[str, Callable[..., object]] = {"published": published, "plus_minus": plus_minus, "shop": shop}
+"""How each of the sizes that are kept as text is read."""
 SIZES = ((True, "at full size"), (False, "at model size"))
 Choices = tuple[tuple[Any, str], ...]
 
@@ -44,7 +47,7 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
         "shop": ("Workshop's ±", "at model size"),
     }
     sizes = tuple(
-        _words(figure, key, label, note, empty="none", offers=_tolerances(project, figure) if key == "shop" else ())
+        _size(project, figure, key, label, note, _tolerances(project, figure) if key == "shop" else ())
         for key, (label, note) in words.items()
     )
     return (
@@ -86,6 +89,22 @@ def _words(
         key=key, label=label, note=note, value=getattr(figure, key), words=True, empty=empty, read=read,
         write=write_maybe(str), edit=_change(figure, key), offers=offers,
     )  # fmt: skip
+
+
+def _size(project: Project, figure: Figure, key: str, label: str, note: str, offers: Offers) -> Entry:
+    """Kept as it is written; what cannot be read of it is refused with its place."""
+    angle, sizes = is_angle(figure, names_of(project)), _SIZES[key]
+
+    def read(text: str) -> str:
+        words = read_text(text)
+        try:
+            sizes(project, replace(figure, **{key: words}), angle=angle)
+        except UnreadableQuantity as error:
+            raise Refused(reason_of(error), error.marked) from None
+        return words
+
+    entry = _words(figure, key, label, note, empty="none", offers=offers)
+    return dataclasses.replace(entry, read=maybe(read))
 
 
 def _choice(figure: Figure, key: str, label: str, choices: Choices) -> Entry:

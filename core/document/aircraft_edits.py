@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from core.document.figure_sizes import in_another_unit
 from core.document.project import Aircraft, InchFraction, Project
 
 
@@ -36,7 +37,9 @@ class SetLengthUnit:
         return "Change unit"
 
     def apply(self, project: Project) -> Project:
-        return project if project.length_unit == self.unit else replace(project, length_unit=self.unit)
+        if project.length_unit == self.unit:
+            return project
+        return replace(project, length_unit=self.unit, figures=in_another_unit(project, self.unit))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from msgspec.structs import replace
+
 from core.document.lengths import length_unit
+from core.document.measured import is_angle
+from core.document.names import names_of
 from core.document.project import Figure, Project
 from core.errors import UnreadableQuantity
 from core.units import (
@@ -14,6 +18,7 @@ from core.units import (
     parse_length_tolerance,
     parse_measured_angle,
     parse_measured_length,
+    with_unit,
 )
 
 KEPT = 512
@@ -54,6 +59,23 @@ def printed_tolerance(project: Project, figure: Figure, *, angle: bool) -> Toler
         wrong, right = "the tolerance is written twice", "beside the published size, or here"
         raise UnreadableQuantity(text, 0, len(text), wrong, right)
     return own or apart
+
+
+def in_another_unit(project: Project, unit: str) -> tuple[Figure, ...]:
+    """The figures as they are written where lengths are in another unit: those that rest on the old one say it."""
+    names, there = names_of(project), replace(project, length_unit=unit)
+    return tuple(one if is_angle(one, names) else _saying_its_unit(project, there, one) for one in project.figures)
+
+
+def _saying_its_unit(project: Project, there: Project, figure: Figure) -> Figure:
+    said = {}
+    for key, read in (("published", published), ("plus_minus", plus_minus), ("shop", shop)):
+        try:
+            if read(project, figure, angle=False) != read(there, figure, angle=False):
+                said[key] = with_unit(getattr(figure, key), length_unit(project))
+        except UnreadableQuantity:
+            continue  # what is not understood is told where it stands
+    return replace(figure, **said) if said else figure
 
 
 def _scale(project: Project) -> float:

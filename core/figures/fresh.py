@@ -32,7 +32,9 @@ def fresh_figure(
     """A travel or stroke over a whole sequence; a jack's length at a moment, and a diameter about a point of a body,
     where one is given."""
     name = fresh_name({one.name for one in project.figures}, f"{name_of(of)} {quantity}")
-    figure = Figure(id=fresh_id(project, name), name=name, quantity=quantity, of=of.id)
+    figure = Figure(
+        id=fresh_id(project, name), name=name, quantity=quantity, of=of.id, full_size=is_scaled(project)
+    )  # fmt: skip
     if quantity in ("travel", "stroke"):
         ends = [Moment(sequence=sequence, at="start"), Moment(sequence=sequence, at="end")]
         return replace(figure, between=as_written(ends))
@@ -41,6 +43,11 @@ def fresh_figure(
     if quantity == "diameter" and about is not None:
         return replace(figure, between=as_written([FigurePoint(body=of.id, point=about)]))
     return replace(figure, across="outline") if quantity == "diameter" and _is_edge_on(project, figure) else figure
+
+
+def is_scaled(project: Project) -> bool:
+    """Whether what is published of an aircraft is usually not the model's: that of its prototype."""
+    return project.aircraft.scale != 1.0
 
 
 def circle_under(project: Project, body: Body, at: Point) -> Point | None:

@@ -13,6 +13,7 @@ from core.units.reading import (
     parse_measured_length,
     parse_number,
 )
+from core.units.saying import with_unit
 from core.units.showing import format_angle, format_in_parts, format_length, format_number, format_tolerance
 
 __all__ = [
@@ -33,4 +34,5 @@ __all__ = [
     "parse_measured_angle",
     "parse_measured_length",
     "parse_number",
+    "with_unit",
 ]

@@ -144,7 +144,7 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
     start, end = _tolerance_span(tokens)
     if start == end:
         terms = sizes.terms(text, tokens)
-        _refuse_a_hidden_tolerance(text, terms)
+        _refuse_a_riddle(text, terms, sizes)
         return sizes.measure(text, terms, sizes.unit, None)
     if start == 0:
         right = f"{sizes.kind.what}, then its tolerance"
@@ -160,8 +160,15 @@ def _measure(text: str, sizes: _Sizes) -> Measure:
     return replace(measure, tolerance=_tolerance(text, sizes, bounds, terms[-1].unit or sizes.unit, size))
 
 
-def _refuse_a_hidden_tolerance(text: str, terms: Sequence[Term]) -> None:
-    """`25 +0.2 -0.1 mm` is 25.1 mm as a sum, and 25 mm with a tolerance as drawings print it."""
+def _refuse_a_riddle(text: str, terms: Sequence[Term], sizes: _Sizes) -> None:
+    """`25 +0.2 -0.1 mm` is 25.1 mm as a sum, and 25 mm with a tolerance as drawings print it; `348 - 352 mm` is less
+    than nothing as a difference, and two limits in print."""
+    if sizes.kind.sized and len(terms) == 2 and terms[1].sign < 0:
+        unit = terms[1].unit or sizes.unit
+        first, second = (abs(one.worth(sizes.kind, unit)) for one in terms)
+        if second * 2 > first:
+            wrong, right = "this may be two limits or a difference", "350 mm ± 2 mm for limits, or the difference"
+            raise UnreadableQuantity(text, terms[0].start, len(text), wrong, right)
     if len(terms) > 2 and terms[-1].sign != terms[-2].sign:
         wrong, right = "this may be a tolerance or part of a sum", f"{BOTH_SIDES} with a stroke between, or the sum"
         raise UnreadableQuantity(text, terms[-2].start, len(text), wrong, right)

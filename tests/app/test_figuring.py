@@ -83,6 +83,7 @@ def test_what_is_measured_is_kept_with_its_moment_or_thrown_away(hand, qtbot, tm
     hand.key(Qt.Key.Key_Return, hand.canvas)
     kept = figures(hand)[-1]
     assert kept.name == "Distance"
+    assert kept.full_size, "what is published of an aircraft at a scale is its prototype's"
     assert kept.between[0] == {"pivot": "trunnion", "at": {"sequence": "up", "at": "end"}}
     assert kept.between[1]["body"] == "bay"
     wait_for_check(qtbot, hand.window)
@@ -267,6 +268,7 @@ def test_a_travel_is_added_by_name_and_its_moments_picked(hand, qtbot):
     panel = added(hand, "Travel", "trunnion")
     wait_for_check(qtbot, hand.window)
     assert (figures(hand)[2].of, figures(hand)[2].name) == ("trunnion", "trunnion travel")
+    assert figures(hand)[2].full_size
     assert panel.table.item(2, 1).text() == "90°"
     picked(panel, "second", "at the start of up")
     wait_for_check(qtbot, hand.window)

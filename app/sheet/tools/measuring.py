@@ -23,6 +23,7 @@ from core.document.fresh import fresh_id, fresh_name
 from core.document.lengths import shown_elsewhere, shown_length
 from core.document.project import Figure, FigurePoint, Point, Project
 from core.drawing.drawing import Label, Line, Mark
+from core.figures.fresh import is_scaled
 from core.figures.gaps import drawn_shape, nearest_points, standing
 from core.figures.measure import NotMeasured, angle_between
 from core.units import format_angle
@@ -66,7 +67,7 @@ class _Measuring(Collecting[FigurePoint]):
         figure = Figure(
             id=fresh_id(project, name), name=name, quantity=self.quantity,  # type: ignore[arg-type]
             between=as_written(replace(one, at=self._bench.stand().moment) for one in self._taken),
-            confidence="measured",
+            full_size=is_scaled(project), confidence="measured",
         )  # fmt: skip
         if self._bench.push(SetFigure(figure, f"Keep {name}")):
             self._taken = []

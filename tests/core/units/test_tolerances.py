@@ -70,6 +70,8 @@ def test_what_is_printed_at_full_size_is_divided_unless_it_says_model_size():
         ("352 mm full size ± 1 mm", "352 mm full size ± →1 mm←"),
         ("12 ± 5 %", "12 ± 5 →%←"),
         ("25 +0.2 -0.1 mm", "25 +→0.2 -0.1 mm←"),
+        ("348 - 352 mm", "→348 - 352 mm←"),
+        ("348 mm - 352 mm", "→348 mm - 352 mm←"),
         ("25 mm -0.1 +0.2", "25 mm -→0.1 +0.2←"),
     ],
 )
