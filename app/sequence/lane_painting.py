@@ -217,10 +217,19 @@ class LanePainter:
         if width <= box.width() - 22 or (width > room and box.left() - NAMES_WIDTH - 12 < width):
             put_text(painter, box.adjusted(9, 0, -12, 0), text, self._inks.text)
         elif width <= room:
-            put_text(painter, QRectF(box.right() + 10, box.top(), width + 4, BAR), text, self._inks.text)
+            beside = QRectF(box.right() + 10, box.top(), width + 4, BAR)
+            self._clear(step.id, beside)
+            put_text(painter, beside, text, self._inks.text)
         else:
             left = QRectF(box.left() - 10 - width - 4, box.top(), width + 4, BAR)
+            self._clear(step.id, left)
             put_text(painter, left, text, self._inks.text, Qt.AlignmentFlag.AlignRight)
+
+    def _clear(self, step_id: str, box: QRectF) -> None:
+        """The row's own ground under a name beside its bar, where a chain would else strike it through."""
+        self._painter.fillRect(box, self._inks.ground)
+        if step_id in self._look.chosen:
+            self._painter.fillRect(box, with_alpha(self._inks.chosen_ground, 0.55))
 
 
 def _name_box(row: QRectF) -> QRectF:

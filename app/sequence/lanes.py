@@ -64,8 +64,8 @@ class Lanes(Track):
         self.held.connect(self.hold)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Steps")
-        for signal in (session.project_changed, session.sequence_changed):
-            signal.connect(self._on_changed)
+        session.project_changed.connect(self._on_changed)
+        session.sequence_changed.connect(self._on_sequence)
         for signal in (session.shown_changed, session.study_changed):
             signal.connect(self._on_draft)
         session.selection_changed.connect(self._on_shown)
@@ -75,6 +75,12 @@ class Lanes(Track):
         self._forget()
         self.name_line.give_up()
         self._on_shown()
+
+    def _on_sequence(self) -> None:
+        """A step that the hand holds is not of the sequence that is looked at now."""
+        if self.gesture is not None:
+            self.gesture.cancel()
+        self._on_changed()
 
     def _on_draft(self) -> None:
         self.keep_height()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -13,8 +13,10 @@ from app.main_window import MainWindow
 from app.sequence.bars import Part
 from app.sequence.lanes import ROOM, Lanes
 from core.document.project import Need
+from core.document.sequence_edits import AddSequence
 from core.document.step_edits import ReplaceStep
 from core.findings.finding import Kind
+from core.motion.schedule import lay_out
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -305,3 +307,31 @@ def test_where_nothing_moves_yet_the_first_stretch_makes_the_sequence(qtbot, tmp
         assert sequence.steps[0].duration == pytest.approx(ROOM / 2, abs=0.06)
         assert window.session.sequence == sequence
         wait_for_check(qtbot, window)
+
+
+def test_another_sequence_in_the_middle_of_a_drag_leaves_nothing_proposed(window: MainWindow, lanes: Lanes):
+    before, sequences = window.session.project, window.session.project.sequences
+    window.session.push(AddSequence(replace(sequences[0], id="other", name="Other")))
+    held = middle(lanes, "doors-close")
+    hold(lanes, held, held + QPointF(-80, 0))
+    assert window.session.drafting
+    window.session.choose_sequence("other")
+    assert not window.session.drafting, "the hand holds nothing of this sequence"
+    let_go(lanes, held + QPointF(-80, 0))
+    window.session.choose_sequence(sequences[0].id)
+    assert spans(window)["doors-close"][0] == pytest.approx(lay_out(before.sequences[0]).step("doors-close").begin)
+
+
+def test_a_chain_does_not_strike_through_what_stands_beside_a_bar(window: MainWindow, lanes: Lanes):
+    held = middle(lanes, "doors-close")
+    way = QPointF(lanes.scale.x(1.0) - lanes.bars.box("doors-close").left(), 0)
+    hold(lanes, held, held + way)
+    box, metrics = lanes.bars.box("doors-close"), QFontMetricsF(lanes.font())
+    says = lanes.gesture.says
+    name = lanes.bars.schedule.step("doors-close").name
+    between = box.right() + 10 + metrics.horizontalAdvance(f"{name} ") + metrics.horizontalAdvance(" ") / 2
+    beyond = box.right() + 10 + metrics.horizontalAdvance(f"{name}   {says}") + 4
+    seen = lanes.grab().toImage()
+    rows = range(int(box.top()) + 4, int(box.bottom()) - 3)
+    assert len({seen.pixel(round(between), y) for y in rows}) == 1, "between the words is the row's ground alone"
+    assert any(len({seen.pixel(round(beyond) + x, y) for y in rows}) > 1 for x in range(12)), "the chain goes on there"
