@@ -23,6 +23,7 @@ from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
 from core.pulling.drives import drive_values, values_moved
 from core.pulling.grab import Grab, grab, rolling
+from core.pulling.hub import by_hub
 from core.pulling.pull import Pulled, pull
 from core.pulling.resistance import Resistance, resistance
 from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
@@ -182,7 +183,8 @@ class Pulling(QObject):
             self._refuse("No step that moves a drive is under the rule: choose one, or scrub into it")
             return
         pinned = frozenset(mechanism.drives) - moved if setting else self.pinned & frozenset(mechanism.drives)
-        pinned |= rolling(mechanism, body)
+        taken = project.bodies[mechanism.bodies.index(body)]
+        pinned |= rolling(mechanism, None if by_hub(mechanism, poses, taken, place) else body)
         held = grab(mechanism, poses, body, place, grips=grips, pinned=pinned)
         kept = grab(mechanism, poses, body, place, grips=grips, pinned=mechanism.drives)
         self._in_hand = _InHand(

@@ -7,6 +7,7 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.values import value_of
+from core.pulling.grab import rolling
 
 LITTLE = 0.02
 """Of what the drive that went farthest has gone: one that has gone less has not been pulled."""
@@ -21,9 +22,13 @@ def drive_values(mechanism: Mechanism, poses: Floats) -> Floats:
 def values_moved(mechanism: Mechanism, poses: Floats, before: Floats) -> Floats:
     """(D,) as `drive_values` at `poses`, but of drives that only a little of the pull went into those of `before`.
 
-    Least change gives a thousandth to what need not move at all; nobody who pulls a leg means to roll its wheel.
+    Least change gives a thousandth to what need not move at all; nobody who pulls a leg means to roll its wheel. A
+    wheel that is pulled round by its rim turns far, and makes nothing of what else moves little.
     """
     now, then = drive_values(mechanism, poses), drive_values(mechanism, before)
     pivots = [mechanism.links[number].kind is Kind.PIVOT for number in mechanism.driven]
     gone = np.abs(now - then) * np.where(pivots, np.deg2rad(mechanism.size), 1.0)
-    return np.where(gone >= LITTLE * gone.max(initial=0.0), now, then)
+    rolls = rolling(mechanism)
+    rolled = np.array([drive in rolls for drive in mechanism.drives], dtype=bool)
+    farthest = np.where(rolled, gone.max(initial=0.0), gone.max(initial=0.0, where=~rolled))
+    return np.where(gone >= LITTLE * farthest, now, then)

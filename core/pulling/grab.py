@@ -131,8 +131,8 @@ def grab(
     return changed(made, start=made.state_of(poses))
 
 
-def rolling(mechanism: Mechanism, body: str) -> frozenset[str]:
-    """The drives that only roll round wheels other than a body: pulling at it does not roll them."""
+def rolling(mechanism: Mechanism, body: str | None = None) -> frozenset[str]:
+    """The drives that only roll round wheels other than a body, where one is named: pulling does not roll them."""
     wheels = {at for at, is_round in enumerate(mechanism.round) if is_round and mechanism.bodies[at] != body}
     links = [mechanism.links[number] for number in mechanism.driven]
     return frozenset(drive for drive, link in zip(mechanism.drives, links, strict=True) if wheels & set(link.bodies))

@@ -1,0 +1,33 @@
+"""Whether a wheel is held by its hub, where the hand means what it hangs on, or nearer its rim, where it rolls."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from core.document.project import Body
+from core.geometry.outlines import outline
+from core.geometry.planar import Floats
+from core.mechanism.mechanism import Mechanism
+
+HUB = 0.5
+"""Of a wheel's radius: nearer its middle a pull does not roll it."""
+
+
+def by_hub(mechanism: Mechanism, poses: Floats, body: Body, at: complex) -> bool:
+    """Whether a place of the view is near the middle of a round wheel, `body`, that hangs on something which can move.
+
+    `poses` is (B, 3), of where everything stands.
+    """
+    wheel = mechanism.bodies.index(body.id)
+    links = [link for link in mechanism.links if wheel in link.bodies]
+    if not mechanism.round[wheel] or len(links) != 1:
+        return False
+    (axle,) = links
+    other = axle.first if axle.second == wheel else axle.second
+    if mechanism.fixed[other]:
+        return False
+    pivot = axle.q if axle.second == wheel else axle.p
+    drawn = np.exp(-1j * poses[wheel, 2]) * (at - complex(poses[wheel, 0], poses[wheel, 1]))
+    centre = shapely.Point(pivot.real, pivot.imag)
+    return bool(abs(drawn - pivot) <= HUB * shapely.hausdorff_distance(centre, outline(body)))
