@@ -18,6 +18,7 @@ from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
+from core.units import LENGTH_UNITS
 
 SHORTEST_CHOICE = 6
 """Letters of a choice that are seen at the least: a long one must not push the form's edge out of sight."""
@@ -165,7 +166,18 @@ class EntryForm(QWidget):
         """What would make no sense in the project with a value; empty where all does."""
         project = self._session.project
         broken = new_problems(project, self._entries[key].edit(value).apply(project)) if project else ()
-        return "; ".join(part for part in (broken[0].wrong, broken[0].right) if part) if broken else ""
+        if not broken:
+            return ""
+        wrong = _in_its_unit(self._entries[key], value, broken[0].wrong)
+        return "; ".join(part for part in (wrong, broken[0].right) if part)
 
     def _push(self, key: str, value: object) -> None:
         self._session.push(self._entries[key].edit(value))
+
+
+def _in_its_unit(entry: Entry, value: object, words: str) -> str:
+    """What is told of a length in millimetres, as the file has it, told as it is typed."""
+    told = f"{value:g}" if isinstance(value, float) else ""
+    if not told or entry.unit not in LENGTH_UNITS or not words.startswith(f"{told} "):
+        return words
+    return f"{entry.write(value)} {entry.unit}{words.removeprefix(told)}"

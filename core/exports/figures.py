@@ -7,7 +7,7 @@ import io
 from collections.abc import Sequence
 
 from core.document.lengths import plain_number, plain_unit
-from core.document.project import Project
+from core.document.project import Figure, Project
 from core.figures.besides import besides_sentence
 from core.figures.result import FigureResult, StrokeUse
 from core.figures.words import measured_words
@@ -16,7 +16,8 @@ from core.units import Tolerance
 HEADER = (
     "figure", "measured", "unit", "model", "published at model size", "off", "off at full size",
     "published below", "published above", "within published", "workshop below", "workshop above", "within workshop",
-    "used", "available", "left at the lower end", "left at the upper end", "source", "sheet", "remark",
+    "used", "available", "left at the lower end", "left at the upper end", "as printed", "source", "sheet",
+    "how it is known", "note", "remark",
 )  # fmt: skip
 FINER = 2
 """Decimals more than lengths are shown with."""
@@ -45,8 +46,18 @@ def _row(project: Project, result: FigureResult) -> list[str]:
         figure.name or figure.id, measured_words(project, figure),
         "deg" if result.unit == "deg" else plain_unit(project),
         *told, *published, _yes(result.within_published), *shop, _yes(result.within_shop), *stroke,
-        figure.source, figure.sheet, result.trouble or besides_sentence(result, project),
+        _as_printed(figure), figure.source, figure.sheet, figure.confidence, figure.note,
+        result.trouble or besides_sentence(result, project),
     ]  # fmt: skip
+
+
+def _as_printed(figure: Figure) -> str:
+    """The published size and its tolerance, as they are written, and at which size that is."""
+    size = figure.published or ""
+    apart = figure.plus_minus.lstrip("± ") if figure.plus_minus is not None else ""
+    mark = "" if not apart or apart[0] in "+-" else "± "
+    words = f"{size} {mark}{apart}".strip() if apart else size
+    return f"{words}, full size" if words and figure.full_size and "full size" not in words else words
 
 
 def _bounds(tolerance: Tolerance | None) -> list[float | None]:

@@ -172,7 +172,7 @@ class BarTool(_Points):
 
 class WheelTool(_Points):
     id, words = "wheel", "Wheel"
-    hints = ("Click the axle", "Click the tread, or type the tyre's size or diameter and the axle's bore")
+    hints = ("Click the axle", "Click the tread, or type a tyre or a diameter")
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)

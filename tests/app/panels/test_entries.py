@@ -48,6 +48,13 @@ def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot
     assert form.fields["name"].offers is None
 
 
+def test_what_cannot_be_is_told_in_the_unit_that_it_is_typed_in(qtbot):
+    form, session = shown(qtbot, "jack", everything("in"))
+    form.fields["closed"].enter("-4")
+    assert "\N{MINUS SIGN}4 in cannot be; a number greater than 0" in form.fields["closed"].reason
+    assert session.project == everything("in")
+
+
 def test_a_jack_s_force_is_offered_by_its_bore(qtbot):
     bare = everything()
     jacks = tuple(replace(one, bore=10.0, rod=4.0) if one.id == "jack" else one for one in bare.connections)

@@ -22,7 +22,15 @@ def rows(project: Project) -> list[dict[str, str]]:
 def project() -> Project:
     return leg_with_jack(
         Figure(
-            **TRAVEL, of="brace", published="200 mm", plus_minus="4 mm", full_size=True, shop="0.5 mm", source="sheet 4"
+            **TRAVEL,
+            of="brace",
+            published="200 mm",
+            plus_minus="4 mm",
+            full_size=True,
+            shop="0.5 mm",
+            source="sheet 4",
+            confidence="derived",
+            note="of two scans",
         ),
         Figure(id="use", name="Brace", quantity="stroke", of="brace", between=[START, UP], published="16 mm ± 0.1 mm"),
         Figure(id="swing", quantity="travel", of="leg-pivot", between=[START, END], published="45°"),
@@ -38,6 +46,9 @@ def test_every_figure_has_a_row_with_its_verdicts(project: Project):
     assert float(travel["model"]) == pytest.approx(known["it"].model, abs=1e-4)
     assert float(travel["off at full size"]) == pytest.approx(known["it"].off_full_size, abs=1e-4)
     assert (travel["within published"], travel["within workshop"], travel["source"]) == ("yes", "yes", "sheet 4")
+    assert travel["as printed"] == "200 mm ± 4 mm, full size"
+    assert (travel["how it is known"], travel["note"]) == ("derived", "of two scans")
+    assert (use["as printed"], swing["as printed"], lost["as printed"]) == ("16 mm ± 0.1 mm", "45°", "")
     assert float(travel["published above"]) == pytest.approx(4 / 12, abs=1e-4)
     assert (use["measured"], use["within published"], use["available"]) == ("stroke used of brace", "no", "20.0000")
     assert float(use["left at the lower end"]) + float(use["used"]) + float(
