@@ -17,7 +17,7 @@ from app.sheet.bench import Bench
 from core.exports.figures import figures_table
 from core.study import Study
 
-SIZE = (1080, 560)
+SIZE = (1080, 620)
 
 
 class FiguresWindow(Dialog):

@@ -53,7 +53,7 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
     return (
         _words(figure, "name", "Name", "", empty=figure.id, needed=True),
         *sizes,
-        _choice(figure, "full_size", "Printed", SIZES),
+        *(() if is_angle(figure, names_of(project)) else (_choice(figure, "full_size", "Printed", SIZES),)),
         *_when(project, figure),
         _words(figure, "source", "Source", "", needed=True),
         _words(figure, "sheet", "Sheet", "", needed=True),

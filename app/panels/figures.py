@@ -43,6 +43,7 @@ class FiguresPanel(QWidget):
         self._chosen: str | None = None
         self._filling = False
         self.table = row_table(HEADINGS, "Published figures")
+        self.table.horizontalHeader().sectionResized.connect(self._fit_rows)
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setAccessibleName("Figures that contradict each other")
@@ -137,6 +138,11 @@ class FiguresPanel(QWidget):
         said = [*(conflict_sentence(one, project) for one in against if project is not None), *troubles]
         self.said.setText("\n".join(f"▲ {line}" for line in said))
         self.said.setVisible(bool(said))
+
+    def _fit_rows(self, column: int) -> None:
+        """As high as the names need in the width that is left to them."""
+        if column == 0:
+            self.table.resizeRowsToContents()
 
     # ---- what is done --------------------------------------------------------------------------------------------
 

@@ -36,6 +36,8 @@ class Kind:
     """Where in a stair each of these has to stay below."""
     example: str = ""
     """A quantity of several units."""
+    tolerances: str = ""
+    """How tolerances of it are written, alike and unlike to either side."""
     sized: bool = False
     """Whether it is another on the prototype."""
 
@@ -61,6 +63,7 @@ LENGTH = Kind(
     stair=("ft", "in"),
     steps=MappingProxyType({"in": 12}),
     example="1 ft 2.3 in",
+    tolerances="± 1 mm, or +0.2/-0.1 mm",
     sized=True,
 )
 ANGLE = Kind(
@@ -86,6 +89,7 @@ ANGLE = Kind(
     stair=("deg", "min", "sec"),
     steps=MappingProxyType({"min": 60, "sec": 60}),
     example="12° 30.5'",
+    tolerances="± 30', or +1/-0.5 deg",
 )
 NUMBER = Kind(
     what="a number",

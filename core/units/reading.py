@@ -15,8 +15,6 @@ from core.units.terms import Term, TermReader
 from core.units.tokens import Token, tokens_of
 
 LARGEST = 10**9
-BOTH_SIDES = "+0.2/-0.1 mm"
-"""How a tolerance that differs to either side is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +168,7 @@ def _refuse_a_riddle(text: str, terms: Sequence[Term], sizes: _Sizes) -> None:
             wrong, right = "this may be two limits or a difference", "350 mm ± 2 mm for limits, or the difference"
             raise UnreadableQuantity(text, terms[0].start, len(text), wrong, right)
     if len(terms) > 2 and terms[-1].sign != terms[-2].sign:
-        wrong, right = "this may be a tolerance or part of a sum", f"{BOTH_SIDES} with a stroke between, or the sum"
+        wrong, right = "this may be a tolerance or part of a sum", "+0.2/-0.1 with a stroke between, or the sum"
         raise UnreadableQuantity(text, terms[-2].start, len(text), wrong, right)
 
 
@@ -178,12 +176,12 @@ def _tolerance_alone(text: str, sizes: _Sizes) -> Tolerance:
     tokens = tokens_of(text, "a tolerance")
     start, end = _tolerance_span(tokens)
     if start != 0 and start < end:
-        wrong, right = "only the tolerance is wanted here", f"± 1 mm, or {BOTH_SIDES}"
+        wrong, right = "only the tolerance is wanted here", sizes.kind.tolerances
         raise UnreadableQuantity(text, 0, tokens[start - 1].end, wrong, right)
     if start == end and tokens[0].text == "+":
-        wrong, right = "it is not said how far it may be off to the other side", f"± 1 mm, or {BOTH_SIDES}"
+        wrong, right = "it is not said how far it may be off to the other side", sizes.kind.tolerances
         raise UnreadableQuantity(text, 0, len(text), wrong, right)
-    bounds = _bounds(text, sizes, tokens) if start < end else (_single(text, sizes.terms(text, tokens)),)
+    bounds = _bounds(text, sizes, tokens) if start < end else (_single(text, sizes, sizes.terms(text, tokens)),)
     return _tolerance(text, sizes, bounds, sizes.unit, bounds[-1][-1].size)
 
 
@@ -209,15 +207,18 @@ def _bounds(text: str, sizes: _Sizes, tokens: Sequence[Token]) -> tuple[tuple[Te
         if rest and rest[0].kind == "sign":
             wrong, right = "a sign follows ±", "± and a number"
             raise UnreadableQuantity(text, tokens[0].start, rest[0].end, wrong, right)
-        return (_single(text, sizes.terms(text, rest)),)
+        return (_single(text, sizes, sizes.terms(text, rest)),)
     assert slash is not None, "the span begins with ± or holds a slash"
-    return (_single(text, sizes.terms(text, tokens[:slash])), _single(text, sizes.terms(text, tokens[slash + 1 :])))
+    return (
+        _single(text, sizes, sizes.terms(text, tokens[:slash])),
+        _single(text, sizes, sizes.terms(text, tokens[slash + 1 :])),
+    )
 
 
-def _single(text: str, terms: tuple[Term, ...]) -> tuple[Term, ...]:
+def _single(text: str, sizes: _Sizes, terms: tuple[Term, ...]) -> tuple[Term, ...]:
     if len(terms) > 1:
         wrong = "a tolerance is no sum"
-        raise UnreadableQuantity(text, terms[0].start, terms[-1].end, wrong, f"± 1 mm, or {BOTH_SIDES}")
+        raise UnreadableQuantity(text, terms[0].start, terms[-1].end, wrong, sizes.kind.tolerances)
     return terms
 
 

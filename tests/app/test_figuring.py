@@ -247,6 +247,13 @@ def test_what_a_workshop_may_hold_is_offered_for_the_size(hand):
     assert figures(hand)[0].shop == "0.05 mm"
 
 
+def test_rows_are_as_high_as_their_words_need(hand):
+    hand.command("figures")
+    table = dialog_of(hand.window, FiguresWindow).panel.table
+    for row in range(table.rowCount()):
+        assert table.rowHeight(row) == table.sizeHintForRow(row)
+
+
 def added(hand, quantity: str, thing: str):
     """The panel, with a figure begun of a quantity and a thing that were picked by their names."""
     hand.command("figures")

@@ -108,6 +108,8 @@ def test_a_tolerance_that_stands_alone(text: str, tolerance: Tolerance | None):
 def test_angles_have_tolerances_too():
     assert parse_measured_angle("101° 30' ± 15'") == measured(101.5, -0.25, 0.25)
     assert parse_angle_tolerance("+1/-0.5 deg") == Tolerance(-0.5, 1.0)
+    with pytest.raises(UnreadableQuantity, match=r"30', or \+1/-0.5 deg"):
+        parse_angle_tolerance("+1")
 
 
 def test_a_shop_drawings_two_unit_families_agree():
