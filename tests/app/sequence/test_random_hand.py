@@ -232,7 +232,8 @@ class RandomHand:
 def never_looks_checked_unchecked(window: MainWindow) -> None:
     """Whatever shows a verdict shows it as current only where it is of what is shown."""
     session, parts = window.session, window.sequence
-    current = session.study is not None and session.study.project == session.shown and not session.senseless
+    study = session.study
+    current = study is not None and study.project == session.shown and not study.behind and not session.senseless
     if not current:
         assert parts.ribbons.stale
         assert parts.ruler.stale
