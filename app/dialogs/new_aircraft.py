@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
 from app.dialogs.frame import Dialog
 from core.document.project import Aircraft, Plane, Project, View
 from core.errors import UnreadableQuantity
-from core.units import LENGTH_UNITS, parse_number
+from core.units import LENGTH_UNITS, parse_scale
 
 VIEWS: tuple[tuple[Plane, str], ...] = (("side", "Side elevation"), ("front", "Front elevation"), ("plan", "Plan"))
 
@@ -68,7 +68,7 @@ class NewAircraft(Dialog):
 
     def _read_scale(self) -> float | None:
         try:
-            scale = parse_number(self.scale.text().strip().removeprefix("1:").removeprefix("1 :").strip())
+            scale = parse_scale(self.scale.text())
         except UnreadableQuantity:
             return None
         return scale if 1e-3 <= scale <= 1e5 else None

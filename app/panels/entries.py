@@ -20,6 +20,7 @@ from app.panels.readings import (
     read_length,
     read_number,
     read_point,
+    read_scale,
     read_span,
     read_text,
     write_angle,
@@ -98,7 +99,7 @@ def _aircraft(project: Project) -> tuple[Entry, ...]:
     return (
         Entry(key="name", label="Name", value=aircraft.name, words=True, read=_some_name, edit=change("name")),
         Entry(
-            key="scale", label="Scale 1 :", value=aircraft.scale, read=read_number, write=write_number,
+            key="scale", label="Scale 1 :", value=aircraft.scale, read=read_scale, write=write_number,
             edit=change("scale"),
         ),
         Entry(key="unit", label="Lengths in", value=length_unit(project), choices=units, edit=SetLengthUnit),

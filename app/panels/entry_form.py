@@ -180,4 +180,6 @@ def _in_its_unit(entry: Entry, value: object, words: str) -> str:
     told = f"{value:g}" if isinstance(value, float) else ""
     if not told or entry.unit not in LENGTH_UNITS or not words.startswith(f"{told} "):
         return words
-    return f"{entry.write(value)} {entry.unit}{words.removeprefix(told)}"
+    written = entry.write(value)
+    said = written if written[-1].isalpha() else f"{written} {entry.unit}"  # feet and inches say what they are
+    return said + words.removeprefix(told)

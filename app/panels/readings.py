@@ -16,6 +16,7 @@ from core.units import (
     parse_angle,
     parse_length,
     parse_number,
+    parse_scale,
 )
 from core.units.loads import format_force, format_torque, parse_force, parse_torque
 
@@ -28,6 +29,11 @@ LONGEST_SECONDS = 3600.0
 def read_number(text: str) -> float:
     """A number without a unit: `1.5`, `1,5`, `1/72`. Raises Refused with the reason and the place."""
     return _read(parse_number, text)
+
+
+def read_scale(text: str) -> float:
+    """How many times the model the prototype is: `12`, `1:12`, `1/12`."""
+    return _read(parse_scale, text)
 
 
 def _read(parse: Callable[[str], float], text: str) -> float:

@@ -12,6 +12,7 @@ from core.units.reading import (
     parse_measured_angle,
     parse_measured_length,
     parse_number,
+    parse_scale,
 )
 from core.units.saying import with_unit
 from core.units.showing import format_angle, format_in_parts, format_length, format_number, format_tolerance
@@ -34,5 +35,6 @@ __all__ = [
     "parse_measured_angle",
     "parse_measured_length",
     "parse_number",
+    "parse_scale",
     "with_unit",
 ]

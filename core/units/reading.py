@@ -5,6 +5,7 @@ Nothing is guessed: what is not understood to its last letter, or can be read in
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -15,6 +16,7 @@ from core.units.terms import Term, TermReader
 from core.units.tokens import Token, tokens_of
 
 LARGEST = 10**9
+_ONE_TO = re.compile(r"\s*1\s*[:/]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +88,12 @@ def parse_angle_tolerance(text: str) -> Tolerance:
 def parse_number(text: str) -> float:
     """A number without a unit: `4.8`, `4,8`, `1/72`, `3 + 1/2`. Raises UnreadableQuantity for anything else."""
     return _without_tolerance(text, _Sizes(NUMBER, ""))
+
+
+def parse_scale(text: str) -> float:
+    """How many times its model a prototype is: `12`, `1:12`, `1/12`. Raises UnreadableQuantity for anything else."""
+    one_to = _ONE_TO.match(text)
+    return parse_number(text[one_to.end() :] if one_to is not None else text)
 
 
 # ---- sizes ----------------------------------------------------------------------------------------------------------

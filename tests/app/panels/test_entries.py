@@ -48,11 +48,20 @@ def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot
     assert form.fields["name"].offers is None
 
 
-def test_what_cannot_be_is_told_in_the_unit_that_it_is_typed_in(qtbot):
-    form, session = shown(qtbot, "jack", everything("in"))
+@pytest.mark.parametrize(("unit", "told"), [("in", "4 in"), ("ft", "4 ft"), ("cm", "4 cm")])
+def test_what_cannot_be_is_told_in_the_unit_that_it_is_typed_in(qtbot, unit, told):
+    form, session = shown(qtbot, "jack", everything(unit))
     form.fields["closed"].enter("-4")
-    assert "\N{MINUS SIGN}4 in cannot be; a number greater than 0" in form.fields["closed"].reason
-    assert session.project == everything("in")
+    assert f"\N{MINUS SIGN}{told} cannot be; a number greater than 0" in form.fields["closed"].reason
+    assert session.project == everything(unit)
+
+
+@pytest.mark.parametrize("text", ["12", "1:12", "1 : 12", "1/12"])
+def test_a_scale_is_typed_as_it_is_said(qtbot, text):
+    form, session = shown(qtbot, None)
+    form.fields["scale"].enter("7")
+    form.fields["scale"].enter(text)
+    assert session.project.aircraft.scale == 12.0
 
 
 def test_a_jack_s_force_is_offered_by_its_bore(qtbot):

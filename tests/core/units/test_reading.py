@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import UnreadableQuantity
-from core.units import LENGTH_UNITS, format_length, parse_angle, parse_length, parse_number
+from core.units import LENGTH_UNITS, format_length, parse_angle, parse_length, parse_number, parse_scale
 
 
 @pytest.mark.parametrize(
@@ -265,3 +265,16 @@ def test_any_text_is_a_length_or_refused_in_one_line(text: str):
             assert math.isfinite(parse(text))
         except UnreadableQuantity as error:
             assert str(error).isprintable()  # noqa: PT017, most texts are refused and some are not
+
+
+@pytest.mark.parametrize(
+    ("text", "scale"), [("12", 12.0), ("1:12", 12.0), (" 1 : 7,5", 7.5), ("1/72", 72.0), ("1 1/2", 1.5)]
+)
+def test_scales_are_read(text: str, scale: float):
+    assert parse_scale(text) == scale
+
+
+@pytest.mark.parametrize("text", ["", "1:", "1/", "2:1", "12:", "1:1:12", "twelve"])
+def test_what_is_no_scale_is_refused(text: str):
+    with pytest.raises(UnreadableQuantity):
+        parse_scale(text)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from core.units import (
@@ -137,6 +137,7 @@ def test_a_size_with_its_tolerance_at_full_size_is_read_back(size: Fraction, tol
 def test_a_sum_of_what_is_shown_is_the_sum(lengths: list[float], unit: str):
     shown = [format_length(one, unit=unit, decimals=6) for one in lengths]
     text = shown[0] + "".join(f" {'-' if s[0] == '−' else '+'} {s.lstrip('−')}" for s in shown[1:])
+    assume("ft - " not in text)  # which may be feet and inches, and is refused
     alone = [parse_length(one) for one in shown]
     assert parse_length(text) == pytest.approx(sum(alone), rel=1e-12, abs=1e-9)
 
