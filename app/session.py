@@ -18,6 +18,7 @@ from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.journal import History
 from core.document.looks import why_locked
+from core.document.problem_words import in_words
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding, Kind
 from core.motion.schedule import Schedule, lay_out
@@ -164,7 +165,7 @@ class Session(QObject):
         if changed == self._draft:
             changed = self._draft  # what was made of it so far stays good
         elif broken := new_problems(project, changed):
-            self._refuse(f"{edit.label} was refused at {broken[0]}")
+            self._refuse(f"{edit.label} was refused. {in_words(changed, broken[0])}")
             return
         self._edited.go_on(edit.label, changed)
         self._follow()
@@ -250,7 +251,7 @@ class Session(QObject):
             self.withdraw()
         elif changed != self._draft:
             why = self._barred(project, changed)
-            why = why or "".join(map(str, new_problems(project, changed)[:1]))
+            why = why or "".join(in_words(changed, one) for one in new_problems(project, changed)[:1])
             self._show_draft(None if why else changed, why)
 
     def withdraw(self) -> None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from dataclasses import replace as reworded
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -18,6 +19,7 @@ from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, ValueField, Writing
 from core.document.checks import new_problems
 from core.document.edits import Edit
+from core.document.problem_words import in_names
 from core.units import LENGTH_UNITS
 
 SHORTEST_CHOICE = 6
@@ -165,11 +167,14 @@ class EntryForm(QWidget):
     def _why_not(self, key: str, value: object) -> str:
         """What would make no sense in the project with a value; empty where all does."""
         project = self._session.project
-        broken = new_problems(project, self._entries[key].edit(value).apply(project)) if project else ()
+        if project is None:
+            return ""
+        changed = self._entries[key].edit(value).apply(project)
+        broken = new_problems(project, changed)
         if not broken:
             return ""
         wrong = _in_its_unit(self._entries[key], value, broken[0].wrong)
-        return "; ".join(part for part in (wrong, broken[0].right) if part)
+        return in_names(changed, reworded(broken[0], wrong=wrong))
 
     def _push(self, key: str, value: object) -> None:
         self._session.push(self._entries[key].edit(value))

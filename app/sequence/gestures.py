@@ -11,6 +11,7 @@ from app.session import Session
 from core.document.checks import new_problems
 from core.document.edits import Edit, SetStepDuration
 from core.document.fresh import fresh_id
+from core.document.problem_words import in_words
 from core.document.project import Sequence
 from core.document.step_edits import OrderSteps, SetStepSpan, ShiftSteps
 from core.errors import SenselessRequest
@@ -77,7 +78,7 @@ class LaneGesture:
         self._session.propose(edit)
         self.refused = self._session.senseless
         for wrong in new_problems(self._project, changed)[:1] if self.refused else ():
-            self.refused = f"{edit.label} cannot be: {wrong.wrong}; {wrong.right}"
+            self.refused = f"{edit.label} cannot be. {in_words(changed, wrong)}"
 
     def _chosen(self) -> tuple[str, ...]:
         """The steps that go together: those that are chosen, in the list's order, where the held one is among them."""

@@ -18,7 +18,7 @@ from app.sequence.playback import Playback
 from app.sequence.step_commands import StepCommands
 from app.sequence.time_scale import MARGIN, NAMES_WIDTH
 from app.sequence.track import Track
-from app.session import Session
+from app.session import IN_TRIAL, Session
 from core.document.project import Drive
 from core.findings.finding import Finding
 from core.motion.schedule import Schedule, ScheduledStep
@@ -54,6 +54,8 @@ class Lanes(Track):
         self._pressed = QPointF()
         self._at = QPointF()
         self._moved = self._free = False
+        self._barred = False
+        """Whether a bar was pressed that cannot be dragged."""
         self._hovered: str | None = None
         self.menu: QMenu | None = None
         self.name_line = NameLine(self, "Name of the step")
@@ -152,7 +154,8 @@ class Lanes(Track):
             self.session.choose(step)
 
     def _take_hold(self, part: Part, step: ScheduledStep | None) -> None:
-        if self.session.trial is not None:
+        self._barred = self.session.trial is not None
+        if self._barred:
             return  # the bars are those of the trial, and not of the sequence as drawn
         schedule = self.session.schedule
         self.held.emit(max(schedule.seconds if schedule is not None else 0.0, 0.0) or ROOM)
@@ -174,11 +177,12 @@ class Lanes(Track):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         self._at, self._free = event.position(), bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        way = self._at - self._pressed
         if self.gesture is None:
             self._hover(event.position())
+            self._say_barred(way)
             super().mouseMoveEvent(event)
             return
-        way = self._at - self._pressed
         if not self._moved and isinstance(self.gesture, ShiftStep) and abs(way.y()) > max(ROW_STARTS, abs(way.x())):
             self.gesture.cancel()
             self.gesture = OrderRow(self.session, self._hand(), self.gesture.step)
@@ -186,6 +190,12 @@ class Lanes(Track):
             self._moved = True
         if self._moved:
             self._go_on()
+
+    def _say_barred(self, way: QPointF) -> None:
+        """Once a drag, why a bar does not come along."""
+        if self._barred and max(abs(way.x()), abs(way.y())) >= DRAG_STARTS:
+            self._barred = False
+            self.session.trouble.emit(IN_TRIAL)
 
     def _go_on(self) -> None:
         """What the gesture makes of where the hand is."""
@@ -205,6 +215,7 @@ class Lanes(Track):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         gesture, moved = self.gesture, self._moved
+        self._barred = False
         self._growing.stop()
         if gesture is not None and not moved:
             self.let_go()

@@ -19,10 +19,12 @@ def problem(path: Place, wrong: str, right: str = "", *, thing: str = "") -> Pro
     return Problem(place_text(path, thing), wrong, right, path)
 
 
-class Called(Protocol):
+class Identified(Protocol):
     @property
     def id(self) -> str: ...
 
+
+class Called(Identified, Protocol):
     @property
     def name(self) -> str: ...
 
@@ -89,12 +91,17 @@ _SORTS = {
 
 def all_ids(project: Project) -> Iterator[tuple[Place, str]]:
     """Every id of the file with the place it stands at, in the file's order."""
+    return ((path, thing.id) for path, thing in all_things(project))
+
+
+def all_things(project: Project) -> Iterator[tuple[Place, Identified]]:
+    """Everything that has an id, with the place it stands at, in the file's order; targets have no names."""
     for section in _SORTS:
         for index, thing in enumerate(getattr(project, section)):
-            yield (section, index), thing.id
+            yield (section, index), thing
             if isinstance(thing, Sequence):
                 for number, step in enumerate(thing.steps):
-                    yield (section, index, "steps", number), step.id
+                    yield (section, index, "steps", number), step
 
 
 def is_part(connection: Connection) -> bool:

@@ -104,7 +104,7 @@ def test_another_drive_comes_in_with_a_target_of_its_own(form: StepForm):
 def test_a_drive_that_is_moved_elsewhere_at_that_time_is_refused_beside_the_pick(form: StepForm):
     assert enter(form, "delay", "-0.5") == ""
     before = project_of(form)
-    assert "moves drive 'doors' while step 'doors-open' is still moving it" in pick(form, "also moves", "Main door")
+    assert "moves drive “Main door” while step “Doors open” is still moving it" in pick(form, "also moves", "Main door")
     assert project_of(form) is before
     assert form.picks["also moves"].currentText() == "…"
     assert not form.reasons["also moves"].isHidden()

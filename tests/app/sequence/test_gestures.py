@@ -191,7 +191,7 @@ def test_a_drive_that_is_moved_then_already_is_refused(session: Session):
     session.choose("gear")
     gesture = DrawStep(session, Hand(time=3.0), seconds_per_pixel=0.001)
     gesture.move(Hand(time=4.0))
-    assert "while step 'leg-up' is still moving it" in gesture.refused
+    assert "while step “Leg up” is still moving it" in gesture.refused
     gesture.end()
     assert told == [gesture.refused]
     assert session.undo_label is None

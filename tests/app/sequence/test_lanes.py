@@ -12,11 +12,14 @@ from PySide6.QtWidgets import QApplication
 from app.main_window import MainWindow
 from app.sequence.bars import Part
 from app.sequence.lanes import ROOM, Lanes
+from app.session import IN_TRIAL
 from core.document.project import Need
 from core.document.sequence_edits import AddSequence
 from core.document.step_edits import ReplaceStep
 from core.findings.finding import Kind
 from core.motion.schedule import lay_out
+from core.trials.fault import Late
+from core.trials.trial import Trial
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 
@@ -261,7 +264,7 @@ def test_the_menu_of_a_step_chains_it_and_gives_it_drives(window: MainWindow, la
     along.actions()[0].trigger()
     step = window.session.sequence.steps[2]
     assert step.together_with is None, "both would move the door at once"
-    assert "moves drive 'doors'" in window.notice.text
+    assert "moves drive “Main door”" in window.notice.text
     next(one for one in drives.actions() if one.text() == "Leg angle").trigger()
     assert [move.drive for move in window.session.sequence.steps[2].moves] == ["doors", "gear"]
     menu.close()
@@ -335,3 +338,18 @@ def test_a_chain_does_not_strike_through_what_stands_beside_a_bar(window: MainWi
     rows = range(int(box.top()) + 4, int(box.bottom()) - 3)
     assert len({seen.pixel(round(between), y) for y in rows}) == 1, "between the words is the row's ground alone"
     assert any(len({seen.pixel(round(beyond) + x, y) for y in rows}) > 1 for x in range(12)), "the chain goes on there"
+
+
+def test_a_bar_of_a_trial_that_is_dragged_says_once_why_it_stays(window: MainWindow, lanes: Lanes):
+    told: list[str] = []
+    window.session.trouble.connect(told.append)
+    window.session.try_out(Trial("retract", Late("doors", 0.5)))
+    before, held = spans(window), middle(lanes, "leg-up")
+    QTest.mouseClick(lanes, LEFT, NONE, held.toPoint())
+    assert told == [], "a bar of a trial can be chosen"
+    hold(lanes, held, held + QPointF(60, 0))
+    let_go(lanes, held + QPointF(60, 0))
+    assert told == [IN_TRIAL]
+    assert spans(window) == before
+    QTest.mouseMove(lanes, held.toPoint())
+    assert told == [IN_TRIAL]
