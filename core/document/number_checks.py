@@ -36,6 +36,8 @@ ON_THE_LINE = 0.5
 """How far, in millimetres, a slot's pin may be drawn off its line."""
 MOST_BACKLASH = 45.0
 """Degrees: a gearing that turns farther before it takes its second pivot along drives nothing."""
+MOST_OFF = 25.0
+"""Millimetres of play or of a tolerance: more is a slip of the unit, such as thousandths typed as inches."""
 UNITS = ("mm", "cm", "m", "in", "ft")
 
 
@@ -115,10 +117,10 @@ def _project(project: Project) -> Iterator[Problem]:
     yield from _positive(("aircraft", "scale"), project.aircraft.scale, "")
     yield from _at_least(("least_clearance",), project.least_clearance, "")
     if project.workshop is not None:
-        yield from _at_least(("workshop", "play"), project.workshop.play, "")
+        yield from _off(("workshop", "play"), project.workshop.play, "")
         yield from _backlash(("workshop", "backlash"), project.workshop.backlash, "")
         for made, within in project.workshop.tolerances.items():
-            yield from _at_least(("workshop", "tolerances", made), within, "")
+            yield from _off(("workshop", "tolerances", made), within, "")
     for path, view, drawing in drawings_in(project):
         if not 0.0 <= drawing.opacity <= 1.0:
             wrong = f"{drawing.opacity:g} cannot be"
@@ -167,8 +169,8 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
             yield problem((*path, "ratio"), wrong, "a ratio that is not 0", thing=one.id)
     if isinstance(one, Jack):
         yield from _positive((*path, "rod"), one.rod, one.id)
-    for key in ("reach", "play"):
-        yield from _at_least((*path, key), getattr(one, key, None), one.id)
+    yield from _at_least((*path, "reach"), getattr(one, "reach", None), one.id)
+    yield from _off((*path, "play"), getattr(one, "play", None), one.id)
     yield from _backlash((*path, "backlash"), getattr(one, "backlash", None), one.id)
 
 
@@ -182,6 +184,12 @@ def _drive(path: Place, drive: Drive) -> Iterator[Problem]:
 def _backlash(path: Place, degrees: float | None, thing: str) -> Iterator[Problem]:
     if degrees is not None and not 0.0 <= degrees <= MOST_BACKLASH:
         yield problem(path, f"{degrees:g} cannot be", f"0 to {MOST_BACKLASH:g} degrees are needed", thing=thing)
+
+
+def _off(path: Place, millimetres: float | None, thing: str) -> Iterator[Problem]:
+    if millimetres is not None and not 0.0 <= millimetres <= MOST_OFF:
+        right = f"0 to {MOST_OFF:g} mm, nearly an inch, are needed"
+        yield problem(path, f"{millimetres:g} cannot be", right, thing=thing)
 
 
 def _slot(path: Place, slot: Slot) -> Iterator[Problem]:

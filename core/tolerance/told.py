@@ -82,8 +82,9 @@ def summary(project: Project, found: Spreads) -> str:
     if found.clashes:
         clash = "a clash" if found.clashes == 1 else f"{found.clashes} clashes"
         said = [f"As drawn it has {clash}, to be put right first; but for that, {_lower(said[0])}"]
-    if found.together < 1.0:
-        said.append(f"{_count(1.0 - found.together, found.models)} could not be put together and driven all the way.")
+    if apart := round((1.0 - found.together) * found.models):
+        which = f"{apart} could not" if apart < found.models else "None of them could"
+        said.append(f"{which} be put together and driven all the way.")
     if found.matters is not None:
         share = round(100 * found.matters.share)
         said.append(f"Most hangs on {dimension_words(found.matters.dimension, project)} ({share} %).")

@@ -36,7 +36,14 @@ def test_the_same_again_changes_nothing(workshop: Workshop | None):
 
 @pytest.mark.parametrize(
     "workshop",
-    [Workshop(play=-0.1), Workshop(play=float("nan")), Workshop(tolerances={"filed": -1}), Workshop(backlash=46.0)],
+    [
+        Workshop(play=-0.1),
+        Workshop(play=float("nan")),
+        Workshop(play=5 * 25.4),
+        Workshop(tolerances={"filed": -1}),
+        Workshop(tolerances={"filed": 26.0}),
+        Workshop(backlash=46.0),
+    ],
 )
 def test_what_makes_no_sense_is_told(workshop: Workshop):
     (told,) = problems(SetWorkshop(workshop).apply(BARE))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import pytest
@@ -209,6 +210,21 @@ def test_what_clashes_as_drawn_is_told_and_does_not_hold_up():
     assert summary(one, found).startswith(
         "As drawn it has a clash, to be put right first; but for that, of 100 models all"
     )
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [
+        (1.0, ""),
+        (0.75, "25 could not be put together and driven"),
+        (0.0, "None of them could be put together and driven"),
+    ],
+)
+def test_how_many_can_be_put_together_is_told(share: float, told: str):
+    one = sliding(0.5, 0.05)
+    said = summary(one, dataclasses.replace(spreads(one, models=100), together=share))
+    assert told in said
+    assert ("put together" in said) is bool(told)
 
 
 def test_what_jams_as_drawn_is_told_and_not_built():
