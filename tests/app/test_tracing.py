@@ -64,6 +64,21 @@ def test_a_click_on_a_body_shows_the_path_of_that_point(qtbot, window):
     assert "exact within 0.01 mm, proved between frames" in window.details.path.said.text()
 
 
+def test_the_point_is_taken_where_the_body_stands_at_the_moment(qtbot, window):
+    """The leg has turned by then: what is clicked is the point that is drawn at (0, -30)."""
+    window.session.set_moment(3.7)
+    wait(qtbot, window)
+    window.commands["tool-path"].trigger()
+    stand = window.sheet.bench.stand()
+    at = stand.placed("leg", (0.0, -30.0))
+    assert math.dist(at, (0.0, -30.0)) > 5.0
+    click(window, *at)
+    (path,) = window.session.project.paths
+    assert (path.body, path.point) == ("leg", pytest.approx((0.0, -30.0), abs=1.0))
+    wait(qtbot, window)
+    assert lines(window) == [path.id], "it is seen while the tool is in hand"
+
+
 def test_off_every_body_the_point_goes_with_the_chosen_one_and_otherwise_is_refused(window):
     said = []
     window.session.trouble.connect(said.append)

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from app.sheet.bench import Bench
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.tool import Hand, Preview
 from core.document.fresh import fresh_id, fresh_name
+from core.document.names import name_of
 from core.document.path_edits import AddPath
 from core.document.project import Body, Gearing, Point, PointPath, Project
 from core.drawing.drawing import Label
 
 
 class PathTool(Following):
-    """A point off every outline goes with the chosen body, as the tip of something that is not drawn does."""
+    """The point is taken where the body stands at the moment that is looked at. One off every outline goes with the
+    chosen body, as the tip of something that is not drawn does."""
 
     id, words = "path", "Path"
+    as_drawn = False
 
     def hint(self) -> str:
         return "Click a point of a body that moves; its path over the sequence is drawn"
@@ -26,12 +31,13 @@ class PathTool(Following):
                 "No body there can move: click a point of one, or choose one first and click anywhere"
             )
         elif len(found) == 1:
-            add_path(self._bench, found[0], hand.point)
+            self._add(found[0], hand.point)
         else:
-            choices = tuple(
-                (body.name or body.id, lambda body=body: add_path(self._bench, body, hand.point)) for body in found
-            )
+            choices = tuple((name_of(body), partial(self._add, body, hand.point)) for body in found)
             self._bench.choices_wanted.emit(choices, self._bench.pixel)
+
+    def _add(self, body: Body, at: Point) -> None:
+        add_path(self._bench, body, self._bench.stand().drawn(body.id, at))
 
     def _bodies(self, hand: Hand) -> tuple[Body, ...]:
         """Those that can move and lie under the hand; of these, or else at all, the chosen one."""
