@@ -75,6 +75,7 @@ def test_the_point_is_taken_where_the_body_stands_at_the_moment(qtbot, window):
     click(window, *at)
     (path,) = window.session.project.paths
     assert (path.body, path.point) == ("leg", pytest.approx((0.0, -30.0), abs=1.0))
+    assert path.point == tuple(round(one, 6) for one in path.point), "no digits that come of turning it back"
     wait(qtbot, window)
     assert lines(window) == [path.id], "it is seen while the tool is in hand"
 
