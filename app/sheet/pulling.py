@@ -82,6 +82,8 @@ class Pulling(QObject):
         self._way_back.ended.connect(self.drop)
         session = self._session
         session.project_opened.connect(self._forget_pins)
+        for signal in (session.project_changed, session.sequence_changed):
+            signal.connect(self._give_up_setting)
         for signal in (session.moment_changed, session.sequence_changed, session.shown_changed):
             signal.connect(self._on_something_else)
         session.study_changed.connect(self._on_study)
@@ -349,6 +351,12 @@ class Pulling(QObject):
         step = seen.step
         moved = frozenset[str]() if step is None else frozenset(move.drive for move in step.moves)
         return (step.id, moved) if step is not None and moved else (None, frozenset())
+
+    def _give_up_setting(self) -> None:
+        """The step that is set is of another project, or not of the sequence that is looked at now."""
+        if self._holding and self._in_hand is not None and self._in_hand.step is not None:
+            self._session.withdraw()
+            self.drop()
 
     def _on_something_else(self) -> None:
         """Another moment or another project is looked at; what the hand itself proposes is none."""

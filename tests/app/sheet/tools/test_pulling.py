@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
+from core.document.edits import SetStepDuration
 from core.drawing.drawing import Line
 from core.pulling.taking import Kept
 from tests.app.sketcher import Sketcher
@@ -316,3 +317,25 @@ def test_an_aircraft_that_is_only_looked_at_can_be_pulled_and_keeps_nothing(wind
     assert window.notice.text == "Another window has this aircraft open"
     Shifted(window).take(turned(SHANK, 30.0))
     assert "Another window" in window.sheet.line.hint.text()
+
+
+@pytest.mark.parametrize("elsewhere", ["another sequence", "an edit taken back"])
+def test_what_shift_sets_is_given_up_where_something_else_is_looked_at(window: MainWindow, elsewhere: str):
+    step, _ = step_of_leg(window)
+    session = window.session
+    session.push(SetStepDuration("retract", step, 3.5))
+    session.set_moment(session.schedule.step(step).end)
+    hand, start = Shifted(window), turned(SHANK, LEG_TO)
+    hand.take(start)
+    hand.to(turned(SHANK, 70.0), start)
+    assert session.drafting
+    if elsewhere == "another sequence":
+        session.choose_sequence("hold")
+    else:
+        session.undo()
+    before = session.project
+    assert not session.drafting
+    hand.to(turned(SHANK, 60.0), turned(SHANK, 70.0))
+    hand.open(turned(SHANK, 60.0))
+    assert not session.drafting
+    assert session.project is before
