@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
 
 from app.widgets.glyph_button import GlyphButton
@@ -14,6 +14,8 @@ from core.units import LENGTH_UNITS, format_length
 
 MOST_DECIMALS = 4
 """Of the pointer's place; finer than what a body can be made to."""
+MOST_NEEDED = 560
+"""Pixels: in a narrower row names are cut short."""
 
 
 class SheetHead(QWidget):
@@ -35,7 +37,7 @@ class SheetHead(QWidget):
         self.pointer = QLabel(self)
         self.pointer.setTextFormat(Qt.TextFormat.PlainText)
         self.pointer.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        # Where the pointer is may be cut short; the views' names may not, and nothing may move while it runs.
+        # Where the pointer is may be cut short, before the views' names are, and nothing may move while it runs.
         self.pointer.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.scale = QLabel(self)
         self.scale.setToolTip("100 % is as large as the model will be, if the desktop knows its screen's resolution")
@@ -44,6 +46,11 @@ class SheetHead(QWidget):
         self.fit.setToolTip("Fit the view  (0)")
         self.fit.clicked.connect(self.fit_wanted)
         self._lay_out()
+
+    def minimumSizeHint(self) -> QSize:
+        """Long names of views must not take the room that the details need to be read."""
+        least = super().minimumSizeHint()
+        return QSize(min(least.width(), MOST_NEEDED), least.height())
 
     def _lay_out(self) -> None:
         self._row = QHBoxLayout()
@@ -77,6 +84,7 @@ class SheetHead(QWidget):
         for view, name in wanted:
             made = QToolButton(self)
             made.setText(name)
+            made.setToolTip(name)  # which may be cut short
             made.setProperty("view", view)
             made.setCheckable(True)
             made.setAutoRaise(True)

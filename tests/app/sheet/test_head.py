@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QToolButton
 
 from app.painting.placement import Placement
 from app.sheet.framing import scale_words
-from app.sheet.head import decimals_of
+from app.sheet.head import MOST_NEEDED, decimals_of
 from app.sheet.sheet import Sheet
+from core.document.project import View
 from tests.app.sheet.under_hand import canvas_of
 
 
@@ -31,3 +33,15 @@ def test_the_pointers_place_does_not_jump_as_its_figures_run(sheet: Sheet):
     decimals = decimals_of(canvas.placement.scale)
     assert {len(words.split(" mm")[0].rpartition(".")[2]) for words in told} == {decimals}
     assert "−10." in told[-1]
+
+
+def test_long_names_of_views_take_no_room_that_others_need_and_can_be_read(sheet: Sheet):
+    views = tuple(
+        View(id=name, name=f"{name} elevation of the port undercarriage, seen from ahead", plane="side")
+        for name in "ab"
+    )
+    sheet.head.show_views(views, "a", two=False)
+    assert sheet.head.layout().minimumSize().width() > MOST_NEEDED
+    assert sheet.head.minimumSizeHint().width() == MOST_NEEDED
+    tips = [button.toolTip() for button in sheet.head.findChildren(QToolButton)]
+    assert all(view.name in tips for view in views)
