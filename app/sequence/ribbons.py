@@ -109,7 +109,7 @@ class Ribbons(Track):
         box = QRectF(14, 4, NAMES_WIDTH - 28, HEADING - 4)
         put_text(painter, box, "Pairs that come near", self.inks.soft, Qt.AlignmentFlag.AlignRight)
         left = NAMES_WIDTH + MARGIN
-        if self.session.drafting and self._ribbons and not self.session.senseless:
+        if self.stale and self.session.drafting and self._ribbons and not self.session.senseless:
             words = "Following the hand; what was clear is dotted until it is checked."
             put_text(painter, QRectF(left, 4, self.width() - left, HEADING - 4), words, self.inks.text)
             return
