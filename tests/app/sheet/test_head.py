@@ -35,13 +35,13 @@ def test_the_pointers_place_does_not_jump_as_its_figures_run(sheet: Sheet):
     assert "−10." in told[-1]
 
 
-def test_long_names_of_views_take_no_room_that_others_need_and_can_be_read(sheet: Sheet):
+def test_long_names_of_views_take_no_room_that_others_need_and_can_be_read(sheet: Sheet, qtbot):
     views = tuple(
         View(id=name, name=f"{name} elevation of the port undercarriage, seen from ahead", plane="side")
         for name in "ab"
     )
     sheet.head.show_views(views, "a", two=False)
-    assert sheet.head.layout().minimumSize().width() > MOST_NEEDED
+    qtbot.waitUntil(lambda: sheet.head.layout().minimumSize().width() > MOST_NEEDED)
     assert sheet.head.minimumSizeHint().width() == MOST_NEEDED
     tips = [button.toolTip() for button in sheet.head.findChildren(QToolButton)]
     assert all(view.name in tips for view in views)
