@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 import traceback
@@ -47,6 +48,15 @@ def load_plot() -> None:
     """Load what draws curves, which takes half a second: at once, and not when something is chosen. By the window's own
     thread, since it makes enumerations of Qt's while it is loaded, which no other thread may do."""
     import app.sequence.plot  # noqa: F401 - only to have it there
+
+    settle()
+
+
+def settle() -> None:
+    """Have Python's collector pass over what is there by now, which stays as long as the window does: looking through
+    it all holds the hand up for 70 ms each time."""
+    gc.collect()
+    gc.freeze()
 
 
 def make_application() -> QApplication:

@@ -36,7 +36,7 @@ from PySide6.QtCore import QEvent, QEventLoop, QObject, QPointF, QSettings, Qt, 
 from PySide6.QtGui import QMouseEvent  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
-from app.application import make_application  # noqa: E402
+from app.application import make_application, settle  # noqa: E402
 from app.main_window import MainWindow  # noqa: E402
 from app.session import Session  # noqa: E402
 from app.settings import Settings  # noqa: E402
@@ -283,6 +283,7 @@ def opened(project: Project, folder: Path, work: Work) -> Window:
     assert window.keeping.open(folder / "aircraft")
     while not window.session.study_current:
         QApplication.processEvents()
+    settle()
     window.regions.setSizes([560, 440])  # so that the ribbons are in sight beside a curve
     return window
 
