@@ -20,6 +20,7 @@ from PySide6.QtTest import QTest  # noqa: E402
 
 from app.application import make_application  # noqa: E402
 from app.main_window import MainWindow  # noqa: E402
+from app.panels.remedy import TRYING  # noqa: E402
 from app.panels.sweep_form import Span  # noqa: E402
 from app.settings import Look, Settings  # noqa: E402
 from core.findings.finding import Kind  # noqa: E402
@@ -82,6 +83,8 @@ def take(shot: Shot, folder: Path) -> Path:
         if shot.swept:
             show_sweep(window)
         QTest.qWait(200)
+        while window.details.remedy.isVisible() and window.details.remedy.text == TRYING:
+            QTest.qWait(20)
         file = folder / shot.file
         window.grab().save(str(file))
         window.close()
