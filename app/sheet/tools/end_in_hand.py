@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 
 from app.sheet.bench import Bench
+from app.sheet.standing import Stand
 from core.document.joint_edits import MoveEnd, carriers, ends_of
 from core.document.looks import at_hand
-from core.document.project import Connection, Gearing, Point
+from core.document.project import Connection, Gearing, Pivot, Point, Rod
 
 NEAR = 0.7
 """Of the reach, within which a point is caught."""
+AS_DRAWN = 1e-9
+"""mm and radians: a body that stands no farther from where it is drawn stands there."""
 SHORT = 0.3
 """Of the reach: a point that is farther from the hand does not follow it."""
 NOWHERE = "At this moment the linkage does not hold together: scrub to where it does to drag its points"
@@ -22,7 +25,7 @@ class EndInHand:
 
     def __init__(self, bench: Bench, connection: Connection, number: int) -> None:
         self._bench, self.connection, self.number = bench, connection, number
-        self._moved = bench.stand().moment is not None
+        self._moved = not goes_as_drawn(bench.stand(), connection)
         self._held = bench.hold_end(connection.id, number) if self._moved else None
         self._hand: Point | None = None
         self.begun = standing_ends(bench, connection)[number]
@@ -54,6 +57,15 @@ class EndInHand:
         self._hand = hand
         if self._held is not None:
             self._held = self._bench.solved(self._held).follow(hand)
+
+
+def goes_as_drawn(stand: Stand, connection: Connection) -> bool:
+    """Whether a point is simply drawn where the hand is: in the drawn position, and at a moment at which everything
+    stands as drawn, where a pivot, or a rod as long as it is drawn, is met as drawn wherever it lies."""
+    if stand.moment is None:
+        return True
+    met = isinstance(connection, Pivot) or (isinstance(connection, Rod) and connection.length is None)
+    return met and all(abs(part) <= AS_DRAWN for pose in stand.poses.values() for part in pose)
 
 
 def standing_ends(bench: Bench, connection: Connection) -> tuple[Point, ...]:

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from app.sheet.tools.end_in_hand import HELD_OFF, NOWHERE
+from app.sheet.tools.end_in_hand import HELD_OFF, NOWHERE, goes_as_drawn
 from core.document.joint_edits import ReplaceConnection
 from core.document.project import Drive, Jack, Moment, Move, Rod, Sequence, Step, Target
 from core.findings.finding import Kind
@@ -94,6 +94,22 @@ def test_a_pivot_between_a_fixed_body_and_one_that_has_turned_goes_where_the_han
     assert math.dist(place(hand, "trunnion", 0), (2.0, 4.0)) < WITHIN
     assert math.dist(standing(hand, "leg", place(hand, "trunnion", 0)), (2.0, 4.0)) < WITHIN
     assert math.dist(standing(hand, "bay", place(hand, "trunnion", 0)), (2.0, 4.0)) < WITHIN
+
+
+def test_where_all_stands_as_drawn_a_pivot_is_drawn_where_the_hand_is_and_nothing_moves(qtbot, hand):
+    take(hand, 0.0, "leg")
+    hand.drag((0.0, 0.0), (2.0, 4.0))
+    wait_for_check(qtbot, hand.window)
+    assert math.dist(place(hand, "trunnion", 0), (2.0, 4.0)) < WITHIN
+    assert abs(hand.window.sheet.shown.poses).max() == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_rod_of_a_given_length_is_solved_even_where_all_stands_as_drawn(hand):
+    rod = Rod(id="rod", bodies=("leg", "door"), ends=((0.0, -20.0), (30.0, -15.0)))
+    stand, given = hand.window.sheet.bench.stand(), replace(rod, length=math.dist(*rod.ends))
+    assert stand.moment is not None
+    assert goes_as_drawn(stand, rod)
+    assert not goes_as_drawn(stand, given)
 
 
 def test_given_up_it_is_where_it_was(hand):
