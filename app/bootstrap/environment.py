@@ -83,7 +83,7 @@ def set_up(home: Path, purpose: Purpose) -> None:
 
     provide_system_packages(purpose, environment=not filled)
     if not filled:
-        say(f"setting up, once: libraries go to {home} (about 700 MB, a minute or less)")
+        say(f"setting up, once: libraries go to {home} (about 700 MB, a minute or two)")
         _install_packages(_make_environment(home))
     # A ready environment in a checkout that cannot be written needs no stamp for the next purpose.
     with suppress(OSError):
