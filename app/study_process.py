@@ -53,6 +53,8 @@ class StudyProcess:
         self._parcels = Receiver()
         self._ahead: Asked | None = None
         """What it studies already, though nobody has called for it yet."""
+        self._missed: Asked | None = None
+        """What was studied here before it was ready; it studies that first, so that the next check takes from it."""
         self._process = _begun()
         if self._process is not None:
             _widen(self._process)
@@ -86,6 +88,7 @@ class StudyProcess:
                 if found.study is None:
                     raise StudyCancelled
                 return found.study
+        self._missed = asked
         return run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=cancelled)
 
     def shut_down(self) -> None:
@@ -138,6 +141,9 @@ class StudyProcess:
         assert process.stdout is not None
         with process.stdout as answers:
             if read_message(answers) == GREETING:
+                missed = self._missed
+                if missed is not None and self._send(_request(missed)):
+                    self._ahead = missed  # before it is ready nobody else looks at it
                 self._ready.set()
                 while (answer := read_message(answers)) is not None:
                     self._answers.put(answer)

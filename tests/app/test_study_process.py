@@ -121,6 +121,19 @@ def test_a_fault_comes_back_as_one_line_and_the_next_request_works(studies):
     assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
 
 
+def test_what_was_studied_here_before_it_was_ready_it_studies_first():
+    studies = StudyProcess()
+    project = small_aircraft()
+    assert not studies.ready
+    assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
+    until(lambda: studies.ready)
+    assert studies._ahead is not None
+    assert studies._ahead.project is project
+    after = longer(5.0)
+    assert told(studies(Asked(after), previous=None, cancelled=never)) == told(run(after))
+    studies.shut_down()
+
+
 def test_without_its_process_it_studies_here():
     studies = StudyProcess()
     until(lambda: studies.ready)
