@@ -16,7 +16,7 @@ from pathlib import Path
 
 from core.errors import BayfoldError
 from core.parcels import Receiver
-from core.serving import GREETING, Request, packed, read_message, unpacked, write_message
+from core.serving import GREETING, packed, read_message, unpacked, write_message
 from core.study import Asked, Study, StudyCancelled, run
 
 try:
@@ -80,7 +80,7 @@ class StudyProcess:
             answer = self._wait(cancelled)
             if answer is not None:
                 following = newer()
-                if following is not None and self._send(_request(following)):
+                if following is not None and self._send(following):
                     self._ahead = following
                 found = unpacked(self._parcels, answer, asked.project)
                 if found.why:
@@ -115,23 +115,24 @@ class StudyProcess:
             if unwanted is None:
                 return False
             self._parcels.unpack(unwanted)
-        return self._send(_request(asked))
+        return self._send(asked)
 
     def _wait(self, cancelled: Callable[[], bool]) -> bytes | None:
         """The answer, even to what was stopped, so that the next one is to the next request; None when none comes."""
         stopped = False
         while True:
             if not stopped and cancelled():
-                stopped = self._send(Request()) or True
+                stopped = self._send(None) or True
             with suppress(queue.Empty):
                 return self._answers.get(timeout=LOOK)
 
-    def _send(self, request: Request) -> bool:
+    def _send(self, asked: Asked | None) -> bool:
+        """Ask for a study, or with None that what is under way is stopped; False where nobody is there to be asked."""
         process = self._process
         if process is None or process.stdin is None:
             return False
         try:
-            write_message(process.stdin, packed(request))
+            write_message(process.stdin, packed(asked))
         except (OSError, ValueError):  # it has ended, or is being ended
             self._ready.clear()
             return False
@@ -142,7 +143,7 @@ class StudyProcess:
         with process.stdout as answers:
             if read_message(answers) == GREETING:
                 missed = self._missed
-                if missed is not None and self._send(_request(missed)):
+                if missed is not None and self._send(missed):
                     self._ahead = missed  # before it is ready nobody else looks at it
                 self._ready.set()
                 while (answer := read_message(answers)) is not None:
@@ -157,10 +158,6 @@ def _widen(process: subprocess.Popen[bytes]) -> None:
     if fcntl is not None and process.stdout is not None and hasattr(fcntl, "F_SETPIPE_SZ"):
         with suppress(OSError):
             fcntl.fcntl(process.stdout.fileno(), fcntl.F_SETPIPE_SZ, WIDE)
-
-
-def _request(asked: Asked) -> Request:
-    return Request(asked.project, asked.looked_at)
 
 
 def _begun() -> subprocess.Popen[bytes] | None:

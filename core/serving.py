@@ -20,7 +20,7 @@ from core.document.project import Aircraft, Project
 from core.errors import BayfoldError, one_line
 from core.motion.placing import Placing
 from core.parcels import Receiver, Sender
-from core.study import Study, StudyCancelled, run
+from core.study import Asked, Study, StudyCancelled, run
 
 COUNT = 8
 """Bytes that say how many follow."""
@@ -29,14 +29,6 @@ NOWHERE = Placing(np.zeros(0), np.zeros((0, 0)))
 """Stands for where all stood while a motion was put together, which only the next one takes from."""
 NONE = Project(aircraft=Aircraft(name=""))
 """Stands for the project that was asked about."""
-
-
-class Request(msgspec.Struct, frozen=True):
-    """A project to study; without one, what is under way is to be stopped."""
-
-    project: Project | None = None
-    looked_at: str | None = None
-    """The sequence that cannot wait; None where none can."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +55,9 @@ def read_message(stream: IO[bytes]) -> bytes | None:
     return message if len(message) == size else None
 
 
-def packed(request: Request) -> bytes:
-    return msgspec.msgpack.encode(request)
+def packed(asked: Asked | None) -> bytes:
+    """A request to study a project; with None, to stop what is under way."""
+    return msgspec.msgpack.encode(asked)
 
 
 def unpacked(parcels: Receiver, message: bytes, project: Project) -> Answer:
@@ -78,9 +71,9 @@ class _Inbox:
     """Requests as they come, read by a thread: one that comes while a study is under way stops it."""
 
     def __init__(self, stream: IO[bytes]) -> None:
-        self._stream, self._decoder = stream, msgspec.msgpack.Decoder(Request)
+        self._stream, self._decoder = stream, msgspec.msgpack.Decoder(Asked | None)
         self._came = threading.Condition()
-        self._waiting: list[Request] = []
+        self._waiting: list[Asked | None] = []
         threading.Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:
@@ -90,14 +83,14 @@ class _Inbox:
                 self._came.notify()
         os._exit(0)  # whoever asked has gone, and wants no answer
 
-    def next(self) -> tuple[Project, str | None]:
-        """Wait for a project to study, and the sequence of it that cannot wait."""
+    def next(self) -> Asked:
+        """Wait for a project to study."""
         while True:
             with self._came:
                 self._came.wait_for(lambda: self._waiting)
-                request = self._waiting.pop(0)
-            if request.project is not None:
-                return request.project, request.looked_at
+                asked = self._waiting.pop(0)
+            if asked is not None:
+                return asked
 
     def is_stopped(self) -> bool:
         """Whether something came since."""
@@ -110,9 +103,9 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     write_message(answers, GREETING)
     previous: Study | None = None
     while True:
-        project, looked_at = inbox.next()
+        asked = inbox.next()
         try:
-            previous = run(project, looked_at=looked_at, previous=previous, cancelled=inbox.is_stopped)
+            previous = run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=inbox.is_stopped)
             answer = Answer(study=_lightened(previous))
         except StudyCancelled:
             answer = Answer()

@@ -18,7 +18,7 @@ from core.document.edits import SetStepDuration
 from core.document.project import Project
 from core.document.project_file import read_project
 from core.parcels import Receiver, Sender
-from core.serving import Answer, Request, packed, read_message, unpacked, write_message
+from core.serving import Answer, packed, read_message, unpacked, write_message
 from core.study import Asked, Study, StudyCancelled, run
 from tests.app.small_aircraft import small_aircraft
 
@@ -157,11 +157,11 @@ def test_it_ends_with_whoever_began_it():
 def test_messages_are_read_whole_or_not_at_all():
     stream = io.BytesIO()
     write_message(stream, b"one")
-    write_message(stream, packed(Request()))
+    write_message(stream, packed(None))
     whole = stream.getvalue()
     back = io.BytesIO(whole)
     assert read_message(back) == b"one"
-    assert read_message(back) == packed(Request())
+    assert read_message(back) == packed(None)
     assert read_message(back) is None
     assert read_message(io.BytesIO(whole[:10])) is None
 

@@ -68,6 +68,23 @@ def runner(session: Session, workshop: Workshop) -> Iterator[StudyRunner]:
     assert runner.shut_down()
 
 
+@pytest.fixture
+def under_way(qtbot, session: Session, runner: StudyRunner, workshop: Workshop) -> Session:
+    """An aircraft is open, and its first study waits at the gate."""
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+    return session
+
+
+@pytest.fixture
+def studied(qtbot, session: Session, runner: StudyRunner, workshop: Workshop) -> Session:
+    """An aircraft is open and studied, and the gate stands open."""
+    workshop.gate.set()
+    session.open(small_aircraft(), None)
+    qtbot.waitUntil(lambda: session.study_current)
+    return session
+
+
 def edit(session: Session, seconds: float) -> None:
     session.push(SetStepDuration("retract", "leg-up", seconds))
 
@@ -81,36 +98,29 @@ def test_a_study_comes_by_itself_and_from_another_thread(qtbot, session, runner,
     assert threading.get_ident() not in workshop.threads
 
 
-def test_a_newer_request_replaces_the_running_and_the_waiting_one(qtbot, session, runner, workshop):
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+def test_a_newer_request_replaces_the_running_and_the_waiting_one(qtbot, under_way, workshop):
     for seconds in (5.0, 6.0, 7.0):
-        edit(session, seconds)
+        edit(under_way, seconds)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     workshop.gate.set()
-    qtbot.waitUntil(lambda: session.study_current)
+    qtbot.waitUntil(lambda: under_way.study_current)
     durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
     assert durations == [4.0, 7.0], "what was overtaken while it waited is never begun"
     assert workshop.stopped == workshop.asked[:1]
 
 
-def test_an_answer_that_comes_too_late_is_not_shown(qtbot, session, runner, workshop):
+def test_an_answer_that_comes_too_late_is_not_shown(qtbot, under_way, runner, workshop):
     workshop.deaf = True
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
-    edit(session, 5.0)
+    edit(under_way, 5.0)
     workshop.gate.set()
     qtbot.waitUntil(lambda: not runner.working)
-    assert session.study.project is session.project
+    assert under_way.study.project is under_way.project
 
 
-def test_the_study_before_goes_with_the_request(qtbot, session, runner, workshop):
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
-    first = session.study
-    edit(session, 5.0)
-    qtbot.waitUntil(lambda: session.study_current)
+def test_the_study_before_goes_with_the_request(qtbot, studied, workshop):
+    first = studied.study
+    edit(studied, 5.0)
+    qtbot.waitUntil(lambda: studied.study_current)
     assert workshop.previous == [None, first]
 
 
@@ -136,12 +146,10 @@ def test_an_error_comes_back_as_one_line_and_the_next_request_works(qtbot, sessi
     assert session.failure is None
 
 
-def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, session, runner, workshop):
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: len(workshop.asked) == 1)
+def test_shutting_down_cuts_the_work_short_and_waits_for_it(qtbot, under_way, runner, workshop):
     assert runner.shut_down()
     assert len(workshop.stopped) == 1
-    edit(session, 5.0)
+    edit(under_way, 5.0)
     assert len(workshop.asked) == 1, "nothing is begun any more"
 
 
@@ -163,69 +171,57 @@ def test_what_the_hand_proposes_is_studied_and_goes_on_when_it_is_pushed(qtbot, 
     assert len(workshop.asked) == 2, "what is under way for it already is not begun again"
 
 
-def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(qtbot, session, runner, workshop):
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
+def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(qtbot, studied, workshop):
     workshop.gate.clear()
     for seconds in (5.0, 6.0, 7.0):
-        propose(session, seconds)
+        propose(studied, seconds)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     seen: list[tuple[Project, bool, bool]] = []
-    session.study_changed.connect(
-        lambda: seen.append((session.study.project, session.following, session.study_current))
+    studied.study_changed.connect(
+        lambda: seen.append((studied.study.project, studied.following, studied.study_current))
     )
     workshop.gate.set()
-    qtbot.waitUntil(lambda: session.study_current)
+    qtbot.waitUntil(lambda: studied.study_current)
     assert seen[0] == (workshop.asked[1], True, False), "it is of where the hand was, and counts for no more"
     durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
     assert (durations, workshop.stopped) == ([4.0, 5.0, 7.0], [])
 
 
-def test_while_the_hand_moves_only_what_is_looked_at_is_studied_and_all_when_it_rests(qtbot, session, runner, workshop):
-    workshop.gate.set()
+def test_while_the_hand_moves_only_what_is_looked_at_is_studied_and_all_when_it_rests(qtbot, studied, workshop):
     workshop.others = ("extend",)
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
-    propose(session, 5.0)
-    qtbot.waitUntil(lambda: session.study.project is session.shown)
-    assert session.study.behind
-    assert session.following
-    assert not session.study_current
-    qtbot.waitUntil(lambda: session.study_current)
+    propose(studied, 5.0)
+    qtbot.waitUntil(lambda: studied.study.project is studied.shown)
+    assert studied.study.behind
+    assert studied.following
+    assert not studied.study_current
+    qtbot.waitUntil(lambda: studied.study_current)
     assert workshop.looked_at == [None, "retract", None]
-    assert not session.moving
+    assert not studied.moving
 
 
-def test_what_is_studied_while_the_hand_rests_is_left_when_it_moves_on(qtbot, session, runner, workshop):
-    workshop.gate.set()
+def test_what_is_studied_while_the_hand_rests_is_left_when_it_moves_on(qtbot, studied, runner, workshop):
     workshop.others = ("extend",)
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
-    propose(session, 5.0)
+    propose(studied, 5.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2 and not runner.working)
     workshop.gate.clear()
     qtbot.waitUntil(lambda: len(workshop.asked) == 3)
-    propose(session, 6.0)
+    propose(studied, 6.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 4)
     assert workshop.stopped == workshop.asked[2:3]
     workshop.gate.set()
-    qtbot.waitUntil(lambda: session.study_current)
+    qtbot.waitUntil(lambda: studied.study_current)
     assert workshop.looked_at == [None, "retract", None, "retract", None]
 
 
-def test_what_is_let_go_of_before_all_is_studied_is_studied_whole(qtbot, session, runner, workshop):
-    workshop.gate.set()
+def test_what_is_let_go_of_before_all_is_studied_is_studied_whole(qtbot, studied, workshop):
     workshop.others = ("extend",)
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
-    propose(session, 5.0)
-    qtbot.waitUntil(lambda: session.study.project is session.shown)
-    edit(session, 5.0)
-    assert not session.study_current
-    qtbot.waitUntil(lambda: session.study_current)
-    assert session.study.behind == frozenset()
-    assert session.sound is session.study
+    propose(studied, 5.0)
+    qtbot.waitUntil(lambda: studied.study.project is studied.shown)
+    edit(studied, 5.0)
+    assert not studied.study_current
+    qtbot.waitUntil(lambda: studied.study_current)
+    assert studied.study.behind == frozenset()
+    assert studied.sound is studied.study
 
 
 def begun_ahead(runner: StudyRunner, workshop: Workshop) -> list[Project]:
@@ -242,41 +238,35 @@ def begun_ahead(runner: StudyRunner, workshop: Workshop) -> list[Project]:
     return begun
 
 
-def test_what_is_begun_already_is_studied_next_and_then_what_is_newer(qtbot, session, runner, workshop):
+def test_what_is_begun_already_is_studied_next_and_then_what_is_newer(qtbot, studied, runner, workshop):
     begun = begun_ahead(runner, workshop)
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
     workshop.gate.clear()
-    propose(session, 5.0)
-    propose(session, 6.0)
+    propose(studied, 5.0)
+    propose(studied, 6.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     workshop.gate.set()
     wait_without_events(lambda: begun)
-    propose(session, 7.0)
-    qtbot.waitUntil(lambda: session.study_current)
+    propose(studied, 7.0)
+    qtbot.waitUntil(lambda: studied.study_current)
     durations = [project.sequences[0].steps[1].duration for project in workshop.asked]
     assert (durations, workshop.stopped) == ([4.0, 5.0, 6.0, 7.0], [])
     assert begun == workshop.asked[2:], "the one that is newer was waiting when the other was done"
 
 
-def test_what_is_begun_already_ends_when_the_hand_gives_up(qtbot, session, runner, workshop):
+def test_what_is_begun_already_ends_when_the_hand_gives_up(qtbot, studied, runner, workshop):
     begun = begun_ahead(runner, workshop)
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
-    before = session.study
+    before = studied.study
     workshop.gate.clear()
-    propose(session, 5.0)
-    propose(session, 6.0)
+    propose(studied, 5.0)
+    propose(studied, 6.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     workshop.gate.set()
     wait_without_events(lambda: begun)
     workshop.gate.clear()
-    session.withdraw()
+    studied.withdraw()
     qtbot.waitUntil(lambda: not runner.working)
     assert workshop.stopped == begun
-    assert session.study is before
+    assert studied.study is before
 
 
 def wait_without_events(done) -> None:
@@ -286,29 +276,23 @@ def wait_without_events(done) -> None:
         time.sleep(0.002)
 
 
-def test_what_is_taken_back_needs_no_new_check(qtbot, session, runner, workshop):
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
+def test_what_is_taken_back_needs_no_new_check(qtbot, studied, runner, workshop):
     workshop.gate.clear()
-    propose(session, 5.0)
+    propose(studied, 5.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
-    session.withdraw()
-    assert session.study_current
+    studied.withdraw()
+    assert studied.study_current
     qtbot.waitUntil(lambda: not runner.working)
     assert len(workshop.asked) == 2
-    assert session.study_current
+    assert studied.study_current
 
 
-def test_shutting_down_amid_a_drag_ends_cleanly(qtbot, session, runner, workshop):
-    workshop.gate.set()
-    session.open(small_aircraft(), None)
-    qtbot.waitUntil(lambda: session.study_current)
+def test_shutting_down_amid_a_drag_ends_cleanly(qtbot, studied, runner, workshop):
     workshop.gate.clear()
-    propose(session, 5.0)
+    propose(studied, 5.0)
     qtbot.waitUntil(lambda: len(workshop.asked) == 2)
     assert runner.shut_down()
-    propose(session, 6.0)
+    propose(studied, 6.0)
     assert len(workshop.asked) == 2
 
 
