@@ -13,6 +13,9 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.edited import Edited
 from app.leisure import Follower, Leisure
+from app.looked_at import LookedAt
+from app.studied import Studied
+from app.supposed import Supposed
 from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
 from core.document.edits import Edit
@@ -21,7 +24,7 @@ from core.document.looks import why_locked
 from core.document.problem_words import in_words
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding, Kind
-from core.motion.schedule import Schedule, lay_out
+from core.motion.schedule import Schedule
 from core.study import DRAWN_POSITION, SequenceStudy, Study
 
 UNTRIED = ("sequences", "targets", "accepted")
@@ -69,25 +72,12 @@ class Session(QObject):
         self._rest.timeout.connect(self.study_changed)
         self._rest.timeout.connect(self.rested)
         self._leisure = Leisure(self)
-        self._edited = Edited()
-        self._draft: Project | None = None
-        self._senseless = ""
+        self._edited, self._supposed, self._studied, self._looked_at = Edited(), Supposed(), Studied(), LookedAt()
         self._folder: Path | None = None
-        self._study: Study | None = None
-        self._settled: Study | None = None
-        self._failure: str | None = None
-        self._sequence: str | None = None
-        self._laid_out: tuple[Sequence, Schedule] | None = None
-        self._moment = 0.0
         self._chosen: tuple[str, ...] = ()
-        self._finding: Finding | None = None
-        self._followed: Finding | None = None
         self._looked_at_only = ""
         self.ahead: Callable[[], Iterable[float]] = tuple
         """The moments that come next if nothing comes between, seconds: whoever solves one may solve them with it."""
-        self._trial: Edit | None = None
-        self._goes_along = False
-        self._tried: tuple[Project, Project] | None = None
 
     # ---- the project -------------------------------------------------------------------------------------------
 
@@ -124,18 +114,14 @@ class Session(QObject):
         saved of it, and where it stands may be further on."""
         self._folder, self._looked_at_only = folder, ""
         project = self._edited.open(project, history)
-        self._draft, self._senseless, self._trial = None, "", None
-        self._study, self._settled, self._chosen, self._finding = None, None, (), None
-        self._followed = self._failure = None
-        self._sequence = project.sequences[0].id if project.sequences else None
-        self._moment = 0.0
+        self._supposed, self._studied, self._looked_at, self._chosen = Supposed(), Studied(), LookedAt(project), ()
         self.project_opened.emit()
         self.project_changed.emit()
         self.shown_changed.emit()
         self.sequence_changed.emit()
         self.selection_changed.emit()
         self.finding_changed.emit()
-        self.moment_changed.emit(self._moment)
+        self.moment_changed.emit(self.moment)
         self.study_changed.emit()
         self.history_changed.emit()
         self.trial_changed.emit()
@@ -162,8 +148,8 @@ class Session(QObject):
         if barred := self._barred(project, changed, whole=isinstance(edit, TakeState)):
             self._refuse(barred)
             return
-        if changed == self._draft:
-            changed = self._draft  # what was made of it so far stays good
+        if changed == self._supposed.draft:
+            changed = self._supposed.draft  # what was made of it so far stays good
         elif broken := new_problems(project, changed):
             self._refuse(f"{edit.label} was refused. {in_words(changed, broken[0])}")
             return
@@ -173,7 +159,7 @@ class Session(QObject):
 
     def _barred(self, project: Project, changed: Project, *, whole: bool = False) -> str:
         """Why a change may not be made now; empty where it may. A whole state says itself what is locked in it."""
-        if self._trial is not None and any(getattr(project, key) is not getattr(changed, key) for key in UNTRIED):
+        if self.trial is not None and any(getattr(project, key) is not getattr(changed, key) for key in UNTRIED):
             return IN_TRIAL
         return self._looked_at_only or ("" if whole else why_locked(project, changed))
 
@@ -202,18 +188,18 @@ class Session(QObject):
 
     def _follow(self) -> None:
         """All else follows the project, which is another now."""
-        self._draft, self._senseless, self._failure = None, "", None
-        if self._trial is None and self.study_current:  # a draft's, which has become the project
-            self._settled, self._followed = self._study, self._finding
-        sequences = [one.id for one in self.project.sequences] if self.project is not None else []
-        if self._sequence not in sequences:
-            self._sequence = sequences[0] if sequences else None
+        self._supposed.propose(None)
+        self._studied.failure = None
+        if self._supposed.nothing and self.study_current:  # a draft's, which has become the project
+            self._studied.settle()
+            self._looked_at.choose(self.finding)
+        if self._looked_at.stay_within(self.project):
             self.sequence_changed.emit()
         self.project_changed.emit()
         self.shown_changed.emit()
         self.study_changed.emit()  # what is shown is now stale, but for a draft that was studied
         self.history_changed.emit()
-        self.set_moment(self._moment)
+        self.set_moment(self._looked_at.moment)
 
     # ---- what the hand would make of it --------------------------------------------------------------------------
 
@@ -221,22 +207,17 @@ class Session(QObject):
     def shown(self) -> Project | None:
         """What is drawn, solved and checked: the draft while the hand proposes one, else the project; of either the
         trial while one is shown."""
-        base = self._draft if self._draft is not None else self.project
-        if self._trial is None or base is None:
-            return base
-        if self._tried is None or self._tried[0] is not base:
-            self._tried = (base, self._trial.apply(base))
-        return self._tried[1]
+        return self._supposed.shown(self.project)
 
     @property
     def drafting(self) -> bool:
         """Whether the hand proposes something, sensible or not."""
-        return self._draft is not None or bool(self._senseless)
+        return self._supposed.by_hand
 
     @property
     def senseless(self) -> str:
         """Why what the hand proposes can not be; empty where it can, or where nothing is proposed."""
-        return self._senseless
+        return self._supposed.senseless
 
     def propose(self, edit: Edit) -> None:
         """Show what an edit would make of the project while the hand is not done; `push` or `withdraw` ends it.
@@ -249,7 +230,7 @@ class Session(QObject):
         changed = edit.apply(project)
         if changed == project:
             self.withdraw()
-        elif changed != self._draft:
+        elif changed != self._supposed.draft:
             why = self._barred(project, changed)
             why = why or "".join(in_words(changed, one) for one in new_problems(project, changed)[:1])
             self._show_draft(None if why else changed, why)
@@ -266,16 +247,17 @@ class Session(QObject):
         return self.drafting and self._rest.isActive()
 
     def _show_draft(self, draft: Project | None, why: str) -> None:
-        was_current, study = self.study_current, self._study
-        self._draft, self._senseless, self._failure = draft, why, None
+        was_current, study = self.study_current, self.study
+        self._supposed.propose(draft, why)
+        self._studied.failure = None
         if self.drafting:
             self._rest.start()
         else:
             self._rest.stop()
-        if draft is None and self._trial is None and self._settled is not None:
-            self._study = self._settled
+        if self._supposed.nothing:
+            self._studied.go_back()
         self.shown_changed.emit()
-        if self._study is not study or self.study_current:
+        if self.study is not study or self.study_current:
             self._take_findings()
         elif was_current:
             self.study_changed.emit()
@@ -285,7 +267,7 @@ class Session(QObject):
     @property
     def trial(self) -> Edit | None:
         """What is tried: it is applied to whatever is shown, and nothing of it reaches the history or the disk."""
-        return self._trial
+        return self._supposed.trial
 
     def try_out(self, trial: Edit | None) -> None:
         """Show a trial in place of the project, or with None the project again, with the study that it had.
@@ -293,32 +275,29 @@ class Session(QObject):
         What the trial is about – sequences, what is measured in them, and what was accepted of them – is not changed
         meanwhile; of all else that is, the trial shown is the trial of what it has become.
         """
-        if trial == self._trial:
+        if trial == self.trial:
             return
-        looked_at = self._finding.time if self._finding is not None else None
-        self._goes_along = looked_at is not None and looked_at == self._moment
-        self._trial, self._tried, self._failure = trial, None, None
-        if trial is None and self._draft is None and self._settled is not None:
-            self._study = self._settled
+        self._looked_at.note_whether_at_finding()
+        self._supposed.try_out(trial)
+        self._studied.failure = None
+        if self._supposed.nothing:
+            self._studied.go_back()
         self.trial_changed.emit()
         self.shown_changed.emit()
         self.sequence_changed.emit()
         self._take_findings()
         self._go_along()
-        self.set_moment(self._moment)
+        self.set_moment(self._looked_at.moment)
 
     def _go_along(self) -> None:
         """Where a finding was looked at when a trial was shown or left, its moment is that of the same finding now."""
-        if self._goes_along and self.study_current:
-            self._goes_along = False
-            if self._finding is not None and self._finding.time is not None:
-                self.set_moment(self._finding.time)
+        if self.study_current and (moment := self._looked_at.moment_found_again()) is not None:
+            self.set_moment(moment)
 
     @property
     def sound(self) -> Study | None:
         """The study of the project itself, whatever is shown; None while there is none of it as it is now."""
-        settled = self._settled
-        return settled if settled is not None and settled.project is self.project else None
+        return self._studied.sound(self.project)
 
     # ---- who follows -------------------------------------------------------------------------------------------
 
@@ -341,86 +320,67 @@ class Session(QObject):
     @property
     def study(self) -> Study | None:
         """The newest study there is; it may be of an earlier state of what is shown, see `study_current`."""
-        return self._study
+        return self._studied.newest
 
     @property
     def study_current(self) -> bool:
         """Whether the study is of what is shown, and whole; never while what the hand proposes makes no sense."""
-        study = self._study
-        return study is not None and study.project is self.shown and not study.behind and not self._senseless
+        return self._studied.is_of(self.shown) and not self.senseless
 
     @property
     def following(self) -> bool:
         """Whether the study is of what the hand proposed a moment ago: what was wrong then may be shown, and nothing as
         clear."""
-        return self.drafting and self._study is not None and not self._senseless and not self.study_current
+        return self.drafting and self.study is not None and not self.senseless and not self.study_current
 
     def put_study(self, study: Study) -> None:
         """A new study of what is shown; while the hand proposes something, also of what it proposed a moment ago."""
-        self._study = study
-        if study.project is self.project and not study.behind:
-            self._settled = study
+        self._studied.put(study, self.project)
         self._take_findings()
         self._go_along()
 
     def _take_findings(self) -> None:
         """The finding that is looked at, as the study has it; what a draft does away with comes back without it."""
-        before, self._finding = self._finding, self._same_finding(self._followed)
-        if self._draft is None:
-            self._followed = self._finding
+        is_met = self._looked_at.find_again(self.sequence_study, for_good=self._supposed.draft is None)
         self.study_changed.emit()
-        if before is not None or self._finding is not None:
+        if is_met:
             self.finding_changed.emit()
 
     @property
     def failure(self) -> str | None:
         """Why what is shown could not be studied, in one line; None when it was, or is being studied."""
-        return self._failure
+        return self._studied.failure
 
     def put_failure(self, why: str) -> None:
-        self._failure = why
+        self._studied.failure = why
         self.study_changed.emit()
-        if self._draft is None:
+        if self._supposed.draft is None:
             self.trouble.emit(why)
 
     @property
     def sequence_study(self) -> SequenceStudy | None:
         """The study of the sequence that is looked at."""
-        if self._study is None:
+        if self.study is None:
             return None
-        return self._study.sequence(self._sequence or DRAWN_POSITION.id)
-
-    def _same_finding(self, old: Finding | None) -> Finding | None:
-        if old is None or self.sequence_study is None:
-            return None
-        for finding in (*self.sequence_study.findings, *self.sequence_study.accepted):
-            if finding.about == old.about:
-                return finding
-        return None
+        return self.study.sequence(self._looked_at.sequence_id or DRAWN_POSITION.id)
 
     # ---- what the user looks at ----------------------------------------------------------------------------------
 
     @property
     def sequence(self) -> Sequence | None:
         """The sequence that is looked at, as it is shown."""
-        if self.shown is None:
-            return None
-        return next((one for one in self.shown.sequences if one.id == self._sequence), DRAWN_POSITION)
+        return self._looked_at.sequence(self.shown)
 
     @property
     def schedule(self) -> Schedule | None:
         """The looked-at sequence laid out in time, as it is shown."""
-        sequence = self.sequence
-        if sequence is None:
-            return None
-        if self._laid_out is None or self._laid_out[0] is not sequence:  # asked for many times a frame
-            self._laid_out = (sequence, lay_out(sequence))
-        return self._laid_out[1]
+        return self._looked_at.schedule(self.shown)
 
     def choose_sequence(self, sequence_id: str) -> None:
         self.try_out(None)
-        if sequence_id != self._sequence:
-            self._sequence, self._finding, self._followed = sequence_id, None, None
+        if sequence_id != self._looked_at.sequence_id:
+            self._looked_at.sequence_id = sequence_id
+            self._looked_at.choose(None)
             self.sequence_changed.emit()
             self.finding_changed.emit()
             self.set_moment(0.0)
@@ -428,16 +388,12 @@ class Session(QObject):
     @property
     def moment(self) -> float:
         """The scrubbed moment, seconds; a draft that ends sooner does not change it for good."""
-        schedule = self.schedule if self._draft is not None else None
-        return self._moment if schedule is None else min(self._moment, schedule.seconds)
+        schedule, moment = self.schedule if self._supposed.draft is not None else None, self._looked_at.moment
+        return moment if schedule is None else min(moment, schedule.seconds)
 
     def set_moment(self, seconds: float) -> None:
-        schedule = self.schedule
-        limit = schedule.seconds if schedule is not None else 0.0
-        clamped = min(max(0.0, seconds), limit)
-        if clamped != self._moment:
-            self._moment = clamped
-            self.moment_changed.emit(clamped)
+        if self._looked_at.scrub(seconds, self.shown):
+            self.moment_changed.emit(self._looked_at.moment)
 
     @property
     def selection(self) -> str | None:
@@ -467,18 +423,18 @@ class Session(QObject):
 
     @property
     def finding(self) -> Finding | None:
-        return self._finding
+        return self._looked_at.finding
 
     def show_finding(self, finding: Finding | None) -> None:
         """Scrub to a finding's moment and show its place; what is loose or begins too soon is chosen as well."""
-        self._finding = self._followed = finding
+        self._looked_at.choose(finding)
         if finding is not None:
             if finding.kind is Kind.LOOSE and not set(finding.bodies) & set(self._chosen):
                 self.choose(finding.bodies[0])
             if finding.begun is not None:
                 self.choose(finding.begun)
-            if finding.sequence != self._sequence and finding.sequence != DRAWN_POSITION.id:
-                self._sequence = finding.sequence
+            if finding.sequence not in (self._looked_at.sequence_id, DRAWN_POSITION.id):
+                self._looked_at.sequence_id = finding.sequence
                 self.sequence_changed.emit()
             if finding.time is not None:
                 self.set_moment(finding.time)

@@ -48,7 +48,10 @@ APP = {
     "widgets": "",  # they know nothing of projects
     "edited": "",
     "leisure": "",
-    "session": "edited leisure",
+    "supposed": "",
+    "studied": "",
+    "looked_at": "",
+    "session": "edited leisure supposed studied looked_at",
     "settings": "",
     "aside": "",
     "uses": "",  # the types of what the parts say that actions do
