@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import Meta, field
+from msgspec.json import Decoder
 
 FORMAT = "bayfold-project"
 VERSION = 1
@@ -427,3 +428,13 @@ class Project(Value, frozen=True, kw_only=True):
     figures: tuple[Figure, ...] = ()
     paths: tuple[PointPath, ...] = ()
     workshop: Workshop | None = None
+
+
+def _learn(*kinds: type[Value]) -> None:
+    """Have msgspec learn here, by the one thread that imports, how these and what they hold are read: it learns a type
+    when it is first met, and two threads that meet one at once crash the process."""
+    for kind in kinds:
+        Decoder(kind)
+
+
+_learn(Project, FigurePoint)
