@@ -52,7 +52,6 @@ from app.widgets.question import Question
 from app.widgets.start_page import StartPage
 from app.widgets.title_block import TitleBlock
 
-SAID_FOR_MS = 5000
 CELLS = ("Scale", "Check")
 MOST_NUMBERED = 9
 
@@ -195,10 +194,10 @@ class MainWindow(QMainWindow):
         self.trials.trying.changed.connect(lambda: self.findings.show_changes(self.trials.trying.change_of))
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
-        self.errands.done.connect(self._say)
+        self.errands.done.connect(self.block.say)
         self.errands.failed.connect(session.trouble)
-        self.keeping.saved.connect(lambda name: self._say(f"Saved in {name}"))
-        self.keeping.done.connect(self._say)
+        self.keeping.saved.connect(lambda name: self.block.say(f"Saved in {name}"))
+        self.keeping.done.connect(self.block.say)
         self.start.new_wanted.connect(self._ask_for_new)
         self.start.open_wanted.connect(self.keeping.ask_to_open)
         self.start.sample_wanted.connect(self.keeping.open_sample)
@@ -208,10 +207,6 @@ class MainWindow(QMainWindow):
         self.menus.recent_wanted.connect(self.keeping.open_guarded)
         self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
-        self._help_timer = QTimer(self)
-        self._help_timer.setSingleShot(True)
-        self._help_timer.setInterval(SAID_FOR_MS)
-        self._help_timer.timeout.connect(lambda: self.block.help(""))
 
     def _show_tool(self, tool: str) -> None:
         for one in TOOLS:
@@ -240,7 +235,7 @@ class MainWindow(QMainWindow):
         except OSError as error:
             self.session.trouble.emit(f"{file} could not be written: {error.strerror or error}")
         else:
-            self._say(f"The curves are written: {file.name}, in {file.parent}")
+            self.block.say(f"The curves are written: {file.name}, in {file.parent}")
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 
@@ -275,10 +270,6 @@ class MainWindow(QMainWindow):
         QTimer.singleShot(0, self.regions.share_height)
         self.sequence.lanes.setFocus(Qt.FocusReason.OtherFocusReason)
         QTimer.singleShot(0, self.menus.fill_recent)
-
-    def _say(self, text: str) -> None:
-        self.block.help(text)
-        self._help_timer.start()
 
     def _on_trial_changed(self) -> None:
         """What was said of a trial that could not be shown is past."""

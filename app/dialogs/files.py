@@ -9,7 +9,10 @@ from PySide6.QtCore import QDir, Qt
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 Answer = Callable[[Path], object]
+
+
 DRAWINGS = ("PDF (*.pdf)", "SVG (*.svg)", "PNG (*.png)")
+TABLE = "Table (*.csv)"
 
 
 def where_to_write(folder: Path | None) -> Path:
@@ -47,17 +50,16 @@ def ask_for_folder(parent: QWidget, suggested: Path, answer: Answer) -> QFileDia
 
 def ask_where_to_pack(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
     kinds = ("Packed aircraft (*.bayfold)",)
-    dialog = _ask_for_drawing(parent, "Pack the aircraft to one file", kinds, suggested, answer, usual="bayfold")
-    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Pack")
-    return dialog
+    return _ask_where_to_write(parent, "Pack the aircraft to one file", "Pack", kinds, suggested, answer)
 
 
 def ask_for_strip(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    return _ask_for_drawing(parent, "Draw a frame strip", DRAWINGS, suggested, answer)
+    return _ask_where_to_write(parent, "Draw a frame strip", "Draw", DRAWINGS, suggested, answer)
 
 
 def ask_for_sweep(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    return _ask_for_drawing(parent, "Write a sweep", (*DRAWINGS, "Corners (*.csv)"), suggested, answer)
+    kinds = (*DRAWINGS, "Corners (*.csv)")
+    return _ask_where_to_write(parent, "Write a sweep", "Write", kinds, suggested, answer)
 
 
 def ask_for_drawing(parent: QWidget, start: Path, answer: Answer) -> QFileDialog:
@@ -78,38 +80,32 @@ def _ask_for_file(parent: QWidget, title: str, kinds: str, accept: str, start: P
 
 
 def ask_for_curves(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    kinds = ("Table (*.csv)", "SVG (*.svg)", "PNG (*.png)")
-    return _ask_for_drawing(parent, "Write the curves", kinds, suggested, answer, usual="csv")
+    kinds = (TABLE, "SVG (*.svg)", "PNG (*.png)")
+    return _ask_where_to_write(parent, "Write the curves", "Write", kinds, suggested, answer)
 
 
 def ask_for_paths(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    dialog = _ask_for_drawing(parent, "Write the paths", ("Table (*.csv)",), suggested, answer, usual="csv")
-    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Write")
-    return dialog
+    return _ask_where_to_write(parent, "Write the paths", "Write", (TABLE,), suggested, answer)
 
 
 def ask_for_figures(parent: QWidget, suggested: Path, answer: Answer) -> QFileDialog:
-    dialog = _ask_for_drawing(parent, "Write the figures", ("Table (*.csv)",), suggested, answer, usual="csv")
-    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Write")
-    return dialog
+    return _ask_where_to_write(parent, "Write the figures", "Write", (TABLE,), suggested, answer)
 
 
-def _ask_for_drawing(
-    parent: QWidget, title: str, kinds: Sequence[str], suggested: Path, answer: Answer, *, usual: str = "pdf"
+def _ask_where_to_write(
+    parent: QWidget, title: str, accept: str, kinds: Sequence[str], suggested: Path, answer: Answer
 ) -> QFileDialog:
-    dialog = _dialog(parent, title, suggested.parent)
-    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-    dialog.setFileMode(QFileDialog.FileMode.AnyFile)
-    dialog.setNameFilters(list(kinds))
-    dialog.setDefaultSuffix(usual)
+    dialog = _with_manners(_Writing(parent, title, str(suggested.parent), kinds))
     dialog.selectFile(suggested.name)
-    dialog.filterSelected.connect(lambda words: dialog.setDefaultSuffix(words.split("*.")[-1].rstrip(")")))
-    dialog.setLabelText(QFileDialog.DialogLabel.Accept, "Draw")
+    dialog.setLabelText(QFileDialog.DialogLabel.Accept, accept)
     return _opened(dialog, answer)
 
 
 def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
-    dialog = QFileDialog(parent, title, str(start))
+    return _with_manners(QFileDialog(parent, title, str(start)))
+
+
+def _with_manners(dialog: QFileDialog) -> QFileDialog:
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
     return dialog
@@ -119,3 +115,28 @@ def _opened(dialog: QFileDialog, answer: Answer) -> QFileDialog:
     dialog.fileSelected.connect(lambda name: answer(Path(name)))
     dialog.open()
     return dialog
+
+
+class _Writing(QFileDialog):
+    """Asks for a file of one of a few kinds. A name with another ending, as `rev 1.2`, gets that of the kind chosen."""
+
+    def __init__(self, parent: QWidget, title: str, folder: str, kinds: Sequence[str]) -> None:
+        super().__init__(parent, title, folder)
+        self.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        self.setFileMode(QFileDialog.FileMode.AnyFile)
+        self.setNameFilters(list(kinds))
+        self.setDefaultSuffix(_ending(kinds[0]))
+        self.filterSelected.connect(lambda words: self.setDefaultSuffix(_ending(words)))
+
+    def accept(self) -> None:
+        """Before it is asked whether a file may be written over, which has to be about the file that is."""
+        (name,) = self.selectedFiles()
+        known = name.lower().endswith(tuple(f".{_ending(words)}" for words in self.nameFilters()))
+        if not known and not Path(name).is_dir():
+            self.selectFile(f"{name}.{self.defaultSuffix()}")
+        super().accept()
+
+
+def _ending(words: str) -> str:
+    """Of a kind of file as it is offered, `SVG (*.svg)`, the ending without its point."""
+    return words.split("*.")[-1].rstrip(")")

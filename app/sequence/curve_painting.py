@@ -103,12 +103,13 @@ def paint_words(painter: QPainter, laid: LaidCurves, inks: Inks) -> None:
     metrics, size = QFontMetricsF(painter.font()), (laid.width, laid.height)
     drawn = [(number, one) for number, one in enumerate(laid.curves) if one.unit in laid.ups]
     names = [_name_wanted(laid, one, metrics) for _, one in drawn]
-    boxes = names_at_ends(names, WORD, size)
+    ink = laid.ink
+    boxes = names_at_ends(names, WORD, size, ink)
     for (number, _), name, box in zip(drawn, names, boxes, strict=True):
         if box is not None:
             paint_named(painter, number, name.text, box, inks)
     words = [_level_wanted(laid, one, level, metrics) for one, level in laid.levels]
-    places = words_at_levels(words, WORD, size, [box for box in boxes if box is not None])
+    places = words_at_levels(words, WORD, size, [box for box in boxes if box is not None], ink)
     for (_, level), word, box in zip(laid.levels, words, places, strict=True):
         if box is not None:
             _paint_ground(painter, box, inks)

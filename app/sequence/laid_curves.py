@@ -17,8 +17,14 @@ Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 ROOM = 0.08
 """Of the reach, left free above and below."""
+TOP = 21.0
+"""Pixels left free above at the least: for the axis's unit over the topmost figure, and names over curves."""
+MOST_TOP = 0.25
+"""Of a plot that is hardly higher than that."""
 SIDES = (12.0, 24.0)
 """Pixels left free at the ends of an axis along which there is no time."""
+CLOSE = 4.0
+"""Pixels between points that stand for a curve where words keep off it."""
 SAME_PLACE = 1.5
 """Pixels within which stretches of curves pass a point equally near."""
 
@@ -88,6 +94,12 @@ class LaidCurves:
         x, y = self.line(one)
         return np.asarray(self.along.pixels(x) + 1j * self.ups[one.unit].pixels(y))
 
+    @property
+    def ink(self) -> Complexes:
+        """Points of all curves in pixels, near to each other: what of the plot they cover."""
+        pieces = [_close_together(self.path(one), self.height) for one in self._drawn]
+        return np.concatenate(pieces) if pieces else np.zeros(0, dtype=np.complex128)
+
     def time_near(self, point: QPointF, about: float) -> float | None:
         """The moment at the nearest place on any curve; None where there is none. Where a curve passes a place more
         than once, the moment that is nearest to `about`."""
@@ -104,6 +116,14 @@ class LaidCurves:
         return tuple(one for one in self.curves if one.unit in self.ups)
 
 
+def _close_together(path: Complexes, height: float) -> Complexes:
+    """Points of a path no farther apart than a few pixels; what lies outside the plot's height is at its edge."""
+    path = path.real + 1j * np.clip(path.imag, -CLOSE, height + CLOSE)
+    gone = np.concatenate([[0.0], np.cumsum(np.nan_to_num(np.abs(np.diff(path))))])
+    found = np.interp(np.arange(0.0, gone[-1] + CLOSE, CLOSE), gone, path)
+    return np.asarray(found[np.isfinite(found)])
+
+
 def _passing(path: Complexes, times: Floats, point: complex) -> tuple[Floats, Floats]:
     """How far each stretch of a path passes from a point, and when it is nearest; NaN where there is none."""
     way = np.diff(path)
@@ -116,8 +136,9 @@ def _passing(path: Complexes, times: Floats, point: complex) -> tuple[Floats, Fl
 def _up(reaches: list[tuple[float, float]], height: float) -> Reach:
     """From the bottom of the plot to its top."""
     low, high = min(one[0] for one in reaches), max(one[1] for one in reaches)
-    room = ROOM * (high - low)
-    return Reach(low - room, high + room, height, 0.0)
+    below = ROOM * (high - low)
+    above = min(max(TOP / height, ROOM), MOST_TOP)
+    return Reach(low - below, low - below + (high - low + below) / (1.0 - above), height, 0.0)
 
 
 def units_of(curves: tuple[Series, ...]) -> tuple[Unit, ...]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 HEIGHT = 28
+SAID_FOR_MS = 5000
 
 
 class TitleBlock(QFrame):
@@ -19,6 +21,11 @@ class TitleBlock(QFrame):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self._help, 1)
+        self._tip = ""
+        self._saying = QTimer(self)
+        self._saying.setSingleShot(True)
+        self._saying.setInterval(SAID_FOR_MS)
+        self._saying.timeout.connect(lambda: self._help.setText(self._tip))
         self._cells: dict[str, QLabel] = {}
         for cell in cells:
             label = QLabel()
@@ -28,8 +35,21 @@ class TitleBlock(QFrame):
             row.addWidget(label)
             self._cells[cell] = label
 
-    def help(self, text: str) -> None:
+    def help(self, tip: str) -> None:
+        """What is under the pointer says of itself; what was said just now is read first."""
+        self._tip = tip
+        if not self._saying.isActive():
+            self._help.setText(tip)
+
+    def say(self, text: str) -> None:
+        """What has just been done, for a while, wherever the pointer comes meanwhile."""
         self._help.setText(text)
+        self._saying.start()
+
+    @property
+    def helped(self) -> str:
+        """What stands at the left."""
+        return self._help.text()
 
     def put(self, cell: str, text: str, *, least_width: int = 0) -> None:
         """An empty cell takes no room; one that changes often keeps at least `least_width`."""

@@ -10,6 +10,8 @@ import numpy as np
 
 from core.curves.series import Series
 
+DECIMALS = 6
+
 
 def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
     """The values of curves at every moment that any of them knows; between its own moments a curve goes straight.
@@ -26,5 +28,10 @@ def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(("seconds", *(f"{one.title} {one.word}".strip() + f" ({one.unit.plain})" for one in every)))
     for row, time in enumerate(times.tolist()):
-        writer.writerow((f"{time:.6f}", *("" if np.isnan(column[row]) else f"{column[row]:.6f}" for column in columns)))
+        writer.writerow((f"{time:.{DECIMALS}f}", *(_figure(column[row]) for column in columns)))
     return text.getvalue()
+
+
+def _figure(value: float) -> str:
+    """Empty where there is none; nought has no minus."""
+    return "" if np.isnan(value) else f"{round(float(value), DECIMALS) + 0.0:.{DECIMALS}f}"

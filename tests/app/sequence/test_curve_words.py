@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -42,6 +43,21 @@ def test_no_word_of_a_level_lies_upon_another_or_a_name(names: list[Wanted], lev
     taken = [box for box in names_at_ends(names, 14.0, size) if box is not None]
     boxes = words_at_levels([Wanted("level", one.width, 10.0, one.y) for one in levels], 14.0, size, taken)
     apart_and_inside([*taken, *boxes], size)
+
+
+def test_a_name_keeps_off_a_curve_that_rises_to_its_end():
+    rising = np.linspace(500.0 + 139.0j, 900.0 + 11.0j, 200)
+    (box,) = names_at_ends([Wanted("door", 100.0, 900.0, 11.0)], 14.0, (920.0, 140.0), rising)
+    assert not any(box.contains(point.real, point.imag) for point in rising)
+    assert abs(box.center().y() - 11.0) < 60.0, "and stays near it"
+
+
+def test_a_level_keeps_off_a_curve_where_its_line_has_room():
+    along = np.linspace(0.0 + 75.0j, 300.0 + 75.0j, 200)
+    (box,) = words_at_levels([Wanted("wanted", 50.0, 10.0, 80.0)], 14.0, (900.0, 140.0), [], along)
+    assert 300.0 < box.left() < 310.0
+    (box,) = words_at_levels([Wanted("wanted", 50.0, 10.0, 80.0)], 14.0, (300.0, 140.0), [], along)
+    assert box.left() == 10.0, "on it where there is none"
 
 
 def test_a_word_stands_on_its_line():

@@ -74,5 +74,22 @@ def test_arrowheads_point_the_way_the_curve_is_gone_through():
     assert heads_along(np.array([np.nan, np.nan]) + 0j) == []
 
 
+@pytest.mark.parametrize("height", [140.0, 480.0])
+def test_the_axis_has_its_unit_above_the_topmost_value(height: float):
+    laid = LaidCurves.of(round_trip().curves, None, TimeScale(0.0, 600.0, SECONDS), (640.0, height))
+    (series,) = laid.curves
+    assert laid.y_of(series, 1.0) >= 21.0
+    assert laid.y_of(series, -1.0) <= height * 0.95
+
+
+def test_the_ink_of_a_curve_is_told_closely_and_within_the_plot():
+    times = np.array([0.0, 1.0, 2.0, 3.0])
+    broken = Series(title="gap", unit=Unit.MM, times=times, values=np.array([0.0, 900.0, np.nan, 0.0]), wanted=0.5)
+    laid = LaidCurves.of((broken,), None, TimeScale(0.0, 600.0, 3.0), SIZE)
+    assert np.isfinite(laid.ink).all()
+    assert (np.abs(np.diff(laid.ink[:-1])) < 5.0).all(), "but where there is no value"
+    assert laid.ink.imag.min() > -5.0
+
+
 def test_a_reach_is_laid_evenly():
     assert Reach(0.0, 10.0, 100.0, 0.0).pixel(2.5) == 75.0

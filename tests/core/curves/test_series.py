@@ -123,6 +123,11 @@ def test_what_a_curve_does_not_know_is_left_empty():
     assert curves_table([broken]).splitlines()[1:] == ["0.000000,", "1.000000,2.000000"]
 
 
+def test_nought_has_no_minus_in_a_table():
+    still = Series(title="a", unit=Unit.MM, times=np.array([0.0, 1.0]), values=np.array([-0.0, -4e-7]))
+    assert [line.split(",")[1] for line in curves_table([still]).splitlines()[1:]] == ["0.000000", "0.000000"]
+
+
 # ---- bodies and their points -----------------------------------------------------------------------------------------
 
 
