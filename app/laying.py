@@ -80,7 +80,7 @@ class Laying(QObject):
             view = View(id="side", name=PLANE_NAMES["side"], plane="side")
             self._session.push(AddView(view))
         self._session.push(AddDrawing(view.id, laid(inside, width, height)))
-        self._sheet.fit()
+        self._sheet.panes.fit()
 
     def mirror(self) -> None:
         self._change(turned_over, "Mirror the drawing")
@@ -170,7 +170,7 @@ class Laying(QObject):
             bodies.append(Body(id=one, name=name, view=view.id if view is not None else "side", shapes=(shape,)))
         new_view = None if view is not None else View(id="side", name=PLANE_NAMES["side"], plane="side")
         self._session.push(AddBodies(tuple(bodies), new_view, f"Bring in {file.name}"))
-        self._sheet.fit()
+        self._sheet.panes.fit()
         if found.left_out:
             self._session.trouble.emit(f"{file.name}: passed over {', '.join(found.left_out)}")
 

@@ -181,7 +181,7 @@ class MainWindow(QMainWindow):
         session.finding_changed.connect(self._on_finding_changed)
         for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
             signal.connect(self.regions.order_tabs_soon)
-        self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.side_by_side))
+        self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.panes.two))
         self.sheet.tool_changed.connect(self._show_tool)
         self.details.stock.catalogue_wanted.connect(self._show_catalogue)
         lists = self.details.lists

@@ -71,7 +71,7 @@ def take(shot: Shot, folder: Path) -> Path:
             raise SystemExit(window.notice.text)
         while window.runner.working:
             QTest.qWait(20)
-        window.sheet.set_side_by_side(shot.two_views)
+        window.sheet.panes.set_two(shot.two_views)
         window.session.choose(shot.chosen)
         window.sheet.take_up(shot.tool)
         for place in shot.clicks:

@@ -1,26 +1,20 @@
-"""The sheet: one view, or two side by side that move together, with what may be shown on them."""
+"""The sheet: the views that are shown, the tools that work on them, and what is told of both."""
 
 from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
-from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import (
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QPoint, QPointF, Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.painting.pictures import Pictures
-from app.painting.theme import DARK, LIGHT, Theme
+from app.painting.theme import Theme
 from app.session import Session
 from app.sheet.bench import Bench
 from app.sheet.canvas import Canvas
 from app.sheet.framing import scale_words
 from app.sheet.head import SheetHead, place_words
 from app.sheet.moment import ShownMoment
-from app.sheet.pane import Pane
+from app.sheet.panes import Panes
 from app.sheet.pulling import Pulling
 from app.sheet.snap_popup import SnapPopup
 from app.sheet.swing import Swing
@@ -33,12 +27,7 @@ from app.sheet.tools.tool import Tool
 from app.sheet.tray import BenchLine, Choices, Tray
 from app.uses import Switches, Uses
 from core.document.looks import at_hand
-from core.document.project import View
 from core.drawing.placing import drawn_point
-from core.findings.finding import Kind
-
-SMALL = frozenset({Kind.CLASH, Kind.TIGHT, Kind.LATCH, Kind.TARGET})
-"""Kinds of finding whose amount is a length that can be seen at its place."""
 
 
 class Sheet(QWidget):
@@ -55,18 +44,10 @@ class Sheet(QWidget):
     def __init__(self, session: Session, *, theme: Theme | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._given_theme = theme is not None
-        self._theme = theme or self._theme_of_palette()
-        self._pictures = Pictures()
         self._shown = ShownMoment(session, self)
         self.swing = Swing(self._shown, self)
-        self._panes = tuple(Pane(self._shown, self._theme, self._pictures, self) for _ in range(2))
-        self._active = self._panes[0]
-        self._second = False
+        self.panes = Panes(self._shown, theme=theme, parent=self)
         self.head = SheetHead(self)
-        self.head.view_wanted.connect(self.set_view)
-        self.head.two_wanted.connect(self.set_side_by_side)
-        self.head.fit_wanted.connect(self.fit)
         self.bench = Bench(session, self)
         self.bench.stand = lambda: self._shown.stand
         self.bench.hold_end, self.bench.solved = self._shown.hold_end, self._shown.solved
@@ -80,23 +61,11 @@ class Sheet(QWidget):
         self.snap_popup = SnapPopup(self.bench, self)
         self._lay_out()
         self._listen()
-        self._set_second(False)
-        self._take_views()
+        self.panes.take_views()
 
     def _listen(self) -> None:
         self._shown.changed.connect(self._tell_measure)
-        for pane in self._panes:
-            pane.canvas.pointer_moved.connect(self._read)
-            pane.canvas.pointer_moved.connect(self.pointer_moved)
-            pane.canvas.pointer_left.connect(self.head.pointer.clear)
-            pane.canvas.pointer_left.connect(self.pointer_left)
-            pane.canvas.placement_changed.connect(self._tell_scale)
-            pane.canvas.installEventFilter(self)
-            pane.canvas.worked.connect(self._tell_tool)
-            pane.canvas.menu_wanted.connect(self.things_menu.offer)
-            pane.canvas.put_away.connect(lambda: self.take_up(""))
-            pane.canvas.typed.connect(self._begin_typing)
-            pane.canvas.use(self.bench)
+        self._listen_to_views()
         self.things_menu.path_wanted.connect(self._show_path)
         self.tray.wanted.connect(self.take_up)
         self.tray.snapping_wanted.connect(self.choose_snapping)
@@ -112,13 +81,27 @@ class Sheet(QWidget):
         session.project_opened.connect(lambda: self.take_up(""))
         session.project_changed.connect(self._on_bench_changed)
         session.selection_changed.connect(self._on_bench_changed)
-        session.project_changed.connect(self._take_views)
-        session.finding_changed.connect(self.show_place)
+        session.project_changed.connect(self.panes.take_views)
+        session.finding_changed.connect(self.panes.show_place)
 
-    @property
-    def canvases(self) -> tuple[Canvas, ...]:
-        """The canvas of each view that is shown."""
-        return tuple(pane.canvas for pane in self._shown_panes())
+    def _listen_to_views(self) -> None:
+        for pane in self.panes.all:
+            canvas = pane.canvas
+            canvas.pointer_moved.connect(self._read)
+            canvas.pointer_moved.connect(self.pointer_moved)
+            canvas.pointer_left.connect(self.head.pointer.clear)
+            canvas.pointer_left.connect(self.pointer_left)
+            canvas.placement_changed.connect(self._tell_scale)
+            canvas.worked.connect(self._tell_tool)
+            canvas.menu_wanted.connect(self.things_menu.offer)
+            canvas.put_away.connect(lambda: self.take_up(""))
+            canvas.typed.connect(self.line.begin)
+            canvas.use(self.bench)
+        self.panes.turned.connect(self._turn_bench)
+        self.panes.changed.connect(self._tell_views)
+        self.head.view_wanted.connect(self.panes.set_view)
+        self.head.two_wanted.connect(self.panes.set_two)
+        self.head.fit_wanted.connect(self.panes.fit)
 
     @property
     def uses(self) -> Uses:
@@ -131,18 +114,18 @@ class Sheet(QWidget):
             "nudge-right": lambda: self.nudge(1, 0),
             "nudge-up": lambda: self.nudge(0, 1),
             "nudge-down": lambda: self.nudge(0, -1),
-            "fit": self.fit,
-            "zoom-in": self.zoom_in,
-            "zoom-out": self.zoom_out,
-            "next-view": self.next_view,
-            "place": self.show_place,
+            "fit": self.panes.fit,
+            "zoom-in": self.panes.zoom_in,
+            "zoom-out": self.panes.zoom_out,
+            "next-view": self.panes.next_view,
+            "place": self.panes.show_place,
         }
 
     @property
     def switches(self) -> Switches:
         """What its checkable actions do when they are put on or off."""
         tools: Switches = {f"tool-{tool}": partial(self._switch, tool) for tool in TOOLS}
-        return {**tools, "two-views": self.set_side_by_side, "snap": self.bench.set_snapping}
+        return {**tools, "two-views": self.panes.set_two, "snap": self.bench.set_snapping}
 
     def _switch(self, tool: str, on: bool) -> None:
         self.take_up(tool if on else "")
@@ -162,11 +145,11 @@ class Sheet(QWidget):
             tool = ""
         self._tool = TOOLS[tool].make(self.bench) if tool else None
         self._shown.show_as_drawn(self._tool is not None and self._tool.as_drawn)
-        for pane in self._panes:
+        for pane in self.panes.all:
             pane.canvas.take_up(self._tool)
-        self.bench.view = self._active.canvas.view or ""
+        self.bench.view = self.looked_at or ""
         if self._tool is not None:
-            self._active.canvas.setFocus()
+            self.panes.canvas.setFocus()
         self.tray.show_tool(tool)
         self._tell_tool()
         self.tool_changed.emit(tool)
@@ -208,8 +191,8 @@ class Sheet(QWidget):
 
     def _on_bench_changed(self) -> None:
         self._tell_tool()
-        for pane in self._shown_panes():
-            pane.canvas.update()
+        for canvas in self.canvases:
+            canvas.update()
 
     def _on_pulled(self) -> None:
         pulling = self.pulling
@@ -229,14 +212,11 @@ class Sheet(QWidget):
             self._on_bench_changed()
 
     def _back_to_canvas(self) -> None:
-        self._active.canvas.setFocus()
-
-    def _begin_typing(self, text: str) -> None:
-        self.line.begin(text)
+        self.panes.canvas.setFocus()
 
     def _show_path(self, body_id: str, at: QPoint) -> None:
         """Of the point that a body has under a place of the screen at the shown moment, drawn to what is near it."""
-        project, canvas = self._session.project, self._active.canvas
+        project, canvas = self._session.project, self.panes.canvas
         number = next((n for n, one in enumerate(project.bodies) if one.id == body_id), None) if project else None
         if project is None or number is None or not len(self._shown.poses) > number:
             return
@@ -251,54 +231,23 @@ class Sheet(QWidget):
     # ---- views -------------------------------------------------------------------------------------------------
 
     @property
+    def canvases(self) -> tuple[Canvas, ...]:
+        """The canvas of each view that is shown."""
+        return self.panes.canvases
+
+    @property
     def views(self) -> tuple[str, ...]:
         """The ids of the views that are shown."""
-        return tuple(pane.canvas.view for pane in self._shown_panes() if pane.canvas.view is not None)
+        return self.panes.views
 
     @property
     def looked_at(self) -> str | None:
         """The view that the hand was last in."""
-        return self._active.canvas.view
+        return self.panes.canvas.view
 
     def set_view(self, view_id: str) -> None:
         """Show a view in the pane that the hand was last in."""
-        if view_id in self._known() and self._active.canvas.view != view_id:
-            others = [pane for pane in self._shown_panes() if pane is not self._active]
-            for other in others:
-                if other.canvas.view == view_id:  # the two change places
-                    other.canvas.set_view(self._active.canvas.view)
-            self._active.canvas.set_view(view_id)
-            self.bench.view = view_id
-            self._tell_views()
-
-    def set_views(self, first: str, second: str | None = None) -> None:
-        """Show one view, or two side by side."""
-        known = self._known()
-        if first not in known or (second is not None and second not in known):
-            return
-        self._panes[0].canvas.set_view(first)
-        self._panes[1].canvas.set_view(second)
-        self._set_second(second is not None)
-        self._tell_views()
-
-    def next_view(self) -> None:
-        known = self._known()
-        if known:
-            now = self._active.canvas.view
-            self.set_view(known[(known.index(now) + 1) % len(known)] if now in known else known[0])
-
-    def set_side_by_side(self, both: bool) -> None:
-        """Show a second view beside the first, or only the one that the hand was last in."""
-        known = self._known()
-        first = self._active.canvas.view if not both else self._panes[0].canvas.view
-        if first is None or (both and len(known) < 2):
-            return
-        second = next(view for view in (*known[known.index(first) + 1 :], *known) if view != first) if both else None
-        self.set_views(first, second)
-
-    @property
-    def side_by_side(self) -> bool:
-        return self._second
+        self.panes.set_view(view_id)
 
     @property
     def shown(self) -> ShownMoment:
@@ -327,114 +276,34 @@ class Sheet(QWidget):
         self.views_changed.emit()
 
     def set_theme(self, theme: Theme) -> None:
-        self._theme, self._given_theme = theme, True
-        self._wear()
-
-    # ---- moving about ------------------------------------------------------------------------------------------
-
-    def fit(self) -> None:
-        for pane in self._shown_panes():
-            pane.canvas.fit()
-
-    def zoom_in(self) -> None:
-        self._active.canvas.zoom_in()
-
-    def zoom_out(self) -> None:
-        self._active.canvas.zoom_out()
-
-    def show_place(self) -> None:
-        """Bring the place of the session's finding into sight, in its own view, and in the other where it has two."""
-        finding = self._session.finding
-        if finding is None or finding.at is None or self._session.drafting:  # nothing moves on under the hand
-            return
-        if finding.view is not None and finding.view not in self.views:
-            self.set_view(finding.view)
-        for pane in self._shown_panes():
-            at = finding.at if finding.view in (None, pane.canvas.view) else None
-            if at is None and finding.other_view == pane.canvas.view:
-                at = finding.other_at
-            if at is not None:
-                pane.canvas.bring_near(*at, finding.amount if finding.kind in SMALL else None)
+        self.panes.set_theme(theme)
 
     # ---- inside ------------------------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        split = QSplitter(Qt.Orientation.Horizontal, self)
-        split.setChildrenCollapsible(False)
-        for pane in self._panes:
-            split.addWidget(pane)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.head)
         layout.addWidget(self.tray)
-        layout.addWidget(split, 1)
+        layout.addWidget(self.panes, 1)
         layout.addWidget(self.take_bar)
         layout.addWidget(self.line)
 
-    def _known(self) -> list[str]:
-        return [view.id for view in self._views()]
-
-    def _views(self) -> tuple[View, ...]:
-        return self._session.project.views if self._session.project is not None else ()
-
-    def _shown_panes(self) -> list[Pane]:
-        return list(self._panes if self._second else self._panes[:1])
-
-    def _set_second(self, shown: bool) -> None:
-        self._second = shown
-        self._panes[1].setVisible(shown)
-        if not shown:
-            self._active = self._panes[0]
-
-    def _take_views(self) -> None:
-        """Keep showing what was shown while the project still has it."""
-        known = self._known()
-        for pane in self._panes:
-            if pane.canvas.view not in known:
-                pane.canvas.set_view(None)
-        if self._panes[0].canvas.view is None and known:
-            self._panes[0].canvas.set_view(known[0])
-        if self._panes[1].canvas.view is None:
-            self._set_second(False)
-        self._tell_views()
+    def _turn_bench(self, view: str) -> None:
+        self.bench.view = view
 
     def _tell_views(self) -> None:
-        names = {view.id: view.name or view.id for view in self._views()}
-        for pane in self._panes:
-            pane.canvas.set_title(names.get(pane.canvas.view or "", "") if self._second else "")
-        self.head.show_views(self._views(), self._active.canvas.view, two=self.side_by_side)
+        self.head.show_views(self.panes.known, self.looked_at, two=self.panes.two)
         self._tell_scale()
         self.views_changed.emit()
 
     def _read(self, x: float, y: float) -> None:
-        canvas = self._active.canvas
-        view = next((one for one in self._views() if one.id == canvas.view), None)
-        unit, pixels = self._active.length_unit, canvas.placement.scale
+        pane = self.panes.active
+        view = next((one for one in self.panes.known if one.id == pane.canvas.view), None)
+        unit, pixels = pane.length_unit, pane.canvas.placement.scale
         self.head.pointer.setText(place_words(self._session.project, view, (x, y), unit, pixels))
 
     def _tell_scale(self) -> None:
-        canvas = self._active.canvas
+        canvas = self.panes.canvas
         self.head.scale.setText(scale_words(canvas.placement, canvas.logicalDpiX() / 25.4) if canvas.view else "")
-
-    def eventFilter(self, watched: object, event: QEvent) -> bool:
-        """The pane that the hand is in is the one that keys and buttons are meant for."""
-        if event.type() in (QEvent.Type.MouseButtonPress, QEvent.Type.FocusIn, QEvent.Type.Wheel):
-            for pane in self._panes:
-                if pane.canvas is watched and pane is not self._active:
-                    self._active = pane
-                    self._tell_views()
-        return False
-
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.PaletteChange and not self._given_theme:
-            self._theme = self._theme_of_palette()
-            self._wear()
-        super().changeEvent(event)
-
-    def _theme_of_palette(self) -> Theme:
-        return DARK if self.palette().color(QPalette.ColorRole.Window).lightness() < 128 else LIGHT
-
-    def _wear(self) -> None:
-        for pane in self._panes:
-            pane.set_theme(self._theme)

@@ -54,7 +54,7 @@ def test_a_check_that_failed_is_said_and_does_not_look_like_one_that_is_under_wa
 
 def test_views_side_by_side_bear_their_names(sheet: Sheet):
     plain = pixels(sheet)[:60, :200]
-    sheet.set_views("side", "plan")
+    sheet.panes.set_views("side", "plan")
     QApplication.processEvents()
     assert (np.abs(pixels(sheet)[:60, :200] - plain).max(axis=2) > 60).sum() > 50
 
@@ -145,21 +145,21 @@ def test_a_finding_of_another_view_turns_to_that_view(sheet: Sheet, session: Ses
 
 def test_views_can_be_changed_and_stand_side_by_side(sheet: Sheet):
     assert sheet.views == ("side",)
-    sheet.next_view()
+    sheet.panes.next_view()
     assert sheet.views == ("plan",)
     sheet.set_view("side")
-    sheet.set_side_by_side(True)
+    sheet.panes.set_two(True)
     assert sheet.views == ("side", "plan")
     sheet.set_view("plan")  # the two change places
     assert sheet.views == ("plan", "side")
-    sheet.set_side_by_side(False)
+    sheet.panes.set_two(False)
     assert sheet.views == ("plan",)
     sheet.set_view("no such view")
     assert sheet.views == ("plan",)
 
 
 def test_two_views_move_together(sheet: Sheet, session: Session):
-    sheet.set_views("side", "side")
+    sheet.panes.set_views("side", "side")
     session.set_moment(4.0)
     for canvas in sheet.canvases:
         leg = next(mark for mark in canvas.drawing.marks if mark.owner == "leg")
