@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QDir, Qt
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QLineEdit, QWidget
 
 Answer = Callable[[Path], object]
 
@@ -132,8 +132,9 @@ class _Writing(QFileDialog):
         """Before it is asked whether a file may be written over, which has to be about the file that is."""
         (name,) = self.selectedFiles()
         known = name.lower().endswith(tuple(f".{_ending(words)}" for words in self.nameFilters()))
-        if not known and not Path(name).is_dir():
-            self.selectFile(f"{name}.{self.defaultSuffix()}")
+        line = self.findChild(QLineEdit)
+        if not known and not Path(name).is_dir() and isinstance(line, QLineEdit):  # selectFile() leaves what is typed
+            line.setText(f"{name}.{self.defaultSuffix()}")
         super().accept()
 
 

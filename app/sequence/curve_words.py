@@ -43,7 +43,7 @@ def names_at_ends(
     wide, high = size
     order = sorted(range(len(names)), key=lambda number: names[number].y)[: int((high - 2) // height)]
     tops = [min(max(names[number].y - height - 2, 1.0), high - height - 1) for number in order]
-    lefts = [min(max(one.x - one.width, 2.0), wide - one.width - 2) for one in (names[number] for number in order)]
+    lefts = [_beside(names[number], wide) for number in order]
     wanted = [
         QRectF(left, top, names[number].width, height)
         for number, left, top in zip(order, lefts, tops, strict=True)
@@ -56,6 +56,12 @@ def names_at_ends(
     for number, box in zip(order, laid, strict=True):
         boxes[number] = box
     return tuple(boxes)
+
+
+def _beside(one: Wanted, wide: float) -> float:
+    """The left of its box: at the left of its place, or where there is no room at the right."""
+    left = one.x - one.width if one.x - one.width >= 2.0 else one.x + SIDE
+    return max(min(left, wide - one.width - 2), 2.0)
 
 
 def _off_the_curves(wanted: Sequence[QRectF], high: float, ink: Complexes) -> list[QRectF] | None:

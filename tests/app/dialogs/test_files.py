@@ -29,6 +29,7 @@ def test_a_name_with_another_ending_gets_that_of_its_kind(qtbot, tmp_path: Path,
     dialog = ask_for_curves(page, tmp_path / "curves.csv", answers.append)
     assert "Write" in [button.text() for button in dialog.findChildren(QPushButton)]
     name = dialog.findChild(QLineEdit, "fileNameEdit")
+    qtbot.waitUntil(name.hasFocus)
     name.selectAll()
     QTest.keyClicks(name, typed)
     QTest.keyClick(name, Qt.Key.Key_Return)
