@@ -200,32 +200,39 @@ class TimeRuler(Track):
         if not self.has_rule:
             return
         painter.setFont(self.small_font())
-        text = f"{self.session.moment:.3f} s"
-        width = QFontMetricsF(painter.font()).horizontalAdvance(text) + 14
-        x = self.scale.x(self.session.moment)
-        left = min(max(x - width / 2, NAMES_WIDTH), self.width() - width)
-        self._clear_figures(painter, QRectF(left - 4, 0, width + 8, TAG_HEIGHT))
+        x, text, box = self.scale.x(self.session.moment), self._tag_text, self.tag
+        for figure in self.hidden_figures:
+            painter.fillRect(figure, self.inks.ground)
         painter.setPen(QPen(self.inks.rule, 1.4))
         painter.drawLine(QPointF(x, TAG_HEIGHT), QPointF(x, self.height()))
         tag = QPainterPath()
-        tag.addRect(QRectF(left, 0, width, TAG_HEIGHT - 4))
+        tag.addRect(box)
         tag.moveTo(x - 4, TAG_HEIGHT - 4)
         tag.lineTo(x + 4, TAG_HEIGHT - 4)
         tag.lineTo(x, TAG_HEIGHT + 1)
         tag.closeSubpath()
         painter.fillPath(tag, self.inks.rule)
         painter.setPen(self.inks.rule_text)
-        painter.drawText(QRectF(left, 0, width, TAG_HEIGHT - 4), Qt.AlignmentFlag.AlignCenter, text)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
-    def _clear_figures(self, painter: QPainter, tag: QRectF) -> None:
-        metrics, scale = QFontMetricsF(painter.font()), self.scale
-        for tick in ticks(scale):
-            if not tick.text:
-                continue
-            half = metrics.horizontalAdvance(tick.text) / 2 + 1
-            box = QRectF(scale.x(tick.time) - half, FIGURES_TOP, 2 * half, FIGURE)
-            if box.intersects(tag):
-                painter.fillRect(box, self.inks.ground)
+    @property
+    def _tag_text(self) -> str:
+        return f"{self.session.moment:.3f} s"
+
+    @property
+    def tag(self) -> QRectF:
+        """The box of the tag that the rule hangs from."""
+        width = QFontMetricsF(self.small_font()).horizontalAdvance(self._tag_text) + 14
+        left = self.scale.x(self.session.moment) - width / 2
+        return QRectF(min(max(left, NAMES_WIDTH), self.width() - width), 0, width, TAG_HEIGHT - 4)
+
+    @property
+    def hidden_figures(self) -> tuple[QRectF, ...]:
+        """The boxes of those that the tag would cover in part."""
+        metrics, near = QFontMetricsF(self.small_font()), self.tag.adjusted(-4, 0, 4, 4)
+        halves = ((self.scale.x(tick.time), metrics.horizontalAdvance(tick.text) / 2 + 1) for tick in ticks(self.scale))
+        boxes = (QRectF(x - half, FIGURES_TOP, 2 * half, FIGURE) for x, half in halves if half > 1)
+        return tuple(box for box in boxes if box.intersects(near))
 
 
 def apart(places: list[float], least: float, end: float) -> list[float]:

@@ -17,8 +17,9 @@ from app.sequence.time_scale import NAMES_WIDTH, TimeScale, over
 from app.session import Session
 from app.widgets.sizes import small
 
-RULE_REACH = 44
-"""Pixels to either side of the rule that its tag may cover, and that are painted again when it moves."""
+RULE_REACH = 76
+"""Pixels to either side of the rule that its tag may cover, with the figures under it, and that are painted again when
+it moves."""
 
 
 class Track(QWidget):

@@ -196,5 +196,6 @@ class _Gatherer:
             yield Finding(
                 kind=Kind.TARGET, sequence=self._sequence.id, sentence=sentences.target(result, self._names),
                 bodies=(result.target.body,), target=result.target.id, time=result.time, amount=result.miss,
-                view=self._places.view_of_body(result.target.body), at=result.at, step=self._step(result.time),
+                view=self._places.view_of_body(result.target.body), at=result.at,
+                step=result.target.at.after or self._step(result.time),
             )  # fmt: skip

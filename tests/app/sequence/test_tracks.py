@@ -1,7 +1,8 @@
 """The strips of the sequence region under the mouse, with a study made by hand."""
 
+import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF, QRect, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -139,6 +140,20 @@ def test_the_tag_is_painted_away_where_an_edit_moved_it(page: QWidget, session: 
     monkeypatch.setattr(ruler, "update", painted.append)
     session.set_moment(0.5)
     assert any(one.contains(QRect(int(stands) - 30, 0, 60, 18)) for one in painted)
+
+
+def test_no_figure_under_the_tag_is_left_half_painted(page: QWidget, session: Session, monkeypatch):
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
+    put_on(page, ruler)
+    hidden = 0
+    for moment in np.linspace(0.0, session.schedule.seconds, 60):
+        painted: list[QRect] = []
+        monkeypatch.setattr(ruler, "update", painted.append)
+        session.set_moment(float(moment))
+        for figure in ruler.hidden_figures if painted else ():
+            hidden += 1
+            assert any(QRectF(one).contains(figure) for one in painted), f"at {moment:.2f} s"
+    assert hidden > 20
 
 
 def test_a_lane_says_what_moves_where_to(session: Session):

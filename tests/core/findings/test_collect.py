@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import numpy as np
@@ -203,6 +204,14 @@ def test_target_miss_is_the_farthest_corner():
     assert found.kind is Kind.TARGET
     assert found.amount == pytest.approx(2 * 50 * math.sin(math.radians(0.5)), abs=1e-9)
     assert found.at == pytest.approx((-40.0, 30.0), abs=1e-9)
+    assert found.step == "leg-up"
+
+
+def test_a_target_after_a_step_belongs_to_it_and_not_to_the_next():
+    longer = replace(SEQUENCE, steps=(*SEQUENCE.steps, Step(id="lock", duration=1.0)))
+    motion = dataclasses.replace(turning_leg(), schedule=lay_out(longer))
+    (found,) = collect(project(turn=91.0), longer, motion, nothing())
+    assert found.step == "leg-up"
 
 
 def test_target_of_a_round_body_counts_its_rim():
