@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry.planar import Floats
 from core.pulling.descent import downhill
 from core.pulling.walk import Walk
+
+Bools = NDArray[np.bool_]
 
 PULL_BACK = 1e-7
 """How much a millimetre from where it was grabbed counts against one from the hand."""
@@ -16,6 +19,8 @@ NEAR = 1e-3
 """Of the mechanism's size: the hand is as good as reached."""
 FIRM = 1e-2
 """How far the grabbed point goes, per millimetre of everything, where it can be kept in hand."""
+RIGID = 1e-7
+"""Of a limited value's slope: what of it lies in the ways that are open, where no move changes the value."""
 PROBE = 1e-5
 """Of the mechanism's size: how far slopes are looked at to see how they turn."""
 
@@ -58,9 +63,10 @@ def _nearer(walk: Walk) -> Wish:
     weights = here.bearing(slope - here.slopes[grab.limits].T @ walk.held)
     weights[grab.limits] = -walk.held
     curvature = _curvature(walk, here.basis, weights, in_hand=False)
-    planes, least = _planes(walk, here.basis)
+    free = _free_to_change(walk)
+    planes, least = _planes(walk, free, here.basis)
     move, held = downhill(curvature, here.basis.T @ slope, planes, least, PULL_BACK)
-    return Wish(here.basis @ move, _both_ends(held))
+    return Wish(here.basis @ move, _both_ends(held, free))
 
 
 def _in_hand(walk: Walk) -> Wish | None:
@@ -80,26 +86,36 @@ def _in_hand(walk: Walk) -> Wish | None:
     weights[grab.limits] = -walk.held
     weights += here.bearing(back + here.slopes.T @ weights)
     curvature = _curvature(walk, rest, weights, in_hand=True)
-    planes, least = _planes(walk, rest, reach)
+    free = _free_to_change(walk)
+    planes, least = _planes(walk, free, rest, reach)
     slope = rest.T @ back
     move, held = downhill(curvature, slope, planes, least, 1e-3)
     if len(planes) and (planes @ move < least - 1e-9 * walk.size).any():
         return None
-    return Wish(reach + rest @ move, _both_ends(held), float(np.abs(pulls).sum()), ways[:, :count])
+    return Wish(reach + rest @ move, _both_ends(held, free), float(np.abs(pulls).sum()), ways[:, :count])
 
 
-def _both_ends(held: Floats) -> Floats:
-    """Of limits at their lower and then at their upper ends."""
-    return np.asarray(held[: len(held) // 2] - held[len(held) // 2 :])
+def _free_to_change(walk: Walk) -> Bools:
+    """Of each limited value whether any move changes it. Where none does, as where a drive that is kept stands at its
+    limit, the limit asks for nothing: what it would ask is rounding, and would hold what nothing holds."""
+    slopes = walk.here.slopes[walk.grab.limits]
+    return np.asarray(np.linalg.norm(slopes @ walk.here.basis, axis=1) > RIGID * np.linalg.norm(slopes, axis=1))
 
 
-def _planes(walk: Walk, ways: Floats, begun: Floats | None = None) -> tuple[Floats, Floats]:
-    """What the limits ask of a move along some ways, on top of one that is made in any case."""
-    here, grab = walk.here, walk.grab
-    values, slopes = here.values[grab.limits], here.slopes[grab.limits]
+def _both_ends(held: Floats, free: Bools) -> Floats:
+    """What each limit bears, from what those that are free to change bear at their lower and then their upper ends."""
+    bears = np.zeros(len(free))
+    bears[free] = held[: len(held) // 2] - held[len(held) // 2 :]
+    return bears
+
+
+def _planes(walk: Walk, free: Bools, ways: Floats, begun: Floats | None = None) -> tuple[Floats, Floats]:
+    """What the limits that are free to change ask of a move along some ways, on top of one that is made in any case."""
+    here, limits, grab = walk.here, walk.grab.limits[free], walk.grab
+    values, slopes = here.values[limits], here.slopes[limits]
     values = values if begun is None else values + slopes @ begun
     across = slopes @ ways
-    return np.concatenate([across, -across]), np.concatenate([grab.low - values, values - grab.high])
+    return np.concatenate([across, -across]), np.concatenate([grab.low[free] - values, values - grab.high[free]])
 
 
 def _curvature(walk: Walk, ways: Floats, weights: Floats, *, in_hand: bool) -> Floats:

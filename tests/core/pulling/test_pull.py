@@ -414,3 +414,22 @@ def test_no_step_is_long_however_far_the_hand_goes():
         sides.add(float(np.sign(cross(100.0 - pin, end - pin))))
     assert sides == {1.0}
     assert result.arrived
+
+
+@pytest.mark.parametrize("turn", [0.3, 0.7, 1.1, 1.9])
+def test_a_kept_drive_that_stands_at_its_limit_holds_nothing_else(turn: float):
+    """An oleo at full stroke, kept, on a leg that is pulled round by the wheel's axle."""
+    oleo = replace(slide("oleo", "leg", "piston", -40j, -1j), limits=(-5.0, 10.0))
+    aircraft = project(
+        (frame(), *moving("leg", "piston")),
+        (pivot("trunnion", FRAME, "leg", 0), oleo),
+        {"gear": "trunnion", "strut": "oleo"},
+    )
+    out = 10.0 * -1j * np.exp(1j * turn)
+    poses = np.array([[0.0, 0.0, 0.0], [0.0, 0.0, turn], [out.real, out.imag, turn]])
+    axle = -74j * np.exp(1j * turn) + out
+    held = grab(build(aircraft), poses, "piston", complex(axle), pinned=("strut",))
+    for further in (0.1, 0.2, 0.5, 0.9):
+        result = pulled_to(held, complex(axle * np.exp(1j * further)))
+        assert result.short_by < 1e-4
+        assert resistance(held, result) is None
