@@ -35,7 +35,6 @@ ROLE_NAMES: dict[Role, str] = {
 }
 AS_DRAWN = Stand()
 FIRST_VIEW = View(id="side", name="Side elevation", plane="side")
-Choices = Sequence[tuple[str, Callable[[], object]]]
 
 
 class Bench(QObject):

@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.painting.theme import Theme
 from app.session import Session
 from app.sheet.bench import Bench
+from app.sheet.bench_line import BenchLine
 from app.sheet.canvas import Canvas
+from app.sheet.choices import Choices
 from app.sheet.framing import scale_words
 from app.sheet.head import SheetHead, place_words
 from app.sheet.moment import ShownMoment
@@ -24,7 +26,7 @@ from app.sheet.toolbox import TOOLS
 from app.sheet.tools.choosing import REACH, chosen_bodies, nudge_step, push_move
 from app.sheet.tools.paths import add_path, not_on
 from app.sheet.tools.tool import Tool
-from app.sheet.tray import BenchLine, Choices, Tray
+from app.sheet.tray import Tray
 from app.uses import Switches, Uses
 from core.document.looks import at_hand
 from core.drawing.placing import drawn_point
