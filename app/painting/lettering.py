@@ -68,6 +68,7 @@ def set_labels(
         if label.within is not None and width > label.within * unit:
             narrow = label.within * unit / width
             em, width, ascent, height = em * narrow, width * narrow, ascent * narrow, height * narrow
+        font.setPixelSize(max(1, round(em)))
         at = placement.to_device(*label.at)
         if label.offset is None:
             left = at.x() - label.anchor[0] * width

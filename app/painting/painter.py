@@ -271,9 +271,7 @@ class Painter:
         if self._outlined_text:
             painter.fillPath(lettered.outline(), ink)
             return
-        font = lettered.font
-        font.setPixelSize(max(1, round(lettered.em)))
-        painter.setFont(font)
+        painter.setFont(lettered.font)
         painter.setPen(ink)
         painter.drawText(lettered.base, label.text)
 

@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from app.session import Session
 from app.sheet.standing import Stand
 from core.document.looks import not_drawn
-from core.document.project import Project
+from core.document.project import Project, Sequence
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
@@ -21,7 +21,7 @@ from core.drawing.paths import TracedPath, with_paths
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_at_each, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
-from core.interference.depth import QuickDepths
+from core.interference.overlap import KeptOverlaps
 from core.interference.placement import parts_of
 from core.mechanism.constraints import Grip
 from core.motion.moments import moment_of
@@ -31,6 +31,9 @@ from core.pulling.grab import grips_at
 from core.study import SequenceStudy, Study
 
 Floats = NDArray[np.float64]
+
+SETTLED = 10
+"""Decimals of millimetres and radians to which bodies stand: what solving it anew changes beyond them is rounding."""
 
 
 class Standing(Enum):
@@ -73,12 +76,14 @@ class ShownMoment(QObject):
         self._zeros: Floats = np.zeros((0, 3))
         self._solved: tuple[Motion | None, dict[float, Floats]] = (None, {})
         """Poses by their time: those that were asked for last, and those that come next."""
+        self._stood: tuple[Sequence | None, float, Floats] | None = None
+        """Where bodies stood last, and when."""
         self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
         """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
         self._told: tuple[tuple[object, ...], Situation] | None = None
         """The last that a check said, and of what."""
-        self._depths = QuickDepths()
+        self._overlaps = KeptOverlaps()
         self._bounds: dict[str, Bounds | None] = {}
         self._ghost: Floats | None = None
         self._pins: tuple[float, ...] | None = None
@@ -192,16 +197,17 @@ class ShownMoment(QObject):
         return self._situation
 
     def _told_by(self, study: Study, sequence: SequenceStudy) -> Situation:
-        """What a check says of the moment: the same object while the check and the moment are the same, though the hand
-        moves on, for overlaps take some milliseconds each."""
+        """What a check says of the moment: the same object while that is the same, and worked out once while the check
+        and the moment are, though the hand moves on."""
         finding = None if self.pulled else self._session.finding
         of = (study, sequence, self.poses, finding)
         if self._told is None or any(one is not other for one, other in zip(self._told[0], of, strict=True)):
             time = self._time(sequence.motion)
             told = situation_at(
-                sequence, study.parts, study.pairs, self.poses, time, finding=finding, depths=self._depths
+                sequence, study.parts, study.pairs, self.poses, time, finding=finding, kept=self._overlaps
             )
-            self._told = (of, told)
+            before = self._told[1] if self._told is not None else None
+            self._told = (of, before if before is not None and before == told else told)
         return self._told[1]
 
     @property
@@ -219,12 +225,17 @@ class ShownMoment(QObject):
         return self._poses
 
     def _poses_of(self, motion: Motion) -> Floats:
-        """(B, 3) at the moment; what comes next is solved with it."""
-        time = self._time(motion)
+        """(B, 3) at the moment; what comes next is solved with it. The same object where another check has all stand as
+        it stood."""
+        time, sequence = self._time(motion), self._session.sequence
         if self._solved[0] is not motion or time not in self._solved[1]:
             times = (time, *self._session.ahead())
-            self._solved = (motion, dict(zip(times, poses_at_each(motion, times), strict=True)))
-        return self._solved[1][time]
+            settled = np.round(poses_at_each(motion, times), SETTLED) + 0.0  # which has no nought below nought
+            self._solved = (motion, dict(zip(times, settled, strict=True)))
+        poses, stood = self._solved[1][time], self._stood
+        if stood is None or stood[:2] != (sequence, time) or not np.array_equal(stood[2], poses, equal_nan=True):
+            stood = self._stood = (sequence, time, poses)
+        return stood[2]
 
     def _drawn_poses(self, count: int) -> Floats:
         """(B, 3) of bodies as drawn; the same object for as many."""

@@ -14,15 +14,16 @@ from numpy.typing import NDArray
 from core.document.lengths import small_length
 from core.document.looks import not_drawn
 from core.document.project import Project, Target, View
-from core.drawing.drawing import DRAWN, Drawing, Geometry, Label, Line, Mark, Picture, Sign, Symbol, Tint
+from core.drawing.drawing import DRAWN, Drawing, Label, Line, Mark, Picture, Sign, Symbol
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, KeptGhosts, at_one_place, ghost_labels, ghost_marks, outlines
-from core.drawing.pieces import Piece, lines_of, pieces_of, rings_of
+from core.drawing.overlaps import KeptOverlapMarks, overlap_label
+from core.drawing.pieces import Piece, lines_of, pieces_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
 from core.drawing.situation import Situation, brought_back
 from core.findings.finding import Finding, Kind
-from core.interference.interference import Clearance, Overlap
+from core.interference.interference import Clearance
 from core.interference.placement import Parts
 
 Floats = NDArray[np.float64]
@@ -45,6 +46,8 @@ class Scene:
         self._hidden = not_drawn(project)
         self._inside = _inside(project, parts)
         self._ghosts: dict[str, KeptGhosts] = {}
+        """By view."""
+        self._overlaps: dict[str, KeptOverlapMarks] = previous._overlaps if previous is not None else {}
         """By view."""
         self._targets = {target.id: target for target in project.targets}
 
@@ -78,7 +81,7 @@ class Scene:
             *self._target_marks(every, told.finding, chosen),
             *_piece_marks(pieces, poses, chosen),
             *_hidden_marks([piece for piece in every if piece.owner in back], poses, chosen),
-            *(_overlap_mark(overlap, quiet=frozenset(overlap.parts) in told.accepted) for overlap in overlaps),
+            *self._overlaps.setdefault(view, KeptOverlapMarks()).marks(overlaps, told.accepted),
             *_gap_marks(told.gap, view),
         ]
         moving = {number: at for number, at in self._inside_of(view) if self._has_ghosts(number)}
@@ -86,10 +89,7 @@ class Scene:
             *ghost_labels(moving, poses, ghosts),
             *(self._name_labels(view, poses, chosen) if names else ()),
             *self._loose_labels(view, poses, told.loose),
-            *(
-                _overlap_label(self.project, overlap, quiet=frozenset(overlap.parts) in told.accepted)
-                for overlap in overlaps
-            ),
+            *(overlap_label(self.project, overlap, told.accepted) for overlap in overlaps),
             *_gap_labels(self.project, told.gap, view),
         ]
         return Drawing(
@@ -199,20 +199,6 @@ def _hidden_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Ite
     """What is not to be seen, dashed; it has no owner, since a hand takes hold of what is drawn and of nothing else."""
     for piece in pieces:
         yield from outlines(piece, piece_pose(piece, poses), Line.HIDDEN, chosen=piece.owner == chosen)
-
-
-def _overlap_mark(overlap: Overlap, *, quiet: bool) -> Mark:
-    geometry = Geometry(rings=rings_of(overlap.area))
-    if quiet:
-        return Mark(geometry=geometry, line=Line.THIN, hatched=True)
-    return Mark(geometry=geometry, line=Line.CLASH, tint=Tint.CLASH, hatched=True)
-
-
-def _overlap_label(project: Project, overlap: Overlap, *, quiet: bool) -> Label:
-    text = f"{small_length(project, overlap.depth)} deep"
-    if quiet:
-        return Label(text=f"{text}, accepted", at=overlap.at, offset=(6.0, 5.0), faint=True)
-    return Label(text=text, at=overlap.at, offset=(6.0, 5.0), clash=True, boxed=True)
 
 
 def _gap_points(gap: Clearance | None, view: str) -> tuple[tuple[float, float], tuple[float, float]] | None:

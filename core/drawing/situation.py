@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from core.findings.acceptance import NOTICED
 from core.findings.finding import Finding, Kind
 from core.interference.across import overlaps_in_all_views
-from core.interference.depth import QuickDepths
 from core.interference.interference import Clearance, Overlap
+from core.interference.overlap import KeptOverlaps
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.motion.holding import held_at
@@ -51,10 +51,10 @@ def situation_at(
     time: float,
     *,
     finding: Finding | None = None,
-    depths: QuickDepths | None = None,
+    kept: KeptOverlaps | None = None,
 ) -> Situation:
-    """What a checked sequence says of `time`, when the bodies stand at (B, 3) `poses`; `depths` are those of a moment
-    that was told of before."""
+    """What a checked sequence says of `time`, when the bodies stand at (B, 3) `poses`; `kept` are the overlaps of a
+    moment that was told of before."""
     troubles = study.motion.troubles
     loose = {body for one in troubles if isinstance(one, Loose) and one.begin <= time <= one.end for body in one.bodies}
     jammed = {
@@ -65,7 +65,7 @@ def situation_at(
     }
     asked = held_at(study.schedule, time)
     missed = asked & {one.connection for one in troubles if isinstance(one, LatchMiss) and one.time <= time}
-    overlaps = overlaps_in_all_views(parts, pairs, poses, depths) if np.isfinite(poses).all() else ()
+    overlaps = overlaps_in_all_views(parts, pairs, poses, kept) if np.isfinite(poses).all() else ()
     return Situation(
         overlaps=overlaps,
         accepted=_accepted(study, overlaps),

@@ -18,11 +18,10 @@ from core.interference.across_survey import near_spans_across, open_spans_across
 from core.interference.between import settle_between
 from core.interference.clearance import refine_least, worst_contacts
 from core.interference.contacts import Span, contact_spans
-from core.interference.depth import QuickDepths
 from core.interference.extrusions import Extrusions
 from core.interference.frames import gaps_at_frames, measure_frames, nothing_found, touching_at_frames, unsure_pairs
 from core.interference.interference import Clearance, Contact, Interference, Overlap
-from core.interference.overlap import TOUCH, is_clash, joined_overlaps, only_areas, overlaps_at, point_in
+from core.interference.overlap import TOUCH, KeptOverlaps, is_clash, joined_overlaps, only_areas, overlaps_at, point_in
 from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import Parts, part_poses
 from core.interference.samples import Samples
@@ -65,11 +64,11 @@ def interfere_across(
 
 
 def overlaps_in_all_views(
-    parts: Parts, pairs: Pairs, poses: Floats, depths: QuickDepths | None = None
+    parts: Parts, pairs: Pairs, poses: Floats, kept: KeptOverlaps | None = None
 ) -> tuple[Overlap, ...]:
     """Every overlap of checked pairs at one moment, within views and across them; `poses` is (B, 3). Deepest first.
-    `depths` are those of the moment before."""
-    found = overlaps_at(parts, pairs, poses, depths)
+    `kept` are those of the moment before."""
+    found = overlaps_at(parts, pairs, poses, kept)
     if pairs.across is not None:
         found += overlaps_across(parts, pairs.across, poses)
     return tuple(sorted(found, key=lambda overlap: -overlap.depth))

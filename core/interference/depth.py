@@ -63,26 +63,6 @@ def quick_depth(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeometry)
     return _Ways(fixed, moving).shortest(_directions(common, QUICK_FAN))[1]
 
 
-class QuickDepths:
-    """Quick depths of one moment after another: of outlines that stand as they stood a moment ago nothing is worked
-    out again."""
-
-    def __init__(self) -> None:
-        self._before: dict[tuple[bytes, bytes], float] = {}
-        self._now: dict[tuple[bytes, bytes], float] = {}
-
-    def go_on(self) -> None:
-        """Another moment begins; what neither it nor the one before has seen is forgotten."""
-        self._before, self._now = self._now, {}
-
-    def depth(self, fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeometry) -> float:
-        """As `quick_depth`."""
-        stand = (shapely.to_wkb(fixed), shapely.to_wkb(moving))
-        known = self._before.get(stand)
-        self._now[stand] = quick_depth(fixed, moving, common) if known is None else known
-        return self._now[stand]
-
-
 def _depth_of_convex(fixed: BaseGeometry, moving: BaseGeometry) -> float | None:
     """Of two convex outlines exactly, by the normals of their edges; None where one of them is not convex.
 

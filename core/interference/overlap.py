@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.interference.depth import QuickDepths
+from core.interference.depth import quick_depth
 from core.interference.interference import Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, moved, part_poses
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
 TOUCH = 1e-5
@@ -49,29 +51,69 @@ def thickness(common: Polygons) -> Floats:
     return thick
 
 
-def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats, depths: QuickDepths | None = None) -> tuple[Overlap, ...]:
-    """Every overlap of checked pairs at one moment; `poses` is (B, 3). Deepest first. `depths` are those of the moment
+Stand = tuple[tuple[str, str], str, bytes, bytes]
+"""A pair of parts, the view, and the two outlines where they stand."""
+
+
+class KeptOverlaps:
+    """Overlaps of one moment after another: of outlines that stand as they stood a moment ago nothing is worked out
+    again, and what they have in common is the same object."""
+
+    def __init__(self) -> None:
+        self._last: dict[Stand, Overlap | None] = {}
+
+    def at(
+        self, stands: Sequence[Stand], work: Callable[[Ints], Iterable[Overlap | None]]
+    ) -> tuple[Overlap | None, ...]:
+        """What each has in common, None where that is nothing; `work` finds it for those that are not known, by their
+        numbers. What the last moment has not seen is forgotten."""
+        last = self._last
+        new = [number for number, stand in enumerate(stands) if stand not in last]
+        found = dict(zip(new, work(np.array(new, dtype=np.intp)), strict=True)) if new else {}
+        every = tuple(found[n] if n in found else last[stand] for n, stand in enumerate(stands))
+        self._last = dict(zip(stands, every, strict=True))
+        return every
+
+
+def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats, kept: KeptOverlaps | None = None) -> tuple[Overlap, ...]:
+    """Every overlap of checked pairs at one moment; `poses` is (B, 3). Deepest first. `kept` are those of the moment
     before."""
-    depths = depths or QuickDepths()
-    depths.go_on()
     if not len(pairs.first):
         return ()
     there = part_poses(parts, poses[None])[0]
     near = _may_meet(parts, pairs, there)
     first = moved(pairs.first_polygons[near], there[pairs.first[near]])
     second = moved(pairs.second_polygons[near], there[pairs.second[near]])
-    meet = shapely.intersects(first, second)
-    near, first, second = near[meet], first[meet], second[meet]
-    common = common_areas(first, second)
-    thick = thickness(common)
+    reported = pairs.reported[near].tolist()
+    told = [(pairs.ids[pair], pairs.views[pair]) for pair in reported]
+    stands = [(*pair, *both) for pair, *both in zip(told, shapely.to_wkb(first), shapely.to_wkb(second), strict=True)]
+
+    def work(rows: Ints) -> list[Overlap | None]:
+        return _overlaps_of(first[rows], second[rows], [told[row] for row in rows])
+
     by_pair: dict[int, list[Overlap]] = {}
-    for row in np.flatnonzero(thick > TOUCH).tolist():
-        pair, area = int(pairs.reported[near[row]]), only_areas(common[row])
-        depth = depths.depth(first[row], second[row], area)
-        if is_clash(depth, thick[row]):
-            found = Overlap(parts=pairs.ids[pair], view=pairs.views[pair], area=area, depth=depth, at=point_in(area))
+    for pair, found in zip(reported, (kept or KeptOverlaps()).at(stands, work), strict=True):
+        if found is not None:
             by_pair.setdefault(pair, []).append(found)
-    return tuple(sorted((joined_overlaps(found) for found in by_pair.values()), key=lambda overlap: -overlap.depth))
+    return tuple(sorted((joined_overlaps(few) for few in by_pair.values()), key=lambda overlap: -overlap.depth))
+
+
+def _overlaps_of(
+    first: Polygons, second: Polygons, told: Sequence[tuple[tuple[str, str], str]]
+) -> list[Overlap | None]:
+    """What (M,) outlines have in common with (M,) others; None where they clear each other. Of each, `told` are the
+    parts and the view."""
+    found: list[Overlap | None] = [None] * len(first)
+    meet = np.flatnonzero(shapely.intersects(first, second))
+    common = common_areas(first[meet], second[meet])
+    thick = thickness(common)
+    for row in np.flatnonzero(thick > TOUCH).tolist():
+        number, area = int(meet[row]), only_areas(common[row])
+        depth = quick_depth(first[number], second[number], area)
+        if is_clash(depth, thick[row]):
+            ids, view = told[number]
+            found[number] = Overlap(parts=ids, view=view, area=area, depth=depth, at=point_in(area))
+    return found
 
 
 def only_areas(common: BaseGeometry) -> BaseGeometry:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
 
 from app.fonts import register_fonts
+from app.painting.laid import Laid
 from app.painting.lettering import SetLabel, set_labels
+from app.painting.painter import Painter
 from app.painting.placement import Placement
-from core.drawing.drawing import Label
+from app.painting.theme import LIGHT
+from core.drawing.drawing import Drawing, Label
 
 ROOM = QRectF(0.0, 0.0, 600.0, 400.0)
 UNIT = 4.0
@@ -67,3 +71,14 @@ def test_no_name_covers_what_is_to_be_kept_clear():
 
 def test_what_is_out_of_sight_is_not_named():
     assert set_in([name("Nose leg", 400.0, 0.0)]) == []
+
+
+def test_what_is_lettered_alike_is_alike_though_one_of_them_was_painted():
+    labels = [Label(text="1.5 mm deep", at=(0.0, 0.0), offset=(6.0, 5.0), clash=True, boxed=True), name("Nose leg")]
+    painted, later = set_in(labels), set_in(labels)
+    image = QImage(600, 400, QImage.Format.Format_ARGB32_Premultiplied)
+    laid = Laid(Drawing(), Placement(scale=4.0, x=300.0, y=200.0), ROOM, tuple(painted))
+    with QPainter(image) as painter:
+        Painter(LIGHT, unit=UNIT).paint_laid(painter, laid, ROOM)
+    assert painted == later
+    assert set_in([name("Nose leg", x=1.0)]) != later[1:]

@@ -11,7 +11,8 @@ import shapely
 from core.document.project import Circle, Jack, PairRule, Pivot, Polygon, Rod
 from core.errors import CheckCancelled, SenselessRequest
 from core.interference.check import NEAR, gap_curve, interfere
-from core.interference.overlap import overlaps_at
+from core.interference.interference import Overlap
+from core.interference.overlap import KeptOverlaps, overlaps_at
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
 from tests.core.interference.scenes import body, box, check, clearance_of, motion_of, only_contact, project_of, still
@@ -333,6 +334,25 @@ def test_overlaps_at_a_moment_agree_with_the_contacts():
     assert overlap.area.area == pytest.approx(contact.area)
     assert overlap.depth == pytest.approx(contact.depth)
     assert overlap.at == pytest.approx(contact.at, abs=1e-6)
+
+
+def test_overlaps_of_one_moment_are_known_in_the_next_and_then_forgotten():
+    project = project_of(WALL, body("wheel", Circle(centre=(-4, 0), radius=5)), body("door", box(-3, -3, 3, 3)))
+    parts = parts_of(project)
+    pairs, kept = checked_pairs(project, parts), KeptOverlaps()
+    here, there = np.zeros((3, 3)), np.zeros((3, 3))
+    there[1, 0] = 0.5  # the wheel's, and what the door and the wall have in common stays
+
+    def at(poses: np.ndarray) -> dict[tuple[str, str], Overlap]:
+        found = overlaps_at(parts, pairs, poses, kept)
+        assert found == overlaps_at(parts, pairs, poses)
+        return {one.parts: one for one in found}
+
+    first, again, moved, back = at(here), at(here.copy()), at(there), at(here)
+    assert len(first) == 3
+    assert all(again[pair] is first[pair] for pair in first)
+    assert all((moved[pair] is first[pair]) is ("wheel" not in pair) for pair in first)
+    assert all((back[pair] is first[pair]) is ("wheel" not in pair) for pair in first)
 
 
 def test_a_small_clash_is_not_lost_beside_a_long_fit():

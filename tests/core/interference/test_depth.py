@@ -10,7 +10,7 @@ import shapely
 from shapely.affinity import rotate, translate
 
 from core.geometry.outlines import disc
-from core.interference.depth import FAN, QuickDepths, _directions, _Ways, depth_of_overlap, quick_depth
+from core.interference.depth import FAN, _directions, _Ways, depth_of_overlap, quick_depth
 
 
 def depth(one, other):
@@ -114,23 +114,6 @@ def test_the_way_out_found_is_a_way_out():
         ]
         assert min(clear) < 0.02 * found  # a direction a quarter of a degree off leaves a sliver
         assert quick_depth(one, other, one.intersection(other)) >= found - 1e-6
-
-
-def test_quick_depths_of_one_moment_are_known_in_the_next_and_then_forgotten(monkeypatch):
-    worked_out: list[float] = []
-
-    def noted(*outlines):
-        worked_out.append(quick_depth(*outlines))
-        return worked_out[-1]
-
-    monkeypatch.setattr("core.interference.depth.quick_depth", noted)
-    plate, bar = shapely.box(0.0, 0.0, 10.0, 10.0), shapely.box(8.0, 4.0, 20.0, 6.0)
-    moved = shapely.box(8.5, 4.0, 20.5, 6.0)
-    depths = QuickDepths()
-    for one in (bar, bar, moved, moved, bar):
-        depths.go_on()
-        assert depths.depth(plate, one, plate.intersection(one)) == quick_depth(plate, one, plate.intersection(one))
-    assert len(worked_out) == 3, "the bar's once, the moved one's once, and the bar's again"
 
 
 def test_the_least_is_found_among_the_edges_about_the_overlap_as_among_all():
