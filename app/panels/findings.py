@@ -87,6 +87,7 @@ class FindingsPanel(QWidget):
         self._session = session
         self._filling = False
         self._followed: Finding | None = None
+        self._listed: Study | None = None
         self._change_of: Callable[[Finding], str] = lambda _finding: ""
         self.head = PanelHead("Findings")
         self.model = FindingModel()
@@ -177,6 +178,7 @@ class FindingsPanel(QWidget):
 
     def _fill(self) -> None:
         study, project, shown = self._session.study, self._session.shown, self._session.sequence
+        self._listed = study
         groups = (*groups_of(study), *accepted_groups(study)) if study is not None else ()
         where = shown.id if shown is not None else None
         notes = tuple(self._note_of(one, project, where) for one in groups) if project is not None else ()
@@ -196,7 +198,10 @@ class FindingsPanel(QWidget):
         return "  ·  ".join(words for words in (change, note_of(group, project, shown)) if words)
 
     def _follow_finding(self) -> None:
+        """The row of the finding that is looked at; while the list of a draft's study waits, that of the one before."""
         finding = self._session.finding
+        if self._session.drafting and not self._session.senseless and self._session.study is not self._listed:
+            return
         self._filling = True
         if finding != self._followed:
             self._followed = finding

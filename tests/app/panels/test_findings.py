@@ -13,7 +13,7 @@ from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
 from core.document.project import Aircraft, Project
-from core.document.step_edits import SetMove
+from core.document.step_edits import SetMove, SetStepSpan
 from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
@@ -134,3 +134,21 @@ def test_an_aircraft_without_bodies_is_not_called_clear(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, Project(aircraft=Aircraft(name="Pellow 3", scale=8))) as window:
         assert window.findings.standing.title == "Nothing to check yet"
         assert window.standing == "nothing to check"
+
+
+def test_the_row_that_is_looked_at_stays_chosen_while_the_hand_moves_and_says_the_newest_at_once(qtbot, tmp_path: Path):
+    with opened_window(qtbot, tmp_path, small_aircraft()) as window:
+        session, listed = window.session, window.findings.list
+        clash = next(one for one in session.sequence_study.findings if one.kind is Kind.CLASH)
+        session.show_finding(clash)
+        lost = []
+        listed.selectionModel().selectionChanged.connect(lambda chosen, _old: lost.append(not chosen.indexes()))
+        for delay in (0.4, 0.6, 0.8):
+            session.propose(SetStepSpan("retract", "leg-up", delay, 4.0))
+            qtbot.waitUntil(lambda: session.study_current)
+            assert session.finding.time > clash.time
+            assert listed.selectedIndexes(), "until the list of the new verdict is made"
+            qtbot.waitUntil(lambda: listed.currentIndex().data() == session.finding.sentence)
+        session.withdraw()
+        assert listed.currentIndex().data() == clash.sentence
+        assert not any(lost)
