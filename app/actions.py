@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 
 from app.action_table import MENUS, TABLE, WHY_NOT, Needs, Row
@@ -15,9 +15,14 @@ from core.document.looks import hidden_in
 class Actions(QObject):
     """The table as QActions, with what they do bound to them."""
 
+    asked = Signal()
+    """One of them is asked for; what it does is done after that."""
+
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._actions = {row.id: _action(row, parent) for row in TABLE}
+        for action in self._actions.values():
+            action.triggered.connect(self.asked)
 
     def __getitem__(self, action_id: str) -> QAction:
         return self._actions[action_id]

@@ -154,7 +154,7 @@ class Arranging(QObject):
     # ---- inside --------------------------------------------------------------------------------------------------
 
     def _refuse(self, why: str) -> None:
-        self._session.trouble.emit(why)
+        self._session.turn_down(why)
         self._tell()
 
     def _drawn(self, things: Collection[str]) -> tuple[Drawn, ...]:

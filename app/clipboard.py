@@ -42,7 +42,7 @@ class Clipboard(QObject):
         project = self._session.project
         parts = None if project is None else taken_out(project, self._session.chosen)
         if parts is None:
-            self._session.trouble.emit("Only bodies can be copied, with what connects them: choose one first")
+            self._session.turn_down("Only bodies can be copied, with what connects them: choose one first")
             return False
         data = QMimeData()
         data.setData(PARTS, encode(parts))
@@ -78,14 +78,14 @@ class Clipboard(QObject):
         """What lies on the clipboard, where that is bodies; else it is said."""
         data = QGuiApplication.clipboard().mimeData()
         if data is None or not data.hasFormat(PARTS):
-            self._session.trouble.emit("There are no bodies on the clipboard: choose some and copy them first")
+            self._session.turn_down("There are no bodies on the clipboard: choose some and copy them first")
             return None
         try:
             parts = decode(bytes(data.data(PARTS).data()), Path("Clipboard"))
         except UnreadableProject as unreadable:
-            self._session.trouble.emit(f"What was copied cannot be pasted: {unreadable}")
+            self._session.turn_down(f"What was copied cannot be pasted: {unreadable}")
             return None
         if not parts.bodies:
-            self._session.trouble.emit("There are no bodies in what was copied")
+            self._session.turn_down("There are no bodies in what was copied")
             return None
         return parts

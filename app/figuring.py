@@ -56,7 +56,7 @@ class Figuring(QObject):
         """Have it asked where the table goes; while the check is under way, say so."""
         study = self._session.study if self._session.study_current else None
         if study is None or self._shown is None:
-            self._session.trouble.emit("The figures are not known yet: wait for the check")
+            self._session.turn_down("The figures are not known yet: wait for the check")
             return
         start = where_to_write(self._session.folder) / "figures.csv"
         ask_for_figures(self._shown, start, lambda file: self.write(study, file))

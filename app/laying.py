@@ -105,11 +105,11 @@ class Laying(QObject):
     ) -> None:
         view = self._view()
         if view is None or not view.drawings:
-            self._session.trouble.emit("There is no drawing under this view")
+            self._session.turn_down("There is no drawing under this view")
             return
         top = view.drawings[-1]
         if top.locked and not also_locked:
-            self._session.trouble.emit("The drawing is locked; free it first")
+            self._session.turn_down("The drawing is locked; free it first")
             return
         self._session.push(SetDrawing(view.id, len(view.drawings) - 1, change(top), words))
 

@@ -174,6 +174,8 @@ class MainWindow(QMainWindow):
         ):  # fmt: skip
             signal.connect(self._refresh)
         session.trouble.connect(self.notice.say)
+        session.past.connect(self.notice.take_back)
+        self.commands.asked.connect(session.ask_anew)
         for done in (session.pushed, session.undone, session.redone, self.keeping.keeper.kept_by_hand):
             done.connect(self.notice.put_away)  # something was done since, and it went well
         session.trial_changed.connect(self._on_trial_changed)

@@ -59,6 +59,8 @@ class Session(QObject):
     redone = Signal()
     trouble = Signal(str)
     """One line that the user has to read."""
+    past = Signal(str)
+    """A line that no longer holds: it said why something was not done, and something else is asked for since."""
     rested = Signal()
     """The hand that proposes something has not moved for a moment."""
     trial_changed = Signal()
@@ -76,6 +78,7 @@ class Session(QObject):
         self._folder: Path | None = None
         self._chosen: tuple[str, ...] = ()
         self._looked_at_only = ""
+        self._turned_down = ""
         self.ahead: Callable[[], Iterable[float]] = tuple
         """The moments that come next if nothing comes between, seconds: whoever solves one may solve them with it."""
 
@@ -165,8 +168,19 @@ class Session(QObject):
 
     def _refuse(self, why: str) -> None:
         self.withdraw()
-        self.trouble.emit(why)
+        self.turn_down(why)
         self.project_changed.emit()  # whoever shows the refused value shows the old one again
+
+    def turn_down(self, why: str) -> None:
+        """Say why what was just asked for is not done; that holds until something else is asked for."""
+        self._turned_down = why
+        self.trouble.emit(why)
+
+    def ask_anew(self) -> None:
+        """A click of a tool, a command, a gesture: what was turned down before is past."""
+        if self._turned_down:
+            line, self._turned_down = self._turned_down, ""
+            self.past.emit(line)
 
     def undo(self) -> None:
         if not self._looked_at_only and self._edited.undo():

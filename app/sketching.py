@@ -54,7 +54,7 @@ class Sketching(QObject):
         if project is None:
             return
         if reason := why_not_join(project, lead, others):
-            self._session.trouble.emit(reason)
+            self._session.turn_down(reason)
             return
         self._session.push(JoinBodies(lead, others, f"Join {_counted(project, others)} to {_called(project, lead)}"))
         self._session.choose(lead)
@@ -65,7 +65,7 @@ class Sketching(QObject):
         if project is None:
             return
         if reason := why_not_cut(project, lead, others):
-            self._session.trouble.emit(reason)
+            self._session.turn_down(reason)
             return
         self._session.push(CutAway(lead, others, f"Cut {_counted(project, others)} out of {_called(project, lead)}"))
 
@@ -83,7 +83,7 @@ class Sketching(QObject):
             return
         connection = next((one for one in project.connections if one.id == chosen), None)
         if connection is None or not isinstance(connection, DRIVEN):
-            self._session.trouble.emit("A pivot, a slide or a jack can be driven; choose one first")
+            self._session.turn_down("A pivot, a slide or a jack can be driven; choose one first")
             return
         held = next((one for one in project.drives if one.on == connection.id), None)
         if held is None:
@@ -100,7 +100,7 @@ class Sketching(QObject):
         """Add a step that moves the chosen drive, or that of the chosen connection; every drive where neither is."""
         project = self._session.project
         if project is None or not project.drives:
-            self._session.trouble.emit("A step moves drives, and there is none yet: choose a pivot and drive it")
+            self._session.turn_down("A step moves drives, and there is none yet: choose a pivot and drive it")
             return
         drives = self._meant(project)
         sequence = self._session.sequence if project.sequences else None

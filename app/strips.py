@@ -25,7 +25,7 @@ class Strips(QObject):
         session = self._session
         study, sequence = session.study, session.sequence_study
         if study is None or sequence is None or not session.study_current:
-            session.trouble.emit("The strip can be drawn when the check is done: it shows what clashes")
+            session.turn_down("The strip can be drawn when the check is done: it shows what clashes")
             return
         name = sequence.sequence.name or sequence.sequence.id
         question = StripFrames(name, sequence.schedule.seconds, self._window)

@@ -127,7 +127,7 @@ class Tracing(QObject):
         """Have it asked where the paths go; where none is known, say so."""
         sequence = self._session.sequence
         if not self.traced or sequence is None or not self._session.study_current:
-            self._session.trouble.emit("No path is known yet: show the path of a point first, and wait for the check")
+            self._session.turn_down("No path is known yet: show the path of a point first, and wait for the check")
             return
         traced, start, project = self.traced, where_to_write(self._session.folder), self._session.project
         assert project is not None

@@ -118,7 +118,7 @@ class Trying(QObject):
         try:
             trial_project(project, trial)
         except SenselessRequest as error:
-            self._session.trouble.emit(str(error))
+            self._session.turn_down(str(error))
             return
         if trial.sequence != (self._session.sequence.id if self._session.sequence is not None else None):
             self._session.choose_sequence(trial.sequence)
@@ -194,7 +194,7 @@ class Trying(QObject):
         up."""
         project, sequence = self._session.project, self._session.sequence
         if project is None or sequence is None or all(one.id != sequence.id for one in project.sequences):
-            self._session.trouble.emit("There is no sequence to try a fault in: add a step first")
+            self._session.turn_down("There is no sequence to try a fault in: add a step first")
             return
         self.stop()
         self._ask(Request(project, self._sound_study(), Every(sequence.id, waits, pairs)))

@@ -202,7 +202,7 @@ class DetailsPanel(QWidget):
     def rename(self) -> None:
         """Have the name of what is chosen typed anew."""
         if self.look_note.locked:
-            self._session.trouble.emit(f"{self.title} is locked and stays as it is: free it first")
+            self._session.turn_down(f"{self.title} is locked and stays as it is: free it first")
         if (field := self.entries.fields.get("name")) is not None:
             field.line.setFocus(Qt.FocusReason.ShortcutFocusReason)
             field.line.selectAll()

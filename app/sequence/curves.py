@@ -271,7 +271,7 @@ class Curves(QWidget):
         """Have it asked where the curves go; where there are none, say so."""
         sequence = self.session.sequence
         if not self._shown:
-            self.session.trouble.emit("No curve is shown: choose a connection, a drive or a pair, or add a curve.")
+            self.session.turn_down("No curve is shown: choose a connection, a drive or a pair, or add a curve.")
         else:
             self.write_wanted.emit(f"{sequence.id if sequence is not None else 'sequence'}-curves.csv")
 

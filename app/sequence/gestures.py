@@ -63,7 +63,7 @@ class LaneGesture:
         """Push what was proposed; say why not where that makes no sense."""
         if self.refused:
             self.cancel()
-            self._session.trouble.emit(self.refused)
+            self._session.turn_down(self.refused)
         elif self._edit is not None:
             self._session.push(self._edit)
 

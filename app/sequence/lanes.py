@@ -154,6 +154,7 @@ class Lanes(Track):
             self.session.choose(step)
 
     def _take_hold(self, part: Part, step: ScheduledStep | None) -> None:
+        self.session.ask_anew()
         self._barred = self.session.trial is not None
         if self._barred:
             return  # the bars are those of the trial, and not of the sequence as drawn
@@ -195,7 +196,7 @@ class Lanes(Track):
         """Once a drag, why a bar does not come along."""
         if self._barred and max(abs(way.x()), abs(way.y())) >= DRAG_STARTS:
             self._barred = False
-            self.session.trouble.emit(IN_TRIAL)
+            self.session.turn_down(IN_TRIAL)
 
     def _go_on(self) -> None:
         """What the gesture makes of where the hand is."""

@@ -65,7 +65,7 @@ class StepCommands:
             for step in sequence.steps:
                 if step.id == self._session.selection:
                     return project, sequence, step
-        self._session.trouble.emit("Choose a step first: press its bar")
+        self._session.turn_down("Choose a step first: press its bar")
         return None
 
     def _laid(self, step: str) -> ScheduledStep:
@@ -110,7 +110,7 @@ class StepCommands:
         project, sequence, step = found
         laid, moment = self._laid(step.id), self._session.moment
         if not laid.begin + 1e-9 < moment < laid.end - 1e-9:
-            self._session.trouble.emit(
+            self._session.turn_down(
                 f"{laid.name} runs from {laid.begin:.2f} to {laid.end:.2f} s: bring the rule between to split it"
             )
             return
@@ -128,7 +128,7 @@ class StepCommands:
         _, sequence, step = found
         first, second = self._two(sequence, step)
         if second is None:
-            self._session.trouble.emit("The last step has none below it to be joined with: choose the one above")
+            self._session.turn_down("The last step has none below it to be joined with: choose the one above")
             return
         self._push_and_choose(JoinSteps(sequence.id, first, second), first)
 

@@ -146,7 +146,7 @@ class Bench(QObject):
         if project is None or shape is None:
             return False
         if crossed := crossing_of(shape):
-            self.session.trouble.emit(f"The outline crosses itself at {shown_point(project, crossed)}: it is not drawn")
+            self.session.turn_down(f"The outline crosses itself at {shown_point(project, crossed)}: it is not drawn")
             return False
         into = next((one.id for one in project.bodies if one.id == self.session.selection), None)
         if self.into_chosen and into is not None:

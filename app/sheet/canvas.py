@@ -149,6 +149,7 @@ class Canvas(ViewFilm):
         ):
             self._begin(Pan(self, at))
         elif event.button() == Qt.MouseButton.LeftButton and self._tool is not None:
+            self._shown.session.ask_anew()
             self._tool.press(self._hand(event, pressed=True))
             self.worked.emit()
             self.update()

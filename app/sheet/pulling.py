@@ -239,7 +239,7 @@ class Pulling(QObject):
         offer = next((one for one in found if one.edit is not None), None)
         if offer is None or offer.edit is None:
             if found:
-                self._session.trouble.emit(f"It cannot be kept so: {found[0].why_not}")
+                self._session.turn_down(f"It cannot be kept so: {found[0].why_not}")
             return
         before = self._session.project
         self._settling = True

@@ -141,6 +141,7 @@ class Sheet(QWidget):
 
     def take_up(self, tool: str) -> None:
         """Put a tool to work, whatever was begun with another is given up; empty to put it away."""
+        self._session.ask_anew()
         if self._tool is not None:
             self._tool.cancel()
         if self._session.project is None:
@@ -167,7 +168,7 @@ class Sheet(QWidget):
         if project is None:
             return
         if not bodies:
-            self._session.trouble.emit("Bodies that are not locked can be nudged; choose one first")
+            self._session.turn_down("Bodies that are not locked can be nudged; choose one first")
             return
         step = nudge_step(project)
         push_move(self._session, bodies, (right * step, up * step))
@@ -207,6 +208,7 @@ class Sheet(QWidget):
 
     def _enter(self, values: dict[str, float]) -> None:
         if self._tool is not None:
+            self._session.ask_anew()
             if values:
                 self._tool.enter(values)
             else:

@@ -34,6 +34,11 @@ class Notice(QFrame):
         self._text.setText(line)
         self.show()
 
+    def take_back(self, line: str) -> None:
+        """Put it away where it still says this."""
+        if line == self.text:
+            self.put_away()
+
     def put_away(self) -> None:
         self._text.clear()
         self.hide()

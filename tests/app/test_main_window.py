@@ -106,6 +106,29 @@ def test_a_notice_goes_when_something_was_done_since_that_went_well(window: Main
     assert not window.notice.isVisible()
 
 
+def test_why_something_is_not_done_is_said_until_something_else_is_asked_for(window: MainWindow, tmp_path: Path):
+    session, notice, canvas = window.session, window.notice, window.sheet.canvases[0]
+    window.sheet.take_up("measure-gap")
+    nowhere = canvas.placement.to_device(-55.0, 12.0).toPoint()
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=nowhere)
+    assert notice.text == "Nothing that can be measured is drawn there"
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=canvas.placement.to_device(0.0, -30.0).toPoint())
+    assert not notice.isVisible(), "the second click fell on the leg"
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=nowhere)
+    assert notice.isVisible()
+    window.sheet.take_up("")
+    assert not notice.isVisible()
+    session.choose("leg-up")
+    session.set_moment(0.0)
+    window.commands["step-split"].trigger()
+    assert "bring the rule between" in notice.text
+    window.commands["fit"].trigger()
+    assert not notice.isVisible()
+    window.keeping.open_guarded(tmp_path / "nowhere")
+    window.commands["fit"].trigger()
+    assert notice.isVisible(), "what is wrong with a file is true whatever is done next"
+
+
 def test_before_anything_is_open_the_window_says_what_to_do_first(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path) as window:
         assert window.start.isVisible()

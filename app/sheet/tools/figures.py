@@ -277,11 +277,11 @@ class HoleTool(_Points):
         project = bench.project
         body = next((one for one in project.bodies if one.id in found[:1]), None) if project is not None else None
         if body is None or hole is None:
-            bench.session.trouble.emit("There is no body there to cut a hole into")
+            bench.session.turn_down("There is no body there to cut a hole into")
             return False
         left = cut(body.shapes, [hole])
         if not left:
-            bench.session.trouble.emit(f"Nothing of {body.name or body.id} would be left")
+            bench.session.turn_down(f"Nothing of {body.name or body.id} would be left")
             return False
         return bench.push(ReplaceShapes(body.id, left, f"Cut a hole into {body.name or body.id}"))
 

@@ -94,7 +94,7 @@ class FitPointTool(_OnDrawing):
         self._hand = hand
         found = self._drawing()
         if found is None:
-            self._bench.session.trouble.emit(self._nothing())
+            self._bench.session.turn_down(self._nothing())
         elif self._pixel is None:
             self._pixel = pixel_at(found[1], hand.raw)
         else:
@@ -168,7 +168,7 @@ class FitLengthTool(_OnDrawing, Collecting[Point]):
         self._hand = hand
         found = self._drawing()
         if found is None:
-            self._bench.session.trouble.emit(self._nothing())
+            self._bench.session.turn_down(self._nothing())
         elif len(self._taken) < 2:
             self._taken.append(pixel_at(found[1], hand.raw))
         self._bench.changed.emit()

@@ -36,7 +36,7 @@ class _OnBodies(Collecting[tuple[str, Point]]):
         return self._bench.bodies_at(hand.point, 0.5 * hand.reach)
 
     def _say(self, words: str) -> None:
-        self._bench.session.trouble.emit(words)
+        self._bench.session.turn_down(words)
 
     def _on_body(self, hand: Hand, taken: Callable[[str], object], *, but: str | None = None) -> None:
         """Take the body under the hand; where there are several, or the airframe alone can be meant, ask."""
@@ -318,7 +318,7 @@ class GearingTool(Tool):
         ]
         near = [one for one in near if one != self._first]
         if not near:
-            self._bench.session.trouble.emit("There is no pivot there")
+            self._bench.session.turn_down("There is no pivot there")
             return
         if self._first is None:
             self._first = near[0]

@@ -53,7 +53,7 @@ class _Measuring(Collecting[FigurePoint]):
             self._taken = []
         point = self.pick(hand)
         if point is None:
-            self._bench.session.trouble.emit("Nothing that can be measured is drawn there")
+            self._bench.session.turn_down("Nothing that can be measured is drawn there")
         else:
             self._taken = [*self._taken, point]
         self._bench.changed.emit()

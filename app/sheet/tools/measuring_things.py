@@ -61,7 +61,7 @@ class _OfOneThing(Following):
         self._hand = hand
         thing = self._under(hand)
         if thing is None:
-            self._bench.session.trouble.emit("Nothing that can be measured so is drawn there")
+            self._bench.session.turn_down("Nothing that can be measured so is drawn there")
         else:
             self._taken, self._about = thing.id, self._aimed_at(thing, hand)
         self._bench.changed.emit()

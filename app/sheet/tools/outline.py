@@ -97,7 +97,7 @@ class _Corners(Collecting[Corner]):
         if bulge is None:
             project, least = self._bench.project, 0.5 * math.dist(start, end)
             told = "" if project is None else f" of {shown_length(project, least)} at the least"
-            self._bench.session.trouble.emit(f"An arc over this edge has a radius{told}")
+            self._bench.session.turn_down(f"An arc over this edge has a radius{told}")
             return False
         self._taken[-1] = (*start, bulge)
         return True

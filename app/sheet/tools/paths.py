@@ -27,7 +27,7 @@ class PathTool(Following):
     def press(self, hand: Hand) -> None:
         found = self._bodies(hand)
         if not found:
-            self._bench.session.trouble.emit(
+            self._bench.session.turn_down(
                 "No body there can move: click a point of one, or choose one first and click anywhere"
             )
         elif len(found) == 1:

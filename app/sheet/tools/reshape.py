@@ -155,7 +155,7 @@ class ReshapeTool(Following):
         elif values.get("round", 0.0) > 0.0:
             made = round_corner(shape, handle.ring, handle.corner, values["round"])
             if made is None:
-                self._bench.session.trouble.emit("There is no room for that radius between straight edges")
+                self._bench.session.turn_down("There is no room for that radius between straight edges")
         else:
             made = drag(shape, handle, (values.get("x", handle.at[0]), values.get("y", handle.at[1])))
         if made is not None:
@@ -202,7 +202,7 @@ class ReshapeTool(Following):
         if wrong := crossing_of(shape):
             place = shown_point(project, wrong)
             self._bench.session.withdraw()
-            self._bench.session.trouble.emit(f"The outline would cross itself at {place}, and stays as it was")
+            self._bench.session.turn_down(f"The outline would cross itself at {place}, and stays as it was")
             return
         self._bench.push(self._reshaped(body, shape, words))
 
