@@ -10,6 +10,8 @@ from types import MappingProxyType
 LENGTH_UNITS = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8})
 """Millimetres each. The inch is 25.4 mm and the foot 304.8 mm exactly: the international agreement of 1959, and NIST
 Special Publication 811, appendix B.8."""
+TYPED_UNITS = MappingProxyType({"thou": 0.0254, "µm": 0.001})
+"""Of lengths that are typed, and never told: a thou is a thousandth of an inch, as workshops say it."""
 DECIMALS = MappingProxyType({"mm": 2, "cm": 3, "m": 5, "in": 3, "ft": 3})
 """Places shown unless others are asked for; of feet, places of the inches beside them."""
 
@@ -49,7 +51,7 @@ class Kind:
 LENGTH = Kind(
     what="a length",
     unit="a unit of length",
-    known=", ".join(LENGTH_UNITS),
+    known="mm, cm, m, µm, in, thou or ft",
     words=_words(
         {
             "mm": "mm millimetre millimetres millimeter millimeters",
@@ -57,9 +59,11 @@ LENGTH = Kind(
             "m": "m metre metres meter meters",
             "in": "in inch inches \" ″ ''",
             "ft": "ft foot feet ' ′",
+            "thou": "thou thous",
+            "µm": "µm μm um micron microns micrometre micrometres",
         }
     ),
-    worth=MappingProxyType({unit: Fraction(str(worth)) for unit, worth in LENGTH_UNITS.items()}),
+    worth=MappingProxyType({unit: Fraction(str(worth)) for unit, worth in (LENGTH_UNITS | TYPED_UNITS).items()}),
     stair=("ft", "in"),
     steps=MappingProxyType({"in": 12}),
     example="1 ft 2.3 in",

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from core.errors import UnreadableQuantity
 from core.units.reading import parse_number
 from core.units.showing import format_number
+from core.units.tokens import VULGAR
 
 GRAVITY = 9.80665
 """N of a kilogram: standard gravity, exact since the third General Conference on Weights and Measures of 1901."""
@@ -20,8 +21,10 @@ _FORCES: Mapping[str, float] = MappingProxyType({
     "lb": POUND, "lbf": POUND, "oz": POUND / 16.0, "ozf": POUND / 16.0,
 })  # fmt: skip
 _ARMS: Mapping[str, float] = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH})
-_BETWEEN = re.compile(r"[\s\-·⋅*×]+")
-_NUMBER_AND_UNIT = re.compile(r"(?P<number>[-+\N{MINUS SIGN}]?[\d\s.,/]*)(?P<unit>.*)", re.DOTALL)
+_BETWEEN = re.compile(r"[\s\-·⋅*×.]+")
+_NUMBER_AND_UNIT = re.compile(
+    rf"(?P<number>[-+\N{{MINUS SIGN}}]?[\d\s.,/{''.join(VULGAR)}]*)(?P<unit>.*)", re.DOTALL
+)
 MOST = 1e6
 
 
@@ -52,7 +55,11 @@ def _read(text: str, units: Mapping[str, float], what: str) -> float:
     if unit and unit not in units:
         start = text.index(found["unit"])
         raise UnreadableQuantity(text, start, len(text), f"{found['unit'].strip()!r} is no unit of it", what)
-    amount = parse_number(found["number"]) * units.get(unit, 1.0)
+    try:
+        amount = parse_number(found["number"]) * units.get(unit, 1.0)
+    except UnreadableQuantity as error:  # with its place in the whole
+        start = len(text) - len(text.lstrip())
+        raise UnreadableQuantity(text, start + error.start, start + error.end, error.wrong, error.right) from None
     if not 0.0 < amount <= MOST:
         raise UnreadableQuantity(text, 0, len(text), "it has to be more than 0, and one that can be", what)
     return amount

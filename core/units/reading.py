@@ -13,7 +13,7 @@ from fractions import Fraction
 from core.errors import UnreadableQuantity
 from core.units.kinds import ANGLE, LENGTH, NUMBER, Kind
 from core.units.terms import Term, TermReader
-from core.units.tokens import Token, tokens_of
+from core.units.tokens import VULGAR, Token, tokens_of
 
 LARGEST = 10**9
 _ONE_TO = re.compile(r"\s*1\s*[:/]")
@@ -43,7 +43,7 @@ class Measure:
 def parse_length(text: str, *, unit: str = "mm", scale: float | None = None) -> float:
     """Millimetres at model size of a length as typed.
 
-    `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`, `318 mm full size`. A number
+    `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1½ in.`, `5 thou`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`, `318 mm full size`. A number
     alone is in `unit`; `full size` says that it is the prototype's, `scale` times the model's, and is refused where
     no scale is given. Raises UnreadableQuantity for anything else.
     """
@@ -92,6 +92,7 @@ def parse_number(text: str) -> float:
 
 def parse_scale(text: str) -> float:
     """How many times its model a prototype is: `12`, `1:12`, `1/12`. Raises UnreadableQuantity for anything else."""
+    text = VULGAR.get(text.strip(), text)  # a model at ½ is at 1/2, and not twice the prototype
     one_to = _ONE_TO.match(text)
     return parse_number(text[one_to.end() :] if one_to is not None else text)
 

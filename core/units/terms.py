@@ -104,7 +104,7 @@ class TermReader:
         self.at += 1
         amount, end, mixed = amount_of(self.text, first), first.end, False
         extra = self._next()
-        if extra is not None and extra.is_amount and first.touches(extra):
+        if extra is not None and extra.is_amount and first.touches(extra) and not extra.sticks:
             wrong = f"{first.text + extra.text!r} is no number"
             self._refuse(first.start, extra.end, wrong, "a number such as 3.2 or 27/64")
         if extra is not None and extra.kind == "fraction":

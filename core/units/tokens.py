@@ -5,13 +5,22 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from types import MappingProxyType
+from unicodedata import normalize
 
 from core.errors import UnreadableQuantity
 
+VULGAR = MappingProxyType({
+    one: normalize("NFKC", one).replace("\N{FRACTION SLASH}", "/") for one in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉"
+})  # fmt: skip
+"""Fractions that are one letter, and how they are typed: those of Unicode's blocks Latin-1 Supplement and Number Forms.
+"""
+_ONE_OVER = "\N{FRACTION NUMERATOR ONE}"
 _TOKEN = re.compile(
-    r"""(?P<fraction>[0-9]+/[0-9]+(?![.,]?[0-9])) | (?P<number>(?:[0-9]|[.,](?=[0-9]))+) |
-    (?P<unit>[^\W\d_]+|''|["″'′°]) | (?P<either>±|\+/[-\N{MINUS SIGN}]) | (?P<sign>[-+\N{MINUS SIGN}]) |
-    (?P<slash>/(?=\s*[-+\N{MINUS SIGN}]))""",
+    rf"""(?P<fraction>[0-9]+/[0-9]+(?![.,]?[0-9])|{_ONE_OVER}[0-9]+) | (?P<vulgar>[{"".join(VULGAR)}]) |
+    (?P<number>(?:[0-9]|[.,](?=[0-9]))+) | (?P<unit>(?:(?![{"".join(VULGAR)}])[^\W\d_])+|''|["″'′°])(?P<point>\.(?![0-9]))? |
+    (?P<either>±|\+/[-\N{{MINUS SIGN}}]) | (?P<sign>[-+\N{{MINUS SIGN}}]) |
+    (?P<slash>/(?=\s*[-+\N{{MINUS SIGN}}]))""",
     re.VERBOSE,
 )
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
@@ -26,11 +35,11 @@ class Token:
     kind: str
     """fraction, number, unit, sign, either (±) or slash."""
     text: str
+    """As it is typed on a plain keyboard: 1/2 for ½, and a unit without a point after it."""
     start: int
-
-    @property
-    def end(self) -> int:
-        return self.start + len(self.text)
+    end: int
+    sticks: bool = False
+    """Whether it may follow a whole number without a space: 1½."""
 
     @property
     def is_amount(self) -> bool:
@@ -63,11 +72,20 @@ def tokens_of(text: str, what: str) -> tuple[Token, ...]:
         match = _TOKEN.match(plain, place)
         if match is None:
             raise UnreadableQuantity(text, place, place + 1, *_stray(text, place, what))
-        tokens.append(Token(str(match.lastgroup), match[0], place))
+        tokens.append(_token(match))
         place = match.end()
     if not tokens:
         raise UnreadableQuantity(text, 0, len(text), "nothing stands here", f"{what} is needed")
     return tuple(tokens)
+
+
+def _token(match: re.Match[str]) -> Token:
+    start, end = match.span()
+    if match["vulgar"] is not None:
+        return Token("fraction", VULGAR[match[0]], start, end, sticks=True)
+    if match["unit"] is not None:
+        return Token("unit", match["unit"], start, end)
+    return Token(str(match.lastgroup), match[0].replace(_ONE_OVER, "1/"), start, end)
 
 
 def amount_of(text: str, token: Token) -> Fraction:

@@ -17,6 +17,7 @@ from core.units.loads import format_force, format_torque, parse_force, parse_tor
         ("100 gf", 0.980665),
         ("1 lbf", 4.4482216152605),  # NIST Special Publication 811, appendix B.8
         ("16 oz", 4.4482216152605),
+        ("½ lb.", 2.22411080763025),
     ],
 )
 def test_forces(text, newtons):
@@ -35,6 +36,7 @@ def test_forces(text, newtons):
         ("1 ozf in", 7.061552),  # NIST Special Publication 811, appendix B.8: 7.061552 E-03 N m
         ("1 lbf in", 112.9848),  # the same: 1.129848 E-01 N m
         ("1 in-lb", 112.9848),
+        ("1 in.-lb.", 112.9848),
     ],
 )
 def test_torques(text, newton_millimetres):
@@ -57,3 +59,9 @@ def test_what_is_no_torque_is_refused(text):
 def test_what_is_shown_is_read_back():
     assert parse_force(format_force(4.25)) == 4.25
     assert parse_torque(format_torque(313.8)) == 313.8
+
+
+def test_the_place_of_what_is_refused_is_marked_in_the_whole():
+    with pytest.raises(UnreadableQuantity) as caught:
+        parse_force(" 1,000 lb")
+    assert caught.value.marked == " →1,000← lb"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import unicodedata
 from fractions import Fraction
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from core.errors import UnreadableQuantity
 from core.units import LENGTH_UNITS, format_length, parse_angle, parse_length, parse_number, parse_scale
+from core.units.tokens import VULGAR
 
 
 @pytest.mark.parametrize(
@@ -69,6 +71,22 @@ from core.units import LENGTH_UNITS, format_length, parse_angle, parse_length, p
         ("1'-2 1/2\"", 368.3),
         ("1'2 1/2\"", 368.3),
         ("1’ 2 1⁄2”", 368.3),
+        ("½ in", 12.7),
+        ("⅞\"", 22.225),
+        ("1½ in", 38.1),
+        ("1 ½", 1.5),
+        ("1 ½ in.", 38.1),
+        ("⅟8 in", 3.175),
+        ("1'2½\"", 368.3),
+        ("1 ft. 2 ½ in.", 368.3),
+        ("-⅜ in", -9.525),
+        ("12½ + ⅜ in", 22.025),
+        ("2½ in full size", 63.5 / 12),
+        ("3 mm.", 3.0),
+        ("5 thou", 0.127),
+        ("1.5 Thou", 0.0381),
+        ("40 µm", 0.04),
+        ("1 in - 5 thou", 25.273),
     ],
 )
 def test_lengths_are_read(text: str, millimetres: float):
@@ -159,7 +177,17 @@ def test_the_inch_and_the_foot_are_those_of_1959():
         ("3 mm full size full size", "3 mm full size →full← size"),
         ("3 °", "3 →°←"),
         ("\N{ARABIC-INDIC DIGIT THREE} mm", "→\N{ARABIC-INDIC DIGIT THREE}← mm"),
-        ("½ in", "→½← in"),
+        ("1/2½ in", "→1/2½← in"),
+        ("1.5½ in", "→1.5½← in"),
+        ("½½ in", "→½½← in"),
+        ("½3 in", "→½3← in"),
+        ("1 ½ ½", "→1 ½ ½←"),
+        ("3-½ in", "→3-½ in←"),
+        ("½ furlongs.", "½ →furlongs.←"),
+        ("⅟ in", "→⅟← in"),
+        ("5 mil", "5 →mil←"),
+        ("3 in..", "3 in.→.←"),
+        ("3 in.5", "→3 in.5←"),
         ("3²", "3→²←"),
         ("NaN", "→NaN←"),
         ("inf", "→inf←"),
@@ -174,6 +202,22 @@ def test_what_is_not_understood_is_refused_with_the_place_marked(text: str, mark
     assert caught.value.marked == marked
     assert caught.value.right
     assert len(str(caught.value).splitlines()) == 1
+
+
+@pytest.mark.parametrize("fraction", VULGAR)
+def test_every_fraction_of_one_letter_is_what_unicode_says_it_is(fraction: str):
+    """Numeric values of the Unicode Character Database, as Python's own copy of it has them."""
+    assert parse_length(f"{fraction} mm") == pytest.approx(unicodedata.numeric(fraction), rel=1e-15)
+    assert parse_length(f"3{fraction} mm") == pytest.approx(3.0 + unicodedata.numeric(fraction), rel=1e-15)
+
+
+def test_there_are_no_others():
+    every = {chr(code) for code in range(0x110000) if unicodedata.decomposition(chr(code)).startswith("<fraction>")}
+    assert every - {"\N{FRACTION NUMERATOR ONE}"} == set(VULGAR)
+
+
+def test_a_thou_is_a_thousandth_of_an_inch():
+    assert parse_length("1000 thou") == parse_length("1 in") == 25.4
 
 
 def test_a_sum_of_whole_and_fraction_is_no_riddle_where_the_units_agree():
@@ -229,6 +273,8 @@ def test_what_is_no_number_is_refused(text: str):
         ("-12° 30.6'", -12.51),
         ("0.5 rad", math.degrees(0.5)),
         ("12º 30’", 12.5),
+        ("12½°", 12.5),
+        ("12 deg. 30 min.", 12.5),
     ],
 )
 def test_angles_are_read(text: str, degrees: float):
@@ -268,7 +314,7 @@ def test_any_text_is_a_length_or_refused_in_one_line(text: str):
 
 
 @pytest.mark.parametrize(
-    ("text", "scale"), [("12", 12.0), ("1:12", 12.0), (" 1 : 7,5", 7.5), ("1/72", 72.0), ("1 1/2", 1.5)]
+    ("text", "scale"), [("12", 12.0), ("1:12", 12.0), (" 1 : 7,5", 7.5), ("1/72", 72.0), ("1 1/2", 1.5), ("½", 2.0), ("1:7½", 7.5)]
 )
 def test_scales_are_read(text: str, scale: float):
     assert parse_scale(text) == scale

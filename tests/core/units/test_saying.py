@@ -17,6 +17,8 @@ from core.units import parse_measured_length, with_unit
         ("352 ± 1", "352 mm ± 1 mm"),
         ("25 +0.2/-0.1", "25 mm +0.2 mm/-0.1 mm"),
         ("1' 1 7/8\"", "1' 1 7/8\""),
+        ("1½", "1½ mm"),
+        ("1½ in. + ⅜", "1½ in. + ⅜ mm"),
         ("352mm ± 1/2 mm", "352mm ± 1/2 mm"),
     ],
 )
