@@ -119,7 +119,7 @@ class Laying(QObject):
         view, project = self._view(), self._session.project
         if view is None or project is None:
             return
-        question = DatumSettings(view, project.length_unit, project.aircraft.scale, self._window)
+        question = DatumSettings(view, project, self._window)
         question.chosen.connect(lambda datum: self._session.push(SetDatum(view.id, datum)))
         question.open()
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
+from core.document.lengths import unit_words
 from core.document.project import Aircraft, Plane, Project, View
 from core.errors import UnreadableQuantity
 from core.units import LENGTH_UNITS, parse_scale
@@ -27,7 +28,8 @@ class NewAircraft(Dialog):
         self.scale.setAccessibleName("Scale, one to")
         self.unit = QComboBox()
         self.unit.setAccessibleName("Unit of length")
-        self.unit.addItems(list(LENGTH_UNITS))
+        for unit in LENGTH_UNITS:
+            self.unit.addItem(unit_words(unit), unit)
         self.view = QComboBox()
         self.view.setAccessibleName("First view")
         self.view.addItems([name for _, name in VIEWS])
@@ -60,7 +62,7 @@ class NewAircraft(Dialog):
             self.made.emit(
                 Project(
                     aircraft=Aircraft(name=name, scale=scale),
-                    length_unit=self.unit.currentText(),
+                    length_unit=self.unit.currentData(),
                     least_clearance=0.5,
                     views=(View(id=plane, name=words, plane=plane),),
                 )

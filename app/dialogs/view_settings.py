@@ -6,10 +6,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
-from core.document.project import Datum, Point, View
+from core.document.lengths import plain_unit, shown_length
+from core.document.project import Datum, Point, Project, View
 from core.errors import UnreadableQuantity
 from core.sketch.laying import READINGS
-from core.units import format_length, parse_length, parse_measured_length
+from core.units import parse_length, parse_measured_length
 
 GROWING = (("to the right", 1), ("to the left", -1))
 RISING = (("upwards", 1), ("downwards", -1))
@@ -19,17 +20,17 @@ class DatumSettings(Dialog):
     chosen = Signal(object)
     """The datum, or None for none."""
 
-    def __init__(self, view: View, unit: str, scale: float, parent: QWidget) -> None:
+    def __init__(self, view: View, project: Project, parent: QWidget) -> None:
         super().__init__(f"Datum of {view.name or view.id}", parent)
-        self._unit, self._scale = unit, scale
+        self._unit, self._scale = plain_unit(project), project.aircraft.scale
         first, second = READINGS[view.plane] if view.plane != "other" else ("across", "up")
         datum = view.datum or Datum(at=(0.0, 0.0), reads=(0.0, 0.0))
         self.add_text("A point of the view, and what it reads on the prototype at full size", "title")
         self.lines = {
-            "x": QLineEdit(format_length(datum.at[0], unit=unit)),
-            "y": QLineEdit(format_length(datum.at[1], unit=unit)),
-            "first": QLineEdit(format_length(datum.reads[0], unit=unit)),
-            "second": QLineEdit(format_length(datum.reads[1], unit=unit)),
+            "x": QLineEdit(shown_length(project, datum.at[0])),
+            "y": QLineEdit(shown_length(project, datum.at[1])),
+            "first": QLineEdit(shown_length(project, datum.reads[0])),
+            "second": QLineEdit(shown_length(project, datum.reads[1])),
         }
         self.right, self.up = QComboBox(), QComboBox()
         for box, ways, now in ((self.right, GROWING, datum.right), (self.up, RISING, datum.up)):

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
-from app.panels.readings import read_length, write_length
+from app.panels.readings import read_length, unit_beside, write_length
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import Reading, ValueField
@@ -134,7 +134,7 @@ class AnswerForm(QWidget):
         if pair:
             unit = length_unit(project)
             for field in (self.clearance, self.beyond):
-                field.set_reading(_not_negative(read_length(project)), write_length(project), unit)
+                field.set_reading(_not_negative(read_length(project)), write_length(project), unit_beside(unit))
             wanted = rule.clearance if rule is not None else None
             self.clearance.set_value(project.least_clearance if wanted is None else wanted)
             self.beyond.set_value(0.0 if rule is None or rule.beyond is None else rule.beyond)

@@ -16,19 +16,19 @@ from app.panels.terms import terms_of
 from app.widgets.value_field import Reading
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceDrive
+from core.document.lengths import small_step
 from core.document.project import Drive, Gearing, Project
 from core.sizes.driving import backlashes, hystereses, resolutions
 from core.sizes.offer import lines_of
 from core.tolerance.workshop import turns, usual_of, workshop_of
-from core.units import LENGTH_UNITS
+from core.units.kinds import LENGTH_UNITS, TYPED_UNITS
 
 Make = Callable[[Any], Edit]
 WORKSHOPS = "empty: the workshop's"
 USUAL = "empty: as usual"
-_LENGTH = re.compile(rf"[0-9]\s*(?:{'|'.join(LENGTH_UNITS)})\b", re.IGNORECASE)
+_LENGTH = re.compile(rf"\d\s*(?:{'|'.join((*LENGTH_UNITS, *TYPED_UNITS))})\b", re.IGNORECASE)
 """A number with a unit of length."""
 ANGLE_STEP = 0.05
-LENGTH_STEP = 0.01
 """What an arrow key changes them by."""
 
 
@@ -72,7 +72,7 @@ def exactness_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
         return Entry(
             key=key, label=key.capitalize(), note=f"{note}; {USUAL}", value=getattr(drive, key), unit=terms.unit,
             empty=terms.write(as_usual), read=maybe(terms.read), write=write_maybe(terms.write),
-            offers=lines_of(offered(usual, degrees=degrees)), step=ANGLE_STEP if degrees else LENGTH_STEP,
+            offers=lines_of(offered(usual, degrees=degrees)), step=ANGLE_STEP if degrees else small_step(project),
             edit=lambda value: ReplaceDrive(replace(drive, **{key: value})),
         )  # fmt: skip
 

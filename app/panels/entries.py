@@ -38,7 +38,7 @@ from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, step_length, unit_words
 from core.document.names import name_of
 from core.document.path_edits import ReplacePath
 from core.document.project import (
@@ -95,7 +95,7 @@ def _aircraft(project: Project) -> tuple[Entry, ...]:
     def change(key: str) -> Make:
         return lambda value: SetAircraft(replace(aircraft, **{key: value}), f"Change {key}")
 
-    units = tuple((unit, unit) for unit in LENGTH_UNITS)
+    units = tuple((unit, unit_words(unit)) for unit in LENGTH_UNITS)
     return (
         Entry(key="name", label="Name", value=aircraft.name, words=True, read=_some_name, edit=change("name")),
         Entry(
@@ -157,7 +157,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
         Entry(
             key="centre_of_mass", label="Centre of mass", value=body.centre_of_mass, words=True,
             read=maybe(read_point(project)), write=write_maybe(write_point(project)),
-            edit=change("centre_of_mass", "Change centre of mass"),
+            edit=change("centre_of_mass", "Change centre of mass"), whole=True,
         ),
         made_entry(project, body.made, change("made", "Change making")),
     )  # fmt: skip
@@ -302,6 +302,7 @@ def _drive(project: Project, sequence: Sequence | None, drive: Drive) -> tuple[E
         key="start", label="At the start", note=name_of(sequence), value=sequence.start.get(drive.id), unit=terms.unit,
         empty=f"{drawn} as drawn", read=maybe(terms.read), write=write_maybe(terms.write),
         edit=lambda value: SetDriveStart(sequence.id, drive.id, value), offers=oleo_offers(project, drive.id),
+        step=terms.step,
     )  # fmt: skip
     return (name, start, *driving)
 
@@ -353,13 +354,15 @@ def _length(
     read, write = read_length(project), write_length(project)
     return Entry(
         key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
-        read=maybe(read) if may_be_none else read, write=write_maybe(write), offers=offers,
+        read=maybe(read) if may_be_none else read, write=write_maybe(write), offers=offers, step=step_length(project),
+        whole=True,
     )  # fmt: skip
 
 
 def _point(project: Project, key: str, label: str, value: tuple[float, float], edit: Make) -> Entry:
     return Entry(
         key=key, label=label, value=value, words=True, edit=edit, read=read_point(project), write=write_point(project),
+        whole=True,
     )  # fmt: skip
 
 
@@ -368,5 +371,5 @@ def _span(
 ) -> Entry:
     return Entry(
         key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
-        read=maybe(read_span(read_length(project))), write=write_maybe(write_span(write_length(project))),
+        read=maybe(read_span(read_length(project))), write=write_maybe(write_span(write_length(project))), whole=True,
     )  # fmt: skip

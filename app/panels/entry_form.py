@@ -10,9 +10,11 @@ from dataclasses import replace as reworded
 from typing import Any
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
+from app.panels.readings import unit_beside
 from app.session import Session
 from app.widgets.emptying import empty
 from app.widgets.offers import Offers
@@ -22,6 +24,8 @@ from core.document.edits import Edit
 from core.document.problem_words import in_names
 from core.units import LENGTH_UNITS
 
+QWIDGETSIZE_MAX = (1 << 24) - 1
+"""Qt's own: a widget as wide as it comes."""
 SHORTEST_CHOICE = 6
 """Letters of a choice that are seen at the least: a long one must not push the form's edge out of sight."""
 
@@ -51,6 +55,8 @@ class Entry:
     """Sizes that are often meant."""
     step: float = 1.0
     """What an arrow key changes a number by; a time has its own."""
+    whole: bool = False
+    """Whether all of it has to be seen: where it is too long beside its label, it stands below."""
 
     @property
     def look(self) -> tuple[object, ...]:
@@ -70,6 +76,9 @@ class EntryForm(QWidget):
         self.picks: dict[str, QComboBox] = {}
         self.reasons: dict[str, QLabel] = {}
         """Why what was picked last was refused; hidden where nothing was."""
+        self._rows: tuple[tuple[str, QLabel, QWidget], ...] = ()
+        self._below: tuple[bool, ...] = ()
+        """Which rows stand below their labels."""
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(12)
@@ -91,21 +100,44 @@ class EntryForm(QWidget):
             else:
                 self.fields[entry.key].line.setPlaceholderText(entry.empty)
                 self.fields[entry.key].set_value(entry.value)
+        self._lay_out()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._lay_out()
 
     def _refill(self, entries: tuple[Entry, ...]) -> None:
         empty(self._grid)
         self.fields, self.picks, self.reasons = {}, {}, {}
-        for row, entry in enumerate(entries):
+        rows = []
+        for entry in entries:
             field, buddy = self._pick(entry) if entry.choices else self._field(entry)
             name = QLabel(f"{entry.label}\n({entry.note})" if entry.note else entry.label)
             name.setObjectName("factLabel")
             name.setWordWrap(True)
-            name.setFixedWidth(LABEL_WIDTH)  # as the facts below it, so that all values stand in one column
             name.setAlignment(Qt.AlignmentFlag.AlignTop)
             name.setContentsMargins(0, 5, 0, 0)
             name.setBuddy(buddy)
-            self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
-            self._grid.addWidget(field, row, 1)
+            rows.append((entry.key, name, field))
+        self._rows, self._below = tuple(rows), ()
+
+    def _lay_out(self) -> None:
+        """Every value beside its label, or below it where it would be cut short."""
+        room = self.width() - LABEL_WIDTH - self._grid.horizontalSpacing()
+        below = tuple(
+            self._entries[key].whole and self.fields[key].whole_width > room for key, _name, _field in self._rows
+        )
+        if below == self._below:
+            return
+        self._below = below
+        for number, ((_key, name, field), wide) in enumerate(zip(self._rows, below, strict=True)):
+            for part in (name, field):
+                self._grid.removeWidget(part)
+            # As the facts below the form, so that all values stand in one column.
+            name.setMinimumWidth(0 if wide else LABEL_WIDTH)
+            name.setMaximumWidth(QWIDGETSIZE_MAX if wide else LABEL_WIDTH)
+            self._grid.addWidget(name, 2 * number, 0, 1, 1 + wide, Qt.AlignmentFlag.AlignTop)
+            self._grid.addWidget(field, 2 * number + wide, 0 if wide else 1, 1, 1 + wide)
 
     def _field(self, entry: Entry) -> tuple[QWidget, QWidget]:
         key = entry.key
@@ -121,7 +153,8 @@ class EntryForm(QWidget):
             return self._entries[key].write(value)
 
         field = ValueField(
-            f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=entry.unit, words=entry.words,
+            f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=unit_beside(entry.unit),
+            words=entry.words,
             step=SECONDS_STEP if entry.unit == "s" else entry.step,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip

@@ -17,7 +17,7 @@ from app.widgets.value_field import Refused
 from core.document.edits import Edit
 from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import plus_minus, published, shop
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, plain_unit
 from core.document.measured import centre_of, is_angle, measurable, moments_of, points_of, sequence_of
 from core.document.names import name_of, names_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
@@ -26,6 +26,7 @@ from core.motion.moments import moment_words, moments_in
 from core.sizes.offer import lines_of
 from core.sizes.offers import tolerances
 from core.tolerance.workshop import tolerance_of
+from core.units import with_unit
 
 CONFIDENCE = (
     ("", "not said"),
@@ -92,19 +93,27 @@ def _words(
 
 
 def _size(project: Project, figure: Figure, key: str, label: str, note: str, offers: Offers) -> Entry:
-    """Kept as it is written; what cannot be read of it is refused with its place."""
+    """Kept as it is written; what cannot be read of it is refused with its place. In the file a number alone is in the
+    project's unit, which would be feet where fields take it for inches: there it says its unit."""
     angle, sizes = is_angle(figure, names_of(project)), _SIZES[key]
 
     def read(text: str) -> str:
         words = read_text(text)
         try:
+            words = words if angle or length_unit(project) != "ft" else with_unit(words, plain_unit(project))
             sizes(project, replace(figure, **{key: words}), angle=angle)
         except UnreadableQuantity as error:
             raise Refused(reason_of(error), error.marked) from None
         return words
 
+    def write(words: str) -> str:
+        try:
+            return words if angle or length_unit(project) != "ft" else with_unit(words, "ft")
+        except UnreadableQuantity:
+            return words
+
     entry = _words(figure, key, label, note, empty="none", offers=offers)
-    return dataclasses.replace(entry, read=maybe(read))
+    return dataclasses.replace(entry, read=maybe(read), write=write_maybe(write))
 
 
 def _choice(figure: Figure, key: str, label: str, choices: Choices) -> Entry:

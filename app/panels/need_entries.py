@@ -49,7 +49,7 @@ class _Rows:
             yield Entry(
                 key=f"needs {drive} {key}", label=f"Needs {self._names(drive)}", note=words, value=getattr(need, key),
                 unit=terms.unit, empty="no bound", read=maybe(terms.read), write=write_maybe(terms.write),
-                edit=partial(self._bounded, need, key),
+                edit=partial(self._bounded, need, key), step=terms.step,
             )  # fmt: skip
 
     def more(self) -> tuple[Entry, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import partial
 
 from app.widgets.value_field import Reading, Refused, Writing
-from core.document.lengths import length_unit, shown_length
+from core.document.lengths import length_unit, plain_unit, shown_length
 from core.document.project import Project
 from core.errors import UnreadableQuantity
 from core.units import (
@@ -70,8 +70,9 @@ def read_seconds(text: str) -> float:
 
 
 def read_length(project: Project) -> Reading:
-    """Lengths as the project writes them: a number alone is in its unit, `full size` is divided by its scale."""
-    unit, scale = length_unit(project), project.aircraft.scale
+    """Lengths as the project writes them: a number alone is in its unit, of feet and inches in inches; `full size` is
+    divided by its scale."""
+    unit, scale = plain_unit(project), project.aircraft.scale
 
     return lambda text: _read(partial(parse_length, unit=unit, scale=scale), text)
 
@@ -128,6 +129,11 @@ def read_point(project: Project) -> Reading:
         return read(parts[0]), read(parts[1])
 
     return both
+
+
+def unit_beside(unit: str) -> str:
+    """What stands beside a field: feet and inches say in the field what they are."""
+    return "" if unit == "ft" else unit
 
 
 def write_maybe(write: Writing) -> Writing:

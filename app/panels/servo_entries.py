@@ -21,7 +21,7 @@ from app.panels.readings import (
     write_number,
     write_torque,
 )
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, step_length
 from core.document.project import Drive, Project, Servo
 from core.document.servo_edits import FitServo, fit
 
@@ -44,6 +44,7 @@ def servo_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
         Entry(
             key="arm", label="Servo's arm", value=servo.arm, unit=length_unit(project), edit=change("arm"),
             read=maybe(read_length(project)), write=write_maybe(write_length(project)),
+            step=step_length(project),
         ),
         Entry(
             key="speed", label="Time for 60°", value=servo.speed, unit="s", edit=change("speed"),

@@ -116,6 +116,7 @@ def _move(project: Project, sequence: Sequence, step: Step, move: Move) -> tuple
         Entry(
             key=move.drive, label=f"{name} to", value=move.to, unit=terms.unit, empty="not moved",
             read=maybe(terms.read), write=write_maybe(terms.write), edit=to, offers=oleo_offers(project, move.drive),
+            step=terms.step,
         ),
         Entry(
             key=f"{move.drive} profile", label="Profile", value=move.profile, choices=PROFILES,

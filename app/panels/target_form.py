@@ -17,7 +17,7 @@ from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
 from core.document.fresh import fresh_id
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, step_length
 from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.drawing.situation import poses_between
@@ -103,7 +103,7 @@ class TargetForm(QWidget):
 
 
 def entries_of_target(project: Project, target: Target) -> tuple[Entry, ...]:
-    unit, read, write = length_unit(project), read_length(project), write_length(project)
+    unit, read, write, step = length_unit(project), read_length(project), write_length(project), step_length(project)
 
     def change(key: str) -> Callable[[float], SetTarget]:
         return lambda value: SetTarget(replace(target, **{key: value}))
@@ -112,9 +112,11 @@ def entries_of_target(project: Project, target: Target) -> tuple[Entry, ...]:
     return (
         Entry(
             key="x", label="Moved in x", note=when, value=target.x, unit=unit, read=read, write=write,
-            edit=change("x"),
+            edit=change("x"), step=step,
         ),
-        Entry(key="y", label="Moved in y", value=target.y, unit=unit, read=read, write=write, edit=change("y")),
+        Entry(
+            key="y", label="Moved in y", value=target.y, unit=unit, read=read, write=write, edit=change("y"), step=step,
+        ),
         Entry(
             key="turn", label="Turned", value=target.turn, unit=DEGREES, read=read_angle, write=write_angle,
             edit=change("turn"),

@@ -9,7 +9,7 @@ from app.panels.readings import read_angle, read_length, write_angle, write_leng
 from app.widgets.value_field import Reading, Writing
 from core.curves.linkage import unit_of_drive
 from core.curves.series import Unit
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, step_length
 from core.document.project import Project
 
 
@@ -18,9 +18,11 @@ class Terms:
     unit: str
     read: Reading
     write: Writing
+    step: float = 1.0
+    """What an arrow key changes it by."""
 
 
 def terms_of(project: Project, drive: str) -> Terms:
     if unit_of_drive(project, drive) is Unit.DEGREES:
         return Terms(DEGREES, read_angle, write_angle)
-    return Terms(length_unit(project), read_length(project), write_length(project))
+    return Terms(length_unit(project), read_length(project), write_length(project), step_length(project))

@@ -11,7 +11,7 @@ from app.panels.driving_entries import workshop_backlash_entry
 from app.panels.entry_form import Entry
 from app.panels.readings import maybe, read_length, write_length, write_maybe
 from core.document.edits import Edit
-from core.document.lengths import length_unit
+from core.document.lengths import length_unit, shown_length, small_step
 from core.document.project import Made, Project, Workshop
 from core.document.workshop_edits import SetWorkshop
 from core.sizes.making import USUAL
@@ -22,8 +22,6 @@ from core.tolerance.workshop import tolerance_of, workshop_of
 Make = Callable[[Any], Edit]
 WAYS: tuple[Made, ...] = get_args(Made)
 WORKSHOPS = "empty: the workshop's"
-PLAY_STEP = 0.01
-"""What an arrow key changes a play or a tolerance by."""
 
 
 def entries_of_workshop(project: Project) -> tuple[Entry, ...]:
@@ -40,8 +38,8 @@ def entries_of_workshop(project: Project) -> tuple[Entry, ...]:
         ),
         Entry(
             key="play", label="Play", note="of a pin in its hole", value=workshop.play, unit=length_unit(project),
-            read=read_length(project), write=write_length(project), offers=lines_of(plays(None)), step=PLAY_STEP,
-            edit=change("play"),
+            read=read_length(project), write=write_length(project), offers=lines_of(plays(None)),
+            step=small_step(project), edit=change("play"),
         ),
         workshop_backlash_entry(project, workshop.backlash, change("backlash")),
         *(_tolerance(project, workshop, way) for way in WAYS),
@@ -56,16 +54,15 @@ def _tolerance(project: Project, workshop: Workshop, way: Made) -> Entry:
     return Entry(
         key=way, label=f"{way.capitalize()} ±", value=workshop.tolerances.get(way), unit=length_unit(project),
         empty=write_length(project)(USUAL[way].within), read=maybe(read_length(project)),
-        write=write_maybe(write_length(project)), offers=lines_of(usual(way)), step=PLAY_STEP, edit=own,
+        write=write_maybe(write_length(project)), offers=lines_of(usual(way)), step=small_step(project), edit=own,
     )  # fmt: skip
 
 
 def made_entry(project: Project, made: Made | None, edit: Make) -> Entry:
     """How a body's holes and edges, or a rod's length, are made."""
-    write, unit = write_length(project), length_unit(project)
 
     def words(way: Made) -> str:
-        return f"{way} ± {write(tolerance_of(project, way)).removesuffix(unit).strip()} {unit}"
+        return f"{way} ± {shown_length(project, tolerance_of(project, way), 1)}"
 
     note = f"workshop's: {workshop_of(project).made}"
     choices = ((None, "the workshop's"), *((way, words(way)) for way in WAYS))
@@ -78,5 +75,5 @@ def play_entry(project: Project, pin: float | None, play: float | None, edit: Ma
     return Entry(
         key="play", label="Play", note=WORKSHOPS, value=play, unit=length_unit(project), empty=as_always,
         read=maybe(read_length(project)), write=write_maybe(write_length(project)), offers=lines_of(plays(pin)),
-        step=PLAY_STEP, edit=edit,
+        step=small_step(project), edit=edit,
     )  # fmt: skip

@@ -8,8 +8,10 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QSize
 
 from app.sheet.tools.tool import Field, Tool, Unit
 from app.widgets.offers import Offers, OffersButton
+from core.document.lengths import plain_unit, shown_length
+from core.document.project import Project
 from core.errors import UnreadableQuantity
-from core.units import format_angle, format_length, parse_angle, parse_length, parse_number
+from core.units import format_angle, parse_angle, parse_length, parse_number
 
 LINE_HEIGHT = 58
 """Pixels: three lines of words, or a number under its label, so that the sheet keeps its size whatever a tool says."""
@@ -32,7 +34,7 @@ class BenchLine(QWidget):
         self._tool: Tool | None = None
         self._fields: tuple[Field, ...] = ()
         self._lines: dict[str, _NumberLine] = {}
-        self._unit, self._scale = "mm", 1.0
+        self._project: Project | None = None
         row = QHBoxLayout(self)
         row.setContentsMargins(10, 3, 8, 3)
         row.setSpacing(6)
@@ -47,8 +49,9 @@ class BenchLine(QWidget):
         self._row = row
         self.hide()
 
-    def set_unit(self, unit: str, scale: float) -> None:
-        self._unit, self._scale = unit, scale
+    def read_for(self, project: Project) -> None:
+        """Read and write lengths as this project has them."""
+        self._project = project
 
     def show_tool(self, tool: Tool | None) -> None:
         self._tool = tool
@@ -116,14 +119,19 @@ class BenchLine(QWidget):
             return parse_angle(text)
         if field.unit is Unit.COUNT:
             return parse_number(text)
-        return parse_length(text, unit=self._unit, scale=self._scale)
+        project = self._project
+        if project is None:
+            return parse_length(text)
+        return parse_length(text, unit=plain_unit(project), scale=project.aircraft.scale)
 
     def _written(self, field: Field) -> str:
         if field.value is None:
             return ""
         if field.unit is Unit.ANGLE:
             return format_angle(field.value)
-        return f"{field.value:g}" if field.unit is Unit.COUNT else format_length(field.value, unit=self._unit)
+        if field.unit is Unit.COUNT or self._project is None:
+            return f"{field.value:g}"
+        return shown_length(self._project, field.value)
 
 
 class _NumberLine(QLineEdit):

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
 
 from app.widgets.glyph_button import GlyphButton
+from core.document.lengths import length_unit
 from core.document.project import Point, Project, View
 from core.sketch.laying import READINGS, reading
 from core.units import LENGTH_UNITS, format_length
@@ -92,11 +93,12 @@ class SheetHead(QWidget):
             self._row.addWidget(made)
 
 
-def place_words(project: Project | None, view: View | None, at: Point, unit: str, pixels: float) -> str:
+def place_words(project: Project | None, view: View | None, at: Point, pixels: float) -> str:
     """Where the pointer is, and what that reads on the prototype where the view has a datum; a millimetre is so many
     pixels."""
+    unit = "mm" if project is None else length_unit(project)
     # As many decimals as a pixel is worth, noughts and all: figures that run must not jump.
-    decimals = decimals_of(pixels * LENGTH_UNITS[unit])
+    decimals = decimals_of(pixels * LENGTH_UNITS["in" if unit == "ft" else unit])
 
     def told(value: float) -> str:
         return format_length(value, unit=unit, decimals=decimals, fixed=True)

@@ -11,11 +11,12 @@ from app.sheet.canvas import Canvas
 from app.sheet.moment import ShownMoment
 from app.widgets.ruler import BREADTH, Ruler
 from app.widgets.sizes import fine
+from core.document.lengths import plain_unit
 from core.units import LENGTH_UNITS
 
 
 class Pane(QWidget):
-    """A canvas between two rulers that count in the project's unit."""
+    """A canvas between two rulers that count in the project's unit, of feet and inches in inches."""
 
     def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,13 +48,9 @@ class Pane(QWidget):
             ruler.set_colours(theme.paper_back, theme.text_soft, theme.accent)
         self._unit.setStyleSheet(f"background: {theme.paper_back}; color: {theme.text_soft};")
 
-    @property
-    def length_unit(self) -> str:
-        scene = self._shown.scene
-        return scene.project.length_unit if scene is not None else "mm"
-
     def _measure(self) -> None:
-        placement, unit = self.canvas.placement, self.length_unit
+        placement, scene = self.canvas.placement, self._shown.scene
+        unit = plain_unit(scene.project) if scene is not None else "mm"
         pixels = placement.scale * LENGTH_UNITS[unit]
         self._unit.setText(unit)
         for ruler, origin in ((self._across, placement.x), (self._up, placement.y)):

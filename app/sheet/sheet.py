@@ -183,7 +183,7 @@ class Sheet(QWidget):
     def _tell_tool(self) -> None:
         project = self._session.project
         if project is not None:
-            self.line.set_unit(project.length_unit, project.aircraft.scale)
+            self.line.read_for(project)
         self.line.show_tool(self._tool)
         self.tray.show_role()
 
@@ -305,8 +305,7 @@ class Sheet(QWidget):
     def _read(self, x: float, y: float) -> None:
         pane = self.panes.active
         view = next((one for one in self.panes.known if one.id == pane.canvas.view), None)
-        unit, pixels = pane.length_unit, pane.canvas.placement.scale
-        self.head.pointer.setText(place_words(self._session.project, view, (x, y), unit, pixels))
+        self.head.pointer.setText(place_words(self._session.project, view, (x, y), pane.canvas.placement.scale))
 
     def _tell_scale(self) -> None:
         canvas = self.panes.canvas

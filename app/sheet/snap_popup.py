@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QFrame, QGridLayout, QLabel, QVBoxLayou
 from app.sheet.bench import Bench
 from app.sheet.snap_choice import WORDS
 from app.widgets.value_field import ValueField
+from core.document.lengths import IMPERIAL, length_unit, plain_unit
 from core.errors import UnreadableQuantity
 from core.sketch.grids import COARSEST, FINEST
 from core.sketch.snap_targets import Kind
@@ -78,7 +79,7 @@ class SnapPopup(QFrame):
         if text.lower() in ("none", "0", "-", ""):
             return 0.0
         project = self._bench.project
-        unit, scale = ("mm", 1.0) if project is None else (project.length_unit, project.aircraft.scale)
+        unit, scale = ("mm", 1.0) if project is None else (plain_unit(project), project.aircraft.scale)
         try:
             grid = parse_length(text, unit=unit, scale=scale)
         except UnreadableQuantity as error:
@@ -90,10 +91,10 @@ class SnapPopup(QFrame):
 
     def _write(self, grid: float) -> str:
         project = self._bench.project
-        unit = "mm" if project is None else project.length_unit
+        unit = "mm" if project is None else length_unit(project)
         if not grid:
             return "none"
         parts = grid / 25.4 * PARTS
-        if unit == "in" and abs(parts - round(parts)) < 1e-9:
+        if unit in IMPERIAL and abs(parts - round(parts)) < 1e-9:
             return format_length(grid, unit=unit, fraction=PARTS)
         return format_length(grid, unit=unit, decimals=4)

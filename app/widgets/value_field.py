@@ -15,6 +15,7 @@ Reading = Callable[[str], Any]
 """Text to a value: mostly a number; raises ValueError whose text is the reason for people."""
 Writing = Callable[[Any], str]
 
+SPACING = 6
 _NOTHING_YET: Final = object()
 STEPS: Final[dict[int, int]] = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 
@@ -98,7 +99,7 @@ class ValueField(QWidget):
         self._line.setAlignment(Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight)
         self._unit = QLabel(unit)
         self._unit.setMinimumWidth(24)
-        if words:
+        if words or not unit:
             self._unit.hide()
         self._reason = QLabel()
         self._reason.setObjectName("reason")
@@ -106,7 +107,7 @@ class ValueField(QWidget):
         self._reason.hide()
 
         row = QHBoxLayout()
-        row.setSpacing(6)
+        row.setSpacing(SPACING)
         row.addWidget(self._line, 1)
         row.addWidget(self._unit)
         self.offers = None if offers is None else OffersButton(name, offers)
@@ -129,6 +130,7 @@ class ValueField(QWidget):
         """Another way to read and write; what is shown is written anew."""
         self._read, self._write = read, write
         self._unit.setText(unit)
+        self._unit.setHidden(not unit)
         if not self._line.isModified():
             self._put_back()
 
@@ -140,6 +142,14 @@ class ValueField(QWidget):
     @property
     def line(self) -> QLineEdit:
         return self._line
+
+    @property
+    def whole_width(self) -> int:
+        """Pixels in which all that it shows is seen."""
+        metrics, line = self._line.fontMetrics(), self._line
+        frame = line.sizeHint().width() - 17 * metrics.horizontalAdvance("x")  # its own wish is for so many letters
+        beside = [one for one in (self._unit, self.offers) if one is not None and not one.isHidden()]
+        return metrics.horizontalAdvance(line.text()) + frame + sum(one.sizeHint().width() + SPACING for one in beside)
 
     @property
     def reason(self) -> str:

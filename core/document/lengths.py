@@ -50,6 +50,19 @@ def small_unit(project: Project) -> str:
     return "in" if length_unit(project) in IMPERIAL else "mm"
 
 
+def step_length(project: Project) -> float:
+    """Millimetres that a key changes a length by: one, or a thirty-second of an inch, or the part of it that is told;
+    of inches in decimals a twentieth, which is told without rounding."""
+    if small_unit(project) == "mm":
+        return 1.0
+    return LENGTH_UNITS["in"] / (20 if project.inch_fraction is None else min(32, project.inch_fraction))
+
+
+def small_step(project: Project) -> float:
+    """Millimetres that a key changes what is small by, a play or a tolerance: 0.01, or half a thousandth of an inch."""
+    return 0.01 if small_unit(project) == "mm" else 0.0005 * LENGTH_UNITS["in"]
+
+
 def other_unit(project: Project) -> str:
     """The unit for small sizes of the other family."""
     return "mm" if small_unit(project) == "in" else "in"
@@ -74,6 +87,11 @@ def shown_speed(project: Project, millimetres_per_second: float) -> str:
     return f"{number} {unit}/s"
 
 
+def unit_words(unit: str) -> str:
+    """A unit of length as it is chosen and told of a whole aircraft or sheet."""
+    return "feet and inches" if unit == "ft" else unit
+
+
 def plain_number(project: Project, millimetres: float, finer: int = 0) -> str:
     """A length without its unit, as a machine reads it: with a hyphen for a minus, and noughts at the end."""
     unit = plain_unit(project)
@@ -82,6 +100,7 @@ def plain_number(project: Project, millimetres: float, finer: int = 0) -> str:
 
 
 def plain_unit(project: Project) -> str:
-    """The project's unit where a number stands without it, on an axis or in a table; inches for feet and inches."""
+    """The project's unit where a number stands without it, on an axis, in a table or typed alone; inches for feet and
+    inches."""
     unit = length_unit(project)
     return "in" if unit == "ft" else unit

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.document.lengths import length_unit, plain_unit, shown_length, small_length
+from core.document.lengths import length_unit, plain_unit, shown_length, small_length, unit_words
 from core.document.looks import hidden_in, hidden_words
 from core.document.project import Pivot, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Tint
@@ -227,7 +227,7 @@ def _title_labels(
     found = APART.join(words for words in (found_words(study.findings), hidden) if words)
     yield Label(text=found, at=(left, lower - 3.6), size=SMALL, within=room, clash=bool(study.findings))
     yield Label(text=f"Scale {scale}", at=(right, upper), anchor=(1.0, 0.0), size=LARGE, strong=True)
-    said = f"{paper.name}, lengths in {length_unit(project)}"
+    said = f"{paper.name}, lengths in {unit_words(length_unit(project))}"
     yield Label(text=said, at=(right, lower), anchor=(1.0, 0.0), size=SMALL, faint=True)
 
 

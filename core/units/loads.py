@@ -22,9 +22,7 @@ _FORCES: Mapping[str, float] = MappingProxyType({
 })  # fmt: skip
 _ARMS: Mapping[str, float] = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH})
 _BETWEEN = re.compile(r"[\s\-·⋅*×.]+")
-_NUMBER_AND_UNIT = re.compile(
-    rf"(?P<number>[-+\N{{MINUS SIGN}}]?[\d\s.,/{''.join(VULGAR)}]*)(?P<unit>.*)", re.DOTALL
-)
+_NUMBER_AND_UNIT = re.compile(rf"(?P<number>[-+\N{{MINUS SIGN}}]?[\d\s.,/{''.join(VULGAR)}]*)(?P<unit>.*)", re.DOTALL)
 MOST = 1e6
 
 

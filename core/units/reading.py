@@ -43,9 +43,9 @@ class Measure:
 def parse_length(text: str, *, unit: str = "mm", scale: float | None = None) -> float:
     """Millimetres at model size of a length as typed.
 
-    `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1½ in.`, `5 thou`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`, `318 mm full size`. A number
-    alone is in `unit`; `full size` says that it is the prototype's, `scale` times the model's, and is refused where
-    no scale is given. Raises UnreadableQuantity for anything else.
+    `3.2`, `3,2`, `1/8 in`, `13 27/64 in`, `1½ in.`, `5 thou`, `1 ft 2.3 in`, `1' 2 1/8"`, `12.5 + 3/8 in`,
+    `318 mm full size`. A number alone is in `unit`; `full size` says that it is the prototype's, `scale` times the
+    model's, and is refused where no scale is given. Raises UnreadableQuantity for anything else.
     """
     return _without_tolerance(text, _Sizes(LENGTH, unit, scale))
 

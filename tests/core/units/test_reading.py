@@ -72,7 +72,7 @@ from core.units.tokens import VULGAR
         ("1'2 1/2\"", 368.3),
         ("1’ 2 1⁄2”", 368.3),
         ("½ in", 12.7),
-        ("⅞\"", 22.225),
+        ('⅞"', 22.225),
         ("1½ in", 38.1),
         ("1 ½", 1.5),
         ("1 ½ in.", 38.1),
@@ -314,7 +314,8 @@ def test_any_text_is_a_length_or_refused_in_one_line(text: str):
 
 
 @pytest.mark.parametrize(
-    ("text", "scale"), [("12", 12.0), ("1:12", 12.0), (" 1 : 7,5", 7.5), ("1/72", 72.0), ("1 1/2", 1.5), ("½", 2.0), ("1:7½", 7.5)]
+    ("text", "scale"),
+    [("12", 12.0), ("1:12", 12.0), (" 1 : 7,5", 7.5), ("1/72", 72.0), ("1 1/2", 1.5), ("½", 2.0), ("1:7½", 7.5)],
 )
 def test_scales_are_read(text: str, scale: float):
     assert parse_scale(text) == scale

@@ -148,9 +148,9 @@ def test_all_bodies_are_nudged_and_removed_by_keys(hand):
     assert len(hand.window.session.project.bodies) == 4
 
 
-def test_an_inch_aircraft_is_nudged_by_parts_of_an_inch(hand):
-
-    assert nudge_step(replace(aircraft(), length_unit="in")) == pytest.approx(25.4 / 32)
+@pytest.mark.parametrize("unit", ["in", "ft"])
+def test_an_inch_aircraft_is_nudged_by_parts_of_an_inch(unit: str):
+    assert nudge_step(replace(aircraft(), length_unit=unit)) == pytest.approx(25.4 / 32)
 
 
 # ---- asking ---------------------------------------------------------------------------------------------------------
