@@ -117,7 +117,8 @@ class StudyRunner(QObject):
     def _follows(self, request: _Request) -> bool:
         """Whether it is of what the hand has in mind, or had a moment ago, and no longer than it has to be."""
         brief = request.asked.looked_at is not None or len(request.project.sequences) < 2
-        return brief and self._session.drafting and request.of is self._session.project
+        sensible = self._session.drafting and not self._session.senseless
+        return brief and sensible and request.of is self._session.project
 
     def shut_down(self) -> bool:
         """Cancel and wait; True when nothing runs any more."""

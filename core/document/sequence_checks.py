@@ -24,7 +24,8 @@ def sequence_problems(project: Project) -> Iterator[Problem]:
         yield from _parts(path, sequence)
         ring = ring_of_steps(sequence)
         if ring:
-            told = " waits for ".join([*ring, ring[0]])
+            first, *others = (repr(step) for step in (*ring, ring[0]))
+            told = f"{first} waits for {', which waits for '.join(others)}"
             yield problem((*path, "steps"), told, "a step may not wait for itself", thing=sequence.id)
             continue
         spans = step_spans(sequence)

@@ -187,6 +187,21 @@ def test_a_drag_does_not_stop_what_is_under_way_and_the_newest_draft_comes_next(
     assert (durations, workshop.stopped) == ([4.0, 5.0, 7.0], [])
 
 
+def test_a_study_of_a_moment_ago_is_not_shown_once_the_hand_means_what_can_not_be(qtbot, studied, runner, workshop):
+    settled = studied.study
+    workshop.gate.clear()
+    workshop.deaf = True
+    propose(studied, 5.0)
+    qtbot.waitUntil(lambda: len(workshop.asked) == 2)
+    propose(studied, 1e6)
+    assert studied.senseless
+    workshop.gate.set()
+    qtbot.waitUntil(lambda: not runner.working)
+    assert studied.study is settled, "the project is shown, as it is"
+    studied.withdraw()
+    assert studied.study_current
+
+
 def test_while_the_hand_moves_only_what_is_looked_at_is_studied_and_all_when_it_rests(qtbot, studied, workshop):
     workshop.others = ("extend",)
     propose(studied, 5.0)

@@ -8,6 +8,7 @@ from core.document.checks import new_problems
 from core.document.edits import SetStepDelay, SetStepDuration
 from core.document.problem import Problem
 from core.document.problem_words import in_names, in_words
+from core.document.step_edits import ChainStep
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -42,3 +43,9 @@ def test_a_problem_of_no_thing_stands_alone():
 
 def test_a_place_beyond_what_there_is_belongs_to_nothing():
     assert in_words(small_aircraft(), Problem("bodies[99]", "gone", "", ("bodies", 99))) == "gone"
+
+
+def test_steps_that_wait_for_each_other_are_told_by_their_names():
+    assert told(ChainStep("retract", "doors-open", after="leg-up")) == (
+        "Retract: “Doors open” waits for “Leg up”, which waits for “Doors open”; a step may not wait for itself"
+    )
