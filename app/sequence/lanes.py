@@ -57,6 +57,8 @@ class Lanes(Track):
         self._barred = False
         """Whether a bar was pressed that cannot be dragged."""
         self._hovered: str | None = None
+        self._twice: str | None = None
+        """The step that was pressed twice, quickly."""
         self.menu: QMenu | None = None
         self.name_line = NameLine(self, "Name of the step")
         self.commands = StepCommands(session, self.ask_for_name)
@@ -131,6 +133,7 @@ class Lanes(Track):
         if event.button() != Qt.MouseButton.LeftButton:
             return
         self._pressed = self._at = event.position()
+        self._twice = None
         part, step = self._part_at(event.position())
         if step is not None and part is Part.MARK and not self.stale:
             self.playback.pause()
@@ -215,8 +218,8 @@ class Lanes(Track):
         self._go_on()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        gesture, moved = self.gesture, self._moved
-        self._barred = False
+        gesture, moved, twice = self.gesture, self._moved, self._twice
+        self._barred, self._twice = False, None
         self._growing.stop()
         if gesture is not None and not moved:
             self.let_go()
@@ -228,15 +231,17 @@ class Lanes(Track):
             self._forget()
             gesture.end()
             self._on_shown()
+        if twice is not None and (event.position() - self._pressed).manhattanLength() < DRAG_STARTS:
+            self.session.choose(twice)
+            self.ask_for_name()
         super().mouseReleaseEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """A press like any other: who chooses a bar and drags it at once presses twice quickly as well. Let go where it
+        was pressed, it asks for the name."""
         part, step = self._part_at(event.position())
-        if step is not None and part in (Part.BODY, Part.NAME):
-            self.session.choose(step.id)
-            self.ask_for_name()
-        else:
-            self.mousePressEvent(event)
+        self.mousePressEvent(event)
+        self._twice = step.id if step is not None and part in (Part.BODY, Part.NAME) else None
 
     def let_go(self) -> None:
         """Give up what the hand is about, without a trace."""
@@ -247,7 +252,7 @@ class Lanes(Track):
         self._on_shown()
 
     def _forget(self) -> None:
-        self.gesture, self._moved = None, False
+        self.gesture, self._moved, self._twice = None, False, None
         self._growing.stop()
         self.held.emit(None)
 

@@ -38,9 +38,9 @@ def lanes(window: MainWindow) -> Lanes:
     return window.sequence.lanes
 
 
-def hold(lanes: Lanes, start: QPointF, *way: QPointF) -> None:
-    """Press, and go along a way; the button stays down."""
-    QTest.mousePress(lanes, LEFT, NONE, start.toPoint())
+def hold(lanes: Lanes, start: QPointF, *way: QPointF, twice: bool = False) -> None:
+    """Press, or press twice quickly, and go along a way; the button stays down."""
+    (QTest.mouseDClick if twice else QTest.mousePress)(lanes, LEFT, NONE, start.toPoint())
     for at in way:
         for part in (0.3, 0.7, 1.0):
             QTest.mouseMove(lanes, (start + (at - start) * part).toPoint())
@@ -171,7 +171,8 @@ def test_a_step_is_named_in_place(window: MainWindow, lanes: Lanes, how: str):
         window.session.choose("leg-up")
         window.commands["step-rename"].trigger()
     else:
-        QTest.mouseDClick(lanes, LEFT, NONE, middle(lanes, "leg-up").toPoint())
+        hold(lanes, middle(lanes, "leg-up"), twice=True)
+        let_go(lanes, middle(lanes, "leg-up"))
     line = lanes.name_line
     assert (line.text(), line.selectedText()) == ("Leg up", "Leg up")
     QTest.keyClicks(line, "Up she goes")
@@ -182,6 +183,15 @@ def test_a_step_is_named_in_place(window: MainWindow, lanes: Lanes, how: str):
     QTest.keyClicks(line, "Not this")
     QTest.keyClick(line, Qt.Key.Key_Escape)
     assert window.session.sequence.steps[1].name == "Up she goes"
+
+
+def test_a_bar_that_is_pressed_twice_and_dragged_goes_along(window: MainWindow, lanes: Lanes):
+    start = middle(lanes, "leg-up")
+    end = start + QPointF(0.5 / lanes.scale.seconds_per_pixel, 0)
+    hold(lanes, start, end, twice=True)
+    let_go(lanes, end)
+    assert window.session.undo_label == "Shift step"
+    assert not lanes.name_line.asking
 
 
 def test_escape_gives_up_every_gesture(window: MainWindow, lanes: Lanes):

@@ -145,7 +145,9 @@ class RandomHand:
 
     def rename(self) -> None:
         if (step := self.step()) is not None:
-            QTest.mouseDClick(self.lanes, LEFT, NONE, self.lanes.bars.box(step).center().toPoint())
+            place = self.lanes.bars.box(step).center().toPoint()
+            QTest.mouseDClick(self.lanes, LEFT, NONE, place)
+            QTest.mouseRelease(self.lanes, LEFT, NONE, place)
             if self.lanes.name_line.asking:
                 QTest.keyClicks(self.lanes.name_line, self.choice.choice(("Lock & go", "Leg", "")))
                 QTest.keyClick(self.lanes.name_line, self.choice.choice((Qt.Key.Key_Return, Qt.Key.Key_Escape)))
