@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
+Value = TypeVar("Value", bound=np.generic)
 
 
 def cross(a: Complexes, b: Complexes) -> Floats:
@@ -21,7 +24,24 @@ def dot(a: Complexes, b: Complexes) -> Floats:
 def unit(a: Complexes) -> Complexes:
     """The direction of a; where a has no length, the x axis, so that nothing becomes NaN."""
     length = np.abs(a)
-    return np.asarray(np.where(length > 0.0, a, 1.0) / np.where(length > 0.0, length, 1.0))
+    has_length = length > 0.0
+    if np.count_nonzero(has_length) == has_length.size:
+        return np.asarray(a / length)
+    return np.asarray(np.where(has_length, a, 1.0) / np.where(has_length, length, 1.0))
+
+
+def within(values: Floats, low: float, high: float) -> Floats:
+    """As `numpy.clip` has it, which takes several times as long for few values."""
+    return np.asarray(np.minimum(np.maximum(values, low), high))
+
+
+def at_all(values: NDArray[Value], count: int) -> NDArray[Value]:
+    """(T,) of what is given so, or as one for all times; to be read only."""
+    if values.ndim and len(values) == count:
+        return values
+    every = np.empty(count, dtype=values.dtype)
+    every[...] = values
+    return every
 
 
 def near(angle: Floats, reference: Floats | float) -> Floats:

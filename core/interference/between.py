@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.interference.probe import Measure
 from core.interference.samples import Measuring, Samples
 from core.interference.survey import OpenSpans, claimed
 
@@ -39,8 +40,12 @@ MOST_OPEN = 512
 CHANGE_PIECES = 4
 CLEAR_PIECES = (2, 4, 8)
 """How many pieces a span is divided into; the more, the longer the path is for the gap at its ends."""
-AIMS, NEARER = 8, 0.45
-"""Where contact is foreseen, so many moments lead up to it, each leaving this part of the way that was left."""
+MOST_AIMS, LEAST_LEFT, MOST_LEFT, ROOM = 20, 0.3, 0.75, 1.3
+"""Where contact is foreseen, so many moments at most lead up to it, each leaving between these parts of the way that
+was left: as much as has the gaps clear a path that is longer by this than it seems."""
+LATER, AT_MOST = np.array([1.0, 3.2, 5.4, 20.0, 80.0]), np.array([0.4, 0.5, 0.6, 0.7, 0.8])
+"""And so many times as far beyond it moments follow, for contact begins a little later than the gap is closed: these of
+the way to the span's end at most."""
 
 
 def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
@@ -61,14 +66,17 @@ def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
         crowded = np.bincount(reported[waiting], minlength=len(unproved)) > MOST_OPEN
         hopeless |= waiting & crowded[reported]
         unproved[reported[hopeless]] = True
-        wanted = np.where(waiting & ~hopeless, _pieces(spans.gaps.sum(axis=1) - 2.0 * claim, path), 0)
+        wanted = np.where(waiting & ~hopeless, _pieces(spans.gaps - claim[:, None], path), 0)
         changing = change & (length > tolerance)
         foreseen = _foreseen(spans)
         aimed = changing & (foreseen > 0.0) & (foreseen < 1.0)
         wanted[changing & ~aimed] = CHANGE_PIECES
         divisions = [(wanted == pieces, _evenly(pieces)) for pieces in np.unique(wanted[wanted > 0]).tolist()]
         if aimed.any():
-            divisions.append((aimed, _towards(spans.touching[aimed, 0], foreseen[aimed], tolerance / length[aimed])))
+            beside = path[aimed] * foreseen[aimed] / spans.gaps[aimed].max(axis=1)
+            divisions.append((
+                aimed, _towards(spans.touching[aimed, 0], foreseen[aimed], tolerance / length[aimed], beside)
+            ))  # fmt: skip
         spans, lying = _divided(samples, spans, lying, divisions)
     return unproved
 
@@ -86,44 +94,71 @@ def _foreseen(spans: OpenSpans) -> Floats:
     return np.divide(gap, reach, out=np.full(len(gap), np.nan), where=reach > 0.0)
 
 
-def _towards(from_end: Bools, foreseen: Floats, tolerance: Floats) -> Floats:
-    """(S, n) shares of spans that come ever nearer to where contact is foreseen to begin, and close in on it.
+def _towards(from_end: Bools, foreseen: Floats, tolerance: Floats, beside: Floats) -> Floats:
+    """(S, n) shares of spans that come ever nearer to where contact is foreseen to begin, and close in on it; a path is
+    so many times as long as the gap that closes meanwhile as `beside` (S,) says.
 
-    Each piece before it is so much shorter than the one before that its gaps clear its path; the last two lie to both
-    sides of the moment, less than a `tolerance` (S,) apart.
+    Each piece before it is so much shorter than the one before that its gaps clear its path; two moments lie to both
+    sides of it, and the next ones beyond, each less than a `tolerance` (S,) apart.
     """
-    close = 0.4 * np.minimum(tolerance, np.minimum(foreseen, 1.0 - foreseen))
-    nearer = foreseen[:, None] * (1.0 - NEARER ** np.arange(1, AIMS + 1))
-    nearer = np.minimum(nearer, (foreseen - close)[:, None])
-    share = np.concatenate([nearer, (foreseen - close)[:, None], (foreseen + close)[:, None]], axis=1)
+    foreseen, left = foreseen[:, None], 1.0 - foreseen[:, None]
+    close = 0.4 * np.minimum(tolerance[:, None], np.minimum(foreseen, left))
+    # Gaps g and r g clear a path of g + r g, and one that closes 1 - r of g is `beside` times that long.
+    path = ROOM * np.maximum(beside[:, None], 1.0)
+    leaves = np.clip((path - 1.0) / (path + 1.0), LEAST_LEFT, MOST_LEFT)
+    count = np.ceil(np.log(close / foreseen) / np.log(leaves)).max(initial=1.0)
+    nearer = foreseen * (1.0 - leaves ** np.arange(1.0, min(count, MOST_AIMS) + 1.0))
+    later = foreseen + np.minimum(close * LATER, left * AT_MOST)
+    share = np.concatenate([np.minimum(nearer, foreseen - close), foreseen - close, later], axis=1)
     return np.where(from_end[:, None], 1.0 - share[:, ::-1], share)
 
 
 def _divided(
     samples: Samples[Measuring], spans: OpenSpans, lying: Ints, divisions: list[tuple[Bools, Floats]]
 ) -> tuple[OpenSpans, Ints]:
-    """The pieces of all spans that are divided: which of them, and the shares at which."""
-    parts = [_divide(samples, _chosen(spans, which), lying[which], share) for which, share in divisions if which.any()]
-    return (
-        _joined(spans, [part[0] for part in parts]),
-        np.concatenate([lying[:0], *(part[1] for part in parts)]),
-    )
+    """The pieces of all spans that are divided: which of them, and the increasing shares (1 or S, n) at which. All are
+    measured at once."""
+    some = [(_chosen(spans, which), lying[which], share) for which, share in divisions if which.any()]
+    if not some:
+        return _joined(spans, []), lying[:0]
+    every = [_parted(one, share) for one, _, share in some]
+    pair = np.concatenate([np.repeat(one.pair, share.shape[1]) for one, _, share in some])
+    relative, found = samples.take_between(pair, np.concatenate([times.ravel() for times in every]))
+    parts, begin = list[tuple[OpenSpans, Ints]](), 0
+    for (one, against, share), times in zip(some, every, strict=True):
+        mine = slice(begin, begin := begin + times.size)
+        parts.append(_pieces_of(samples, one, against, share, times, relative[mine], found.at(mine)))
+    return _joined(spans, [part[0] for part in parts]), np.concatenate([part[1] for part in parts])
+
+
+def _parted(spans: OpenSpans, share: Floats) -> Floats:
+    """(S, n) when spans are parted at shares of them."""
+    return spans.times[:, :1] + (spans.times[:, 1:] - spans.times[:, :1]) * share
 
 
 def _pieces(room: Floats, path: Floats) -> Ints:
-    """(S,) into how many pieces to divide spans whose gaps leave so much room for so long a path."""
-    wanted = np.divide(path, room, out=np.full(len(path), np.inf), where=room > 0.0)
+    """(S,) into how many pieces to divide spans whose gaps leave so much room (S, 2) at either end for so long a path:
+    as many as clear the whole, and the piece at the nearer end if the gap goes evenly from there."""
+    less, both = room.min(axis=1), room.sum(axis=1)
+    evenly = path - (room.max(axis=1) - less)
+    wanted = np.divide(path, both, out=np.full(len(path), np.inf), where=both > 0.0)
+    wanted = np.maximum(wanted, np.divide(evenly, 2.0 * less, out=np.full(len(path), np.inf), where=less > 0.0))
     return np.select([wanted < few for few in CLEAR_PIECES[:-1]], CLEAR_PIECES[:-1], CLEAR_PIECES[-1])
 
 
-def _divide(samples: Samples[Measuring], spans: OpenSpans, lying: Ints, share: Floats) -> tuple[OpenSpans, Ints]:
-    """Every span in pieces, parted at increasing shares (1 or S, n) of it and measured there."""
-    count = len(spans.pair)
-    share = np.broadcast_to(share, (count, share.shape[1]))
-    inner = share.shape[1]
+def _pieces_of(
+    samples: Samples[Measuring],
+    spans: OpenSpans,
+    lying: Ints,
+    share: Floats,
+    times: Floats,
+    relative: Floats,
+    found: Measure,
+) -> tuple[OpenSpans, Ints]:
+    """Every span in pieces, parted at shares (1 or S, n) of it, at times (S, n) when it was measured."""
+    count, inner = times.shape
+    share = np.broadcast_to(share, (count, inner))
     length = spans.times[:, 1:] - spans.times[:, :1]
-    times = spans.times[:, :1] + length * share
-    relative, found = samples.take_between(np.repeat(spans.pair, inner), times.ravel())
     relative = relative.reshape(count, inner, -1)
 
     def all_along(ends: Values, middle: Values) -> Values:

@@ -13,12 +13,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from core.interference.interference import Clearance, Contact, Interference
 from core.interference.pairs import Pairs, PairsAcross
-from core.interference.placement import Parts
+from core.interference.placement import alike, numbered
 from core.interference.track import Track
 
 Floats = NDArray[np.float64]
@@ -65,8 +64,8 @@ def unchanged(track: Track, pairs: Pairs, earlier: Checked) -> Ints:
     old = earlier.pairs
     row = _rows_of(old, len(before.parts), part[pairs.first], part[pairs.second])
     good = row >= 0
-    good[good] = _alike(pairs.first_polygons[good], old.first_polygons[row[good]])
-    good[good] = _alike(pairs.second_polygons[good], old.second_polygons[row[good]])
+    good[good] = alike(pairs.first_polygons[good], old.first_polygons[row[good]])
+    good[good] = alike(pairs.second_polygons[good], old.second_polygons[row[good]])
     good[good] = pairs.wanted[pairs.reported[good]] == old.wanted[old.reported[row[good]]]
     kept = np.bincount(pairs.reported[good], minlength=len(pairs))
     number = {ids: n for n, ids in enumerate(old.ids)}
@@ -135,29 +134,26 @@ def _same_moments(track: Track, before: Track) -> bool:
 
 def _same_parts(track: Track, before: Track) -> Ints:
     """(P,) which part of the earlier track each part is, if it looks and moves as it did; -1 for the others."""
-    old = {name: part for part, name in enumerate(_numbered(before.parts))}
-    same = np.array([old.get(name, -1) for name in _numbered(track.parts)], dtype=np.intp)
+    old = {name: part for part, name in enumerate(numbered(before.parts))}
+    same = np.array([old.get(name, -1) for name in numbered(track.parts)], dtype=np.intp)
     there = np.flatnonzero(same >= 0)
     was = same[there]
-    good = _alike(track.parts.polygons[there], before.parts.polygons[was])
+    good = alike(track.parts.polygons[there], before.parts.polygons[was])
     good &= track.sure[there] == before.sure[was]
     good &= track.proved[:, there].all(axis=0) == before.proved[:, was].all(axis=0)
-    _, here, at = np.intersect1d(track.times, before.times, assume_unique=True, return_indices=True)
-    now, then = track.poses[here[:, None], there], before.poses[at[:, None], was]
+    now, then = track.poses, before.poses
+    if not np.array_equal(track.times, before.times):
+        _, here, at = np.intersect1d(track.times, before.times, assume_unique=True, return_indices=True)
+        now, then = now.take(here, axis=0), then.take(at, axis=0)
+    now, then = now.take(there, axis=1), then.take(was, axis=1)
     moved = now != then
-    unlike = moved.any(axis=(0, 2))
+    unlike = moved.any(axis=0).any(axis=1)
     if unlike.any():  # where a pose is none, then as now, it has not moved
         none = np.isnan(now[:, unlike]) & np.isnan(then[:, unlike])
-        unlike[unlike] = (moved[:, unlike] & ~none).any(axis=(0, 2))
+        unlike[unlike] = (moved[:, unlike] & ~none).any(axis=0).any(axis=1)
     good &= ~unlike
     same[there[~good]] = -1
     return same
-
-
-def _numbered(parts: Parts) -> list[tuple[str, str, int]]:
-    """Each part's id and view, and which of that id it is."""
-    told = enumerate(zip(parts.ids, parts.views, strict=True))
-    return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]
 
 
 def _rows_of(pairs: Pairs, parts: int, first: Ints, second: Ints) -> Ints:
@@ -167,8 +163,3 @@ def _rows_of(pairs: Pairs, parts: int, first: Ints, second: Ints) -> Ints:
     wanted = first * parts + second
     at = order[np.searchsorted(keys, wanted, sorter=order).clip(0, len(keys) - 1)]
     return np.where((first >= 0) & (second >= 0) & (keys[at] == wanted), at, -1)
-
-
-def _alike(one: NDArray[np.object_], other: NDArray[np.object_]) -> Bools:
-    """(M,) whether outlines are the same, corner for corner."""
-    return np.asarray(shapely.equals_exact(one, other, 0.0), dtype=bool)

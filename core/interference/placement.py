@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from operator import is_
 
 import numpy as np
 import shapely
@@ -129,11 +130,11 @@ def part_poses(parts: Parts, poses: Floats, wanted: Ints | None = None) -> Float
 
     A bar's turn is continuous over the frames. Where only some parts are `wanted`, the other bars stand anywhere.
     """
-    posed = poses[:, parts.bodies[:, 0], :]
+    posed = poses.take(parts.bodies[:, 0], axis=1)
     bars = np.flatnonzero(parts.jointed) if wanted is None else wanted[parts.jointed[wanted]]
     if len(bars):
-        here = _carried(poses[:, parts.bodies[bars, 0], :], parts.ends[bars, 0])
-        there = _carried(poses[:, parts.bodies[bars, 1], :], parts.ends[bars, 1])
+        here = _carried(poses.take(parts.bodies[bars, 0], axis=1), parts.ends[bars, 0])
+        there = _carried(poses.take(parts.bodies[bars, 1], axis=1), parts.ends[bars, 1])
         posed[:, bars, 0:2] = here
         turns = np.arctan2(there[..., 1] - here[..., 1], there[..., 0] - here[..., 0])
         posed[:, bars, 2] = _continuous(turns)
@@ -143,6 +144,20 @@ def part_poses(parts: Parts, poses: Floats, wanted: Ints | None = None) -> Float
 def turning_radius(parts: Parts) -> Floats:
     """(P,) how far any point of a part is from its centre; 0 of a full disc, which looks the same however it turns."""
     return np.where(parts.round & (shapely.get_num_interior_rings(parts.polygons) == 0), 0.0, parts.radius)
+
+
+def numbered(parts: Parts) -> list[tuple[str, str, int]]:
+    """Each part's id and view, and which of that id it is."""
+    told = enumerate(zip(parts.ids, parts.views, strict=True))
+    return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]
+
+
+def alike(one: NDArray[np.object_], other: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """(M,) whether outlines are the same, corner for corner; most are the very same objects."""
+    same = np.fromiter(map(is_, one, other), dtype=bool, count=len(one))
+    others = np.flatnonzero(~same)
+    same[others] = shapely.equals_exact(one[others], other[others], 0.0)
+    return same
 
 
 def moved(polygons: NDArray[np.object_], poses: Floats) -> NDArray[np.object_]:

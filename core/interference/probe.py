@@ -47,7 +47,7 @@ class Measure:
         """(M,) whether the common area is thicker than TOUCH."""
         return self.thick > TOUCH
 
-    def at(self, index: Ints | NDArray[np.bool_]) -> Measure:
+    def at(self, index: Ints | NDArray[np.bool_] | slice) -> Measure:
         """Some of the moments."""
         return Measure(gap=self.gap[index], area=self.area[index], thick=self.thick[index])
 
@@ -133,21 +133,33 @@ class Probe:
 
     def measure(self, pair: Ints, relative: Floats) -> Measure:
         """Gap and common area of M pairs at M relative poses."""
+        known = np.isfinite(relative).all(axis=1)
+        if known.all():
+            return self._measure(pair, relative)
+        some = self._measure(pair[known], relative[known])
         gap, area, thick = np.full(len(pair), np.nan), np.zeros(len(pair)), np.zeros(len(pair))
-        known = np.flatnonzero(np.isfinite(relative).all(axis=1))
-        anchors, movers = self.anchors[pair[known]], self.in_place(pair[known], relative[known])
+        gap[known], area[known], thick[known] = some.gap, some.area, some.thick
+        return Measure(gap=gap, area=area, thick=thick)
+
+    def _measure(self, pair: Ints, relative: Floats) -> Measure:
+        """The same, of poses that are numbers."""
+        gap, area, thick = np.zeros(len(pair)), np.zeros(len(pair)), np.zeros(len(pair))
+        anchors, movers = self.anchors[pair], self.in_place(pair, relative)
         meet = shapely.intersects(anchors, movers)
-        gap[known[~meet]] = self._distances(pair[known[~meet]], movers[~meet])
-        gap[known[meet]] = 0.0
-        common = common_areas(anchors[meet], movers[meet])
-        area[known[meet]] = shapely.area(common)
-        thick[known[meet]] = thickness(common)
+        together, apart = np.flatnonzero(meet), np.flatnonzero(~meet)
+        if len(apart):
+            gap[apart] = self._distances(pair[apart], movers[apart])
+        if len(together):
+            common = common_areas(anchors[together], movers[together])
+            area[together], thick[together] = shapely.area(common), thickness(common)
         return Measure(gap=gap, area=area, thick=thick)
 
     def _distances(self, pair: Ints, movers: Polygons) -> Floats:
         """(M,) how far movers in their anchors' frames are from these, which they do not meet."""
-        gap = np.empty(len(pair))
         many = self.edged[pair]
+        if not many.any():
+            return np.asarray(shapely.distance(self.anchors[pair], movers))
+        gap = np.empty(len(pair))
         gap[~many] = shapely.distance(self.anchors[pair[~many]], movers[~many])
         gap[many] = shapely.length(shapely.shortest_line(self.edges[pair[many]], movers[many]))
         return gap

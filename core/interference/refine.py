@@ -51,20 +51,24 @@ def climb(
     foretold, to within `enough` (M,). What does not come to that, as where the merit has an edge, is narrowed down.
     """
     times, values = np.stack([low, here, high]), np.stack(merits)
-    _part_one_sided(samples, pair, times, values, merit)
-    going = np.flatnonzero((high > low) & np.isfinite(values).all(axis=0))
+    alone = np.flatnonzero((low == here) != (here == high))  # a motion's first or last moment has one neighbour
+    going = np.setdiff1d(np.flatnonzero((high > low) & np.isfinite(values).all(axis=0)), alone)
     settled = high <= low
     for _ in range(PARABOLAS):
         top, foretold, there = _top(times[:, going], values[:, going])
         settled[going[~there]] = True  # level, or highest at an end of the motion
         going, top, foretold = going[there], top[there], foretold[there]
-        if not len(going):
+        if not len(going) and not len(alone):
             break
-        _, found = samples.take_between(pair[going], top)
-        value = np.nan_to_num(merit(found), nan=-np.inf)
+        half = 0.5 * (times[0, alone] + times[2, alone])
+        _, found = samples.take_between(np.concatenate([pair[alone], pair[going]]), np.concatenate([half, top]))
+        shown = np.nan_to_num(merit(found), nan=-np.inf)
+        times[1, alone], values[1, alone] = half, shown[: len(alone)]
+        value = shown[len(alone) :]
         settled[going] = np.abs(value - foretold) <= enough[going]
         _bracket(times, values, going, top, value)
-        going = going[~settled[going]]
+        halved = alone[np.isfinite(values[:, alone]).all(axis=0)]
+        going, alone = np.concatenate([going[~settled[going]], halved]), alone[:0]
     _doubt(samples, pair, times, values, settled, merit, enough)
     left = np.flatnonzero(~settled)
     narrow(samples, pair[left], times[0, left], times[2, left], merit, enough[left])
@@ -100,18 +104,6 @@ def _at(times: Floats, values: Floats, when: Floats) -> Floats:
     bend = np.divide(falling - rising, back + forth, out=np.zeros_like(back), where=(back > 0.0) & (forth > 0.0))
     slope = np.where(back > 0.0, rising, falling)
     return np.asarray(values[1] + (when - times[1]) * (slope + bend * (when - times[0])))
-
-
-def _part_one_sided(
-    samples: Samples[Measuring], pair: Ints, times: Floats, values: Floats, merit: Callable[[Measure], Floats]
-) -> None:
-    """Where the greatest moment is the motion's first or last, measure half-way to its one neighbour, in place."""
-    alone = np.flatnonzero((times[0] == times[1]) != (times[1] == times[2]))
-    if not len(alone):
-        return
-    half = 0.5 * (times[0, alone] + times[2, alone])
-    _, found = samples.take_between(pair[alone], half)
-    times[1, alone], values[1, alone] = half, np.nan_to_num(merit(found), nan=-np.inf)
 
 
 def _top(times: Floats, values: Floats) -> tuple[Floats, Floats, Bools]:

@@ -34,10 +34,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from core.interference.placement import Parts, part_poses
+from core.interference.placement import Parts, alike, numbered, part_poses
 from core.interference.riding import Riding
 from core.motion.motion import Motion
 from core.motion.ways import Ways
@@ -181,7 +180,7 @@ def track_of(parts: Parts, motion: Motion, previous: Track | None = None) -> Tra
             break
         added += len(wanted)
         times, poses, solved = _with_moments(motion, times, poses, solved, wanted, same=LAST_SPAN / PIECES**2)
-    known = np.asarray(~held.any(axis=0) & np.isfinite(posed).all(axis=(0, 2)))
+    known = np.asarray(~held.any(axis=0) & np.asarray(np.isfinite(posed).all(axis=0)).all(axis=1))
     return Track(
         parts=parts,
         motion=motion,
@@ -218,20 +217,14 @@ def _take_over(riding: Riding, parts: Parts, times: Floats, poses: Floats, previ
 def parts_that_go_as_before(parts: Parts, posed: Floats, previous: Track) -> Ints:
     """(P,) which part of an earlier track each part is, where it looks and goes as it did at poses (T, P, 3) of the
     same moments; -1 for the others."""
-    old = {name: part for part, name in enumerate(_numbered(previous.parts))}
-    same = np.array([old.get(name, -1) for name in _numbered(parts)], dtype=np.intp)
+    old = {name: part for part, name in enumerate(numbered(previous.parts))}
+    same = np.array([old.get(name, -1) for name in numbered(parts)], dtype=np.intp)
     there = np.flatnonzero(same >= 0)
     was = same[there]
-    good = np.asarray(shapely.equals_exact(parts.polygons[there], previous.parts.polygons[was], 0.0), dtype=bool)
-    good &= (posed[:, there] == previous.poses[:, was]).all(axis=(0, 2))
+    good = alike(parts.polygons[there], previous.parts.polygons[was])
+    good &= (posed.take(there, axis=1) == previous.poses.take(was, axis=1)).all(axis=0).all(axis=1)
     same[there[~good]] = -1
     return same
-
-
-def _numbered(parts: Parts) -> list[tuple[str, str, int]]:
-    """Each part's id and view, and which of that id it is."""
-    told = enumerate(zip(parts.ids, parts.views, strict=True))
-    return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]
 
 
 def centres(centre: Floats, poses: Floats) -> Floats:

@@ -49,9 +49,20 @@ def follow(phase: Phase, kept: Mapping[object, float], before: Before | None = N
         outcomes.append(outcome)
         turns.append(counted)
     loops = tuple(loop_of(phase, link) for link in phase.plan.checks)
-    done = replace(phase, branches=tuple(branches), loops=loops, behind=stages_behind(phase.plan, loops))
+    done = replace(
+        phase,
+        branches=tuple(branches),
+        loops=loops,
+        behind=stages_behind(phase.plan, loops),
+        unmoved=phase.unmoved or _unmoved(phase),
+    )
     checks = tuple(done.check(number, placing) for number in range(len(done.loops)))
     return done, Assembled(placing, tuple(outcomes), checks, tuple(turns))
+
+
+def _unmoved(phase: Phase) -> tuple[int, ...]:
+    still = {drive for drive in range(len(phase.inputs.start)) if phase.inputs.rests(drive, phase.begin, phase.end)}
+    return tuple(body for body, drives in enumerate(phase.plan.moved_by) if drives <= still)
 
 
 def _begun(phase: Phase, kept: Mapping[object, float]) -> dict[int, Branch]:

@@ -10,12 +10,13 @@ constant rate, so that the solver walks to a start away from the drawn position 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
 from core.document.project import Profile
-from core.geometry.planar import Floats
+from core.geometry.planar import Floats, within
 from core.mechanism.mechanism import Mechanism
 from core.motion.schedule import Schedule
 
@@ -60,24 +61,32 @@ class Inputs:
             return False
         return not any((span.begin < end and span.end > begin) or span.begin == begin for span in self.spans[drive])
 
-    def at(self, times: Floats) -> Floats:
-        """(T, D) values at times (T,), which may lie in the lead-in."""
+    def at(self, times: Floats, wanted: Iterable[int] | None = None) -> Floats:
+        """(T, D) values at times (T,), which may lie in the lead-in. Where only some drives are `wanted`, by number,
+        the others may be anything."""
         values = np.empty((len(times), len(self.start)))
-        share = np.clip((times - LEAD_IN) / -LEAD_IN, 0.0, 1.0)
-        for number, (drawn, start) in enumerate(zip(self.drawn, self.start, strict=True)):
-            track = drawn + (start - drawn) * share
+        values[:] = self.start
+        for number in range(len(self.start)) if wanted is None else wanted:
+            track = self._before(number, times)
             for span in self.spans[number]:
                 after = times >= span.begin
                 track = np.where(after, span.value + (span.to - span.value) * _progress(span, times), track)
             values[:, number] = track
         return values
 
+    def _before(self, drive: int, times: Floats) -> Floats:
+        """(T,) or one for all times: what a drive has until its first move."""
+        drawn, start = self.drawn[drive], self.start[drive]
+        if drawn == start:
+            return np.asarray(start)
+        return np.asarray(drawn + (start - drawn) * within((times - LEAD_IN) / -LEAD_IN, 0.0, 1.0))
+
 
 def _progress(span: Span, times: Floats) -> Floats:
     """How much of a move is done, 0 to 1; a move that takes no time is done at once."""
     if span.end <= span.begin:
         return np.ones_like(times)
-    share = np.clip((times - span.begin) / (span.end - span.begin), 0.0, 1.0)
+    share = within((times - span.begin) / (span.end - span.begin), 0.0, 1.0)
     if span.profile == "steady":
         return share
     return part_done(share, span.part)

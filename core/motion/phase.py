@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.planar import Floats, near
+from core.geometry.planar import Floats, at_all, near
 from core.mechanism.constraints import rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, Plan, Stage
@@ -123,11 +123,13 @@ class Phase:
     """Of each check, the bodies of the loop that it closes."""
     behind: tuple[frozenset[int], ...] = ()
     """Of each body, the stages that its pose follows from."""
+    unmoved: tuple[int, ...] = ()
+    """The bodies that no drive moves in it."""
 
     def at(self, times: Floats, *, upto: int | None = None, only: Collection[int] | None = None) -> Assembled:
         """Put the mechanism together at any times, by all stages or by the first few, or `only` by some of them, by
         number: what hangs on others stands anywhere then."""
-        placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times))
+        placing = Placing.drawn(len(self.mechanism.bodies), times, self.inputs.at(times, self._drives_of(only)))
         nearest = nearest_of(self.grid, times)
         outcomes: list[Outcome] = []
         turns: list[tuple[Floats, ...]] = []
@@ -145,6 +147,12 @@ class Phase:
             turns.append(counted)
         checks = () if upto is not None else tuple(self.check(number, placing) for number in range(len(self.loops)))
         return Assembled(placing, tuple(outcomes), checks, tuple(turns))
+
+    def _drives_of(self, only: Collection[int] | None) -> set[int] | None:
+        """The drives that some stages ask for; None for all, as where a check may ask for any."""
+        if only is None or self.loops:
+            return None
+        return {drive for number in only for drive in self.plan.stages[number].step.drives}
 
     def _knot_again(self, stage: Stage, branch: Branch, placing: Placing) -> Outcome:
         asked = np.broadcast_to(placing.all_good(stage.step.bodies), placing.times.shape)
@@ -230,15 +238,14 @@ def place(
         if at != stage.base:
             placing.carry(group, poses[at] if stage.base == 0 else back.after(poses[at]))
     frames = len(placing.times)
-    near_by, asked = found.near, np.broadcast_to(asked, (frames,))
+    near_by, asked = found.near, at_all(asked, frames)
     if near_by is None:
         outcome = Outcome(np.full(frames, np.inf), 1.0, asked)
     else:
-        margin, root = (np.broadcast_to(values, (frames,)) for values in (near_by.margin, near_by.root))
-        outcome = Outcome(margin, near_by.size, asked, root)
+        outcome = Outcome(at_all(near_by.margin, frames), near_by.size, asked, at_all(near_by.root, frames))
     if near_by is not None or not asked.all():
         placing.allow(stage.placed, outcome.good & asked)
-    return outcome, tuple(np.broadcast_to(turn, (frames,)) for turn in turns)
+    return outcome, tuple(at_all(turn, frames) for turn in turns)
 
 
 def settle_knot(stage: Stage, placing: Placing, unknowns: Floats, good: Bools, asked: Bools) -> Outcome:

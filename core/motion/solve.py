@@ -18,7 +18,7 @@ from core.motion.settle import Settled, held_in_vain, settle
 from core.motion.span import Course, Stretch
 from core.motion.trouble import LatchMiss
 from core.motion.troubles import troubles_of
-from core.motion.values import values_of
+from core.motion.values import ValuesBefore, values_of
 
 FEWEST = 240
 """Moments through which a sequence is followed at least."""
@@ -43,13 +43,19 @@ def solve_motion(mechanism: Mechanism, schedule: Schedule, times: Floats, previo
         times=times,
         poses=poses,
         drives=inputs.at(times),
-        values=values_of(mechanism, poses),
+        values=values_of(mechanism, poses, _values_before(mechanism, previous)),
         assembled=assembled,
         troubles=troubles_of(course),
         poses_at=course.poses_at,
         assembled_at=course.assembled_at,
         course=course,
     )
+
+
+def _values_before(mechanism: Mechanism, previous: Motion | None) -> ValuesBefore | None:
+    if previous is None or previous.course is None or previous.bodies != mechanism.bodies:
+        return None
+    return ValuesBefore(previous.course.mechanism.links, previous.poses, previous.values)
 
 
 def _course(mechanism: Mechanism, schedule: Schedule, inputs: Inputs, times: Floats, previous: Motion | None) -> Course:

@@ -94,11 +94,11 @@ def assembled_poses(phase: Phase, result: Assembled) -> tuple[Floats, Bools]:
 
 def _stay(phase: Phase, poses: Floats) -> None:
     """Put what no moving drive moves exactly where it stood: rounding is no movement."""
-    still = {drive for drive in range(len(phase.inputs.start)) if phase.inputs.rests(drive, phase.begin, phase.end)}
-    for body, drives in enumerate(phase.plan.moved_by):
-        if drives <= still:
-            strayed = np.abs(poses[:, body] - phase.start[body]) * (1.0, 1.0, phase.mechanism.size)
-            poses[strayed.max(axis=1) <= STILL * phase.mechanism.size, body] = phase.start[body]
+    unmoved, size = list(phase.unmoved), phase.mechanism.size
+    if unmoved:
+        there, start = poses[:, unmoved], phase.start[unmoved]
+        strayed = (np.abs(there - start) * (1.0, 1.0, size)).max(axis=2)
+        poses[:, unmoved] = np.where((strayed <= STILL * size)[..., None], start, there)
 
 
 def standing_on(phase: Phase) -> list[frozenset[int]]:
@@ -130,6 +130,8 @@ class Course:
         return self._each(times, Stretch.at_frames)
 
     def _each(self, times: Floats, of: Callable[[Stretch, Floats], tuple[Floats, Bools]]) -> tuple[Floats, Bools]:
+        if len(self.stretches) == 1:
+            return of(self.stretches[0], times)
         poses = np.zeros((len(times), len(self.mechanism.bodies), 3))
         good = np.ones(poses.shape[:2], dtype=bool)
         begins = np.array([stretch.phase.begin for stretch in self.stretches])
