@@ -13,7 +13,7 @@ from core.interference.interference import Contact
 from core.interference.overlap import common_areas, is_clash, point_in, thickness
 from core.interference.placement import moved
 from core.interference.probe import Measure
-from core.interference.refine import climb, neighbours
+from core.interference.refine import climb, inwards, neighbours
 from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
@@ -58,8 +58,8 @@ def contact_spans(samples: Samples[Measuring]) -> list[Span]:
     pair, times, found = samples.all()
     which = np.array([span.pair for span in spans])
     three = neighbours(pair, times, which, np.array([span.worst for span in spans]))
+    before, here, after = inwards(three, pair)
     enough = WORST_SHARE * np.array([span.area for span in spans])
-    before, here, after = three
     climb(
         samples, which, times[before], times[here], times[after],
         (found.area[before], found.area[here], found.area[after]), _area, enough,
@@ -70,9 +70,16 @@ def contact_spans(samples: Samples[Measuring]) -> list[Span]:
 
 def _look_through(samples: Samples[Measuring], spans: list[Span]) -> None:
     if spans:
-        share = np.linspace(0.0, 1.0, LOOKS)
-        times = np.array([span.begin + (span.end - span.begin) * share for span in spans])
-        samples.take_between(np.repeat([span.pair for span in spans], LOOKS), times.ravel())
+        times = [_looks(samples.track.times, span.begin, span.end) for span in spans]
+        samples.take_between(np.repeat([span.pair for span in spans], LOOKS), np.concatenate(times))
+
+
+def _looks(moments: Floats, begin: float, end: float) -> Floats:
+    """(LOOKS,) from the begin of a span to its end: moments that are solved already, where there are as many."""
+    within = moments[(moments >= begin) & (moments <= end)]
+    if len(within) < LOOKS:
+        return np.linspace(begin, end, LOOKS)
+    return within[np.round(np.linspace(0.0, len(within) - 1.0, LOOKS)).astype(int)]
 
 
 def _area(found: Measure) -> Floats:

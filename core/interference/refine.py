@@ -35,6 +35,19 @@ def neighbours(pair: Ints, times: Floats, wanted_pair: Ints, wanted_time: Floats
     return np.maximum(at - 1, starts), at, np.minimum(at + 1, ends - 1)
 
 
+def inwards(three: tuple[Ints, Ints, Ints], pair: Ints) -> tuple[Ints, Ints, Ints]:
+    """`neighbours`, of a first or last moment the two next to it on its one side, if there are two."""
+    before, here, after = three
+    next_but_one, last_but_one = np.minimum(here + 2, len(pair) - 1), np.maximum(here - 2, 0)
+    first = (before == here) & (after < next_but_one) & (pair[next_but_one] == pair[here])
+    last = (after == here) & (before > last_but_one) & (pair[last_but_one] == pair[here])
+    return (
+        np.where(last, last_but_one, before),
+        np.where(first, after, np.where(last, before, here)),
+        np.where(first, next_but_one, after),
+    )
+
+
 def climb(
     samples: Samples[Measuring],
     pair: Ints,

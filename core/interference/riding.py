@@ -36,8 +36,9 @@ class Riding:
     def take_over(self, times: Floats, ways: Ways, same: Ints, poses: Floats, posed: Floats) -> None:
         """Take from an earlier motion the ways over the spans between moments (T,) of the parts that go as they did:
         `same` (P,) says which of the earlier parts each is, -1 for those that do not, which are bounded anew."""
-        found = ways.of_discs(np.maximum(same, 0))
-        anew = np.flatnonzero(same < 0)
+        anew, place = np.flatnonzero(same < 0), np.arange(len(same))
+        where = np.where(same < 0, np.minimum(place, ways.proved.shape[1] - 1), same)
+        found = ways if np.array_equal(where, place) and len(place) == ways.proved.shape[1] else ways.of_discs(where)
         if len(anew):
             linkage = Linkage(self._course, self._bars, self._which[anew], self._points[anew], alone=True)
             every = np.concatenate([poses, posed[:, self._jointed]], axis=1)

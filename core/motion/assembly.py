@@ -135,9 +135,14 @@ class _Planner:
         """What joins bodies of one group is settled; a gearing is when both its pivots' turns are."""
         still: list[int] = []
         for number in self.open:
-            settled = all(self._group(one.first) == self._group(one.second) for one in self._turned_links(number))
-            (self.checks if settled else still).append(number)
+            (self.checks if self._is_settled(number) else still).append(number)
         self.open = still
+
+    def _is_settled(self, number: int) -> bool:
+        link = self.mechanism.links[number]
+        if link.kind is Kind.GEARING:
+            return all(self._group(one.first) == self._group(one.second) for one in self._turned_links(number))
+        return self.group_of[link.first] == self.group_of[link.second]
 
     def _turned_links(self, number: int) -> list[Link]:
         link = self.mechanism.links[number]
@@ -170,11 +175,12 @@ class _Planner:
         """Open connections, but for latches and gearings, by the two groups they join; those of the world first."""
         found: dict[tuple[int, int], list[int]] = {}
         for number in self.open:
-            if self.mechanism.links[number].kind in (Kind.LATCH, Kind.GEARING):
+            link = self.mechanism.links[number]
+            if link.kind is Kind.LATCH or link.kind is Kind.GEARING:
                 continue
-            one, other = sorted(self._groups(number))
-            found.setdefault((one, other), []).append(number)
-        return dict(sorted(found.items(), key=lambda entry: (entry[0][0] != -1, entry[1][0])))
+            one, other = self.group_of[link.first], self.group_of[link.second]
+            found.setdefault((one, other) if one < other else (other, one), []).append(number)
+        return dict(sorted(found.items(), key=lambda entry: entry[0][0] != -1))
 
     def _two(self, between: Mapping[tuple[int, int], list[int]]) -> bool:
         turns = self._geared_turns()

@@ -8,7 +8,7 @@ blocks. What connections only check is in no block, nor has one that is dragged 
 from __future__ import annotations
 
 from cmath import exp
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 
@@ -101,13 +101,30 @@ class Equations:
     """Bodies that no equations place."""
 
 
-def equations_of(phase: Phase) -> Equations:
+def renumbered(block: Block, number: Mapping[int, int]) -> Block:
+    """The same with its bodies numbered otherwise; `number` has what each is to be."""
+
+    def point(end: End) -> End:
+        return number[end[0]], end[1]
+
+    def row(one: Row) -> Row:
+        if isinstance(one, TurnRow):
+            return TurnRow(tuple((number[body], share) for body, share in one.shares), one.constant, one.drive)
+        return PointRow(one.ask, point(one.first), point(one.second), one.way, one.constant, one.drive)
+
+    return Block(tuple(number[body] for body in block.bodies), tuple(row(one) for one in block.rows))
+
+
+def equations_of(phase: Phase, only: Collection[int] | None = None) -> Equations:
+    """Of all stages, or `only` of some and of what these build on, by number."""
     centres = _centres(phase.mechanism)
     blocks: list[Block] = []
     waiting: dict[int, tuple[Row, ...] | None] = {}
     """Of a body that stands in no view yet, the rows of its group."""
     without: set[int] = set()
     for number, stage in enumerate(phase.plan.stages):
+        if only is not None and number not in only:
+            continue
         parts = [_rows_of_stage(phase, number, centres)]
         parts += [waiting.get(group[0], ()) for group in stage.groups if group]
         rows = _together(parts)

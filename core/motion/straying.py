@@ -48,7 +48,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.motion.contraction import FAR, Spans, contract
-from core.motion.equations import Ask, Block, PointRow, Row, equations_of
+from core.motion.equations import Ask, Block, PointRow, Row, equations_of, renumbered
 from core.motion.pace import Pace, pace_of
 from core.motion.phase import Phase
 from core.motion.span import Course
@@ -128,6 +128,8 @@ class _Phase:
     course: Course
     begin: float
     end: float
+    own: Ints
+    """(N,) which of all they are, increasing."""
     tableau: Tableau
     centres: Complexes
     """(N,)"""
@@ -139,8 +141,8 @@ class _Phase:
     """(N + 1, N + 1) what each stands on, itself among it."""
     moved_by: Bools
     """(N, D) the drives that each hangs on."""
-    drives: Ints | None
-    """Those that something here hangs on, where not all are taken up."""
+    drives: Ints
+    """Those that something here hangs on."""
     among: Ints
     """The bodies that each block speaks of, block after block."""
     starts: Ints
@@ -151,38 +153,42 @@ class _Phase:
 
     @classmethod
     def of(cls, course: Course, phase: Phase, bars: Sequence[Bar], wanted: frozenset[int] | None) -> _Phase:
-        mechanism, found = course.mechanism, equations_of(phase)
-        count, drives = len(mechanism.bodies), len(mechanism.drives)
+        mechanism, count = course.mechanism, len(course.mechanism.bodies)
+        only = None if wanted is None else _stages_of(phase, bars, wanted)
+        found = equations_of(phase, only)
         blocks = [*found.blocks, *(_of_bar(bar, count + at) for at, bar in enumerate(bars))]
+        own = np.arange(count + len(bars))
         if wanted is not None:
-            blocks = _hung_on(blocks, wanted) or blocks
-        centres = [*found.centres, *[0j] * len(bars)]
-        still, unplaced = (np.zeros(len(centres) + 1, dtype=bool) for _ in range(2))
-        still[:count], still[-1] = mechanism.fixed, True
-        unplaced[list(found.without)] = True
-        speaks = [sorted({body % len(still) for row in block.rows for body in row.bodies}) for block in blocks]
+            blocks = _hung_on(blocks, wanted)
+            own = np.unique([*wanted, *(body for block in blocks for body in _spoken_of(block) if body >= 0)])
+            number = {body: at for at, body in enumerate(own.tolist())} | {-1: -1}
+            blocks = [renumbered(block, number) for block in blocks]
+        still, unplaced = (np.zeros(len(own) + 1, dtype=bool) for _ in range(2))
+        still[:-1] = np.append(mechanism.fixed, np.zeros(len(bars), dtype=bool))[own]
+        still[-1] = True
+        unplaced[:-1] = np.isin(own, list(found.without))
+        speaks = [sorted({body % len(still) for body in _spoken_of(block)}) for block in blocks]
         stands = np.eye(len(still), dtype=bool)
         for block, bodies in zip(blocks, speaks, strict=True):
             stands[list(block.bodies)] |= stands[bodies].any(axis=0)
-        moved_by = np.zeros((len(centres), drives), dtype=bool)
-        for body, by in enumerate(phase.plan.moved_by):
-            moved_by[body, list(by)] = True
-        for at, bar in enumerate(bars):
-            moved_by[count + at] = moved_by[list(bar.bodies)].any(axis=0)
-        tableau = tableau_of(blocks, centres, drives)
+        moved_by_one = phase.plan.moved_by
+        hangs_on = [*moved_by_one, *(moved_by_one[i] | moved_by_one[j] for i, j in (bar.bodies for bar in bars))]
+        moved_by = np.zeros((len(own), len(mechanism.drives)), dtype=bool)
+        for at, body in enumerate(own.tolist()):
+            moved_by[at, list(hangs_on[body])] = True
+        centres = np.array([*found.centres, *[0j] * len(bars)])[own]
         return cls(
             course=course,
             begin=phase.begin,
             end=phase.end,
-            tableau=tableau,
-            centres=np.array(centres),
+            own=own,
+            tableau=tableau_of(blocks, centres.tolist(), len(mechanism.drives)),
+            centres=centres,
             still=still,
             unplaced=unplaced,
             stands=stands,
             moved_by=moved_by,
-            drives=None
-            if wanted is None
-            else np.flatnonzero(moved_by[sorted({b for k in blocks for b in k.bodies})].any(0)),
+            drives=np.flatnonzero(moved_by.any(axis=0)),
             among=np.array([body for bodies in speaks for body in bodies], dtype=np.intp),
             starts=np.cumsum([0, *(len(bodies) for bodies in speaks)])[:-1],
             blocked=np.array([body for block in blocks for body in block.bodies], dtype=np.intp),
@@ -191,6 +197,7 @@ class _Phase:
 
     def ways(self, times: Floats, poses: Floats, ends: Ints, which: Ints, points: Complexes) -> Ways:
         """`ends` (2, S) are the moments at both ends."""
+        poses, which = poses.take(self.own, axis=1), np.searchsorted(self.own, which)
         poses = np.where(np.isfinite(poses).all(axis=2, keepdims=True), poses, FAR)
         z, turn = np.zeros((len(times), len(self.still)), dtype=complex), np.zeros((len(times), len(self.still)))
         turn[:, :-1] = poses[..., 2]
@@ -247,6 +254,17 @@ class _Phase:
         driven = (pace.greatest[0] > 0.0) @ self.moved_by.T
         same = (poses[ends[0]] == poses[ends[1]]).all(axis=2)
         return np.asarray(self.still[:-1] | (same & ~driven))
+
+
+def _stages_of(phase: Phase, bars: Sequence[Bar], wanted: frozenset[int]) -> frozenset[int]:
+    """The stages that some bodies and bars follow from."""
+    count = len(phase.mechanism.bodies)
+    bodies = {body for one in wanted for body in ((one,) if one < count else bars[one - count].bodies)}
+    return frozenset().union(*(phase.behind[body] for body in bodies))
+
+
+def _spoken_of(block: Block) -> set[int]:
+    return {*block.bodies, *(body for row in block.rows for body in row.bodies)}
 
 
 def _hung_on(blocks: Sequence[Block], wanted: frozenset[int]) -> list[Block]:
