@@ -53,7 +53,6 @@ from app.widgets.start_page import StartPage
 from app.widgets.title_block import TitleBlock
 
 CELLS = ("Scale", "Check")
-MOST_NUMBERED = 9
 
 
 class MainWindow(QMainWindow):

@@ -1,4 +1,4 @@
-"""Drawings brought into an aircraft's folder: pictures as they are, SVG and pages of PDF as pictures."""
+"""Drawings brought into an aircraft's folder: pictures as they are, SVG and the first page of a PDF as pictures."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ LONGEST = 6000
 PDF_DPI = 300
 
 
-def bring_in(file: Path, folder: Path, *, page: int = 0) -> tuple[str, int, int]:
+def bring_in(file: Path, folder: Path) -> tuple[str, int, int]:
     """Copy a drawing into a project's folder; answers its path within that, its width and its height in pixels.
 
     Raises SenselessRequest for what cannot be read as a drawing, UnwritableProject where it cannot be copied. What is
@@ -40,7 +40,7 @@ def bring_in(file: Path, folder: Path, *, page: int = 0) -> tuple[str, int, int]
         target = fresh_path(folder / "drawings", id_from(file.stem), kind)
         _write(target, lambda: shutil.copyfile(file, target))
     else:
-        image = _svg(file) if kind == ".svg" else _pdf(file, page)
+        image = _svg(file) if kind == ".svg" else _pdf(file)
         size = image.size()
         target = fresh_path(folder / "drawings", id_from(file.stem), ".png")
         _write(target, lambda: _save(image, target))
@@ -65,7 +65,7 @@ def _svg(file: Path) -> QImage:
     return image
 
 
-def _pdf(file: Path, page: int) -> QImage:
+def _pdf(file: Path) -> QImage:
     import pypdfium2
 
     try:
@@ -73,11 +73,11 @@ def _pdf(file: Path, page: int) -> QImage:
     except (pypdfium2.PdfiumError, OSError) as error:
         raise SenselessRequest(f"{file}: cannot be read as a PDF: {error}") from error
     try:
-        if not 0 <= page < len(document):
-            raise SenselessRequest(f"{file}: there is no page {page + 1}; it has {len(document)}")
-        width, height = document[page].get_size()
+        if not len(document):
+            raise SenselessRequest(f"{file}: has no page; a drawing is its first one")
+        width, height = document[0].get_size()
         scale = min(PDF_DPI / 72.0, LONGEST / max(width, height, 1.0))
-        bitmap = document[page].render(scale=scale).to_pil().convert("RGB")
+        bitmap = document[0].render(scale=scale).to_pil().convert("RGB")
         data = bitmap.tobytes()
         return QImage(data, bitmap.width, bitmap.height, 3 * bitmap.width, QImage.Format.Format_RGB888).copy()
     finally:

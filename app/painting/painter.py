@@ -49,7 +49,6 @@ class Painter:
         unit: float,
         wide: float = 0.5,
         outlined_text: bool = False,
-        family: str = FAMILY,
         pictures: Pictures | None = None,
         signs: float = 1.2,
         hatch: float = HATCH_SPACING,
@@ -59,7 +58,6 @@ class Painter:
         self.unit = unit
         self._wide = wide * unit
         self._outlined_text = outlined_text
-        self._family = family
         self._sign_unit = unit * signs
         self._hatch_spacing = hatch * unit
         self._pictures = pictures if pictures is not None else Pictures()
@@ -87,7 +85,7 @@ class Painter:
             for mark in drawing.marks
             if mark.line is Line.CLASH
         ]
-        labels = set_labels(drawing.labels, placement, self.unit, self._family, room, clashes)
+        labels = set_labels(drawing.labels, placement, self.unit, FAMILY, room, clashes)
         return Laid(drawing, placement, room, tuple(labels))
 
     def paint_laid(self, painter: QPainter, laid: Laid, within: QRectF, *, after: int = 0) -> None:

@@ -16,7 +16,7 @@ from PySide6.QtSvg import QSvgGenerator
 from app.fonts import register_fonts
 from app.painting.painter import Painter
 from app.painting.placement import Placement
-from app.painting.theme import PRINTED, Theme
+from app.painting.theme import PRINTED
 from core.document.project import Project
 from core.drawing.strip import Strip, lay_out_strip
 from core.errors import SenselessRequest
@@ -43,7 +43,6 @@ def write_strip(
     file: Path,
     times: Sequence[float] | None = None,
     frames: int | None = None,
-    theme: Theme = PRINTED,
 ) -> Strip:
     """Write a strip of the moments `times`, or of `frames` evenly spread ones, or else of those that tell the most.
 
@@ -52,20 +51,20 @@ def write_strip(
     """
     writer_for(file)
     strip = lay_out_strip(project, study, parts, pairs, times=times, frames=frames)
-    write_sheet(strip, file, theme)
+    write_sheet(strip, file)
     return strip
 
 
-def write_sheet(strip: Strip, file: Path, theme: Theme = PRINTED) -> None:
+def write_sheet(strip: Strip, file: Path) -> None:
     """Write what has been laid out; raises as `write_strip` does."""
     write = writer_for(file)
     application = _application()
     register_fonts()
-    _whole(file, lambda draft: write(strip, theme, draft))
+    _whole(file, lambda draft: write(strip, draft))
     del application
 
 
-def writer_for(file: Path) -> Callable[[Strip, Theme, Path], bool]:
+def writer_for(file: Path) -> Callable[[Strip, Path], bool]:
     """What writes a file of this ending; raises SenselessRequest where nothing does."""
     write = _WRITERS.get(file.suffix.lower())
     if write is None:
@@ -88,27 +87,27 @@ def paint_strip(painter: QPainter, strip: Strip, painted: Painter) -> None:
     painted.paint(painter, strip.sheet, Placement(scale=unit, x=0.0, y=height * unit), page)
 
 
-def _painter(strip: Strip, theme: Theme, unit: float, *, outlined_text: bool = False) -> Painter:
+def _painter(strip: Strip, unit: float, *, outlined_text: bool = False) -> Painter:
     """ISO 128-2 has lines of 0.35 and 0.25 mm, each with a narrow one half as wide."""
     small = strip.scale.ratio < SMALL_SCALE
     wide, signs, hatch = (0.25, 0.5, 0.7) if small else (0.35, 0.8, 0.9)
-    return Painter(theme, unit=unit, wide=wide, signs=signs, hatch=hatch, fineness=FINE, outlined_text=outlined_text)
+    return Painter(PRINTED, unit=unit, wide=wide, signs=signs, hatch=hatch, fineness=FINE, outlined_text=outlined_text)
 
 
-def _png(strip: Strip, theme: Theme, draft: Path) -> bool:
+def _png(strip: Strip, draft: Path) -> bool:
     unit = PNG_DPI / MM_AN_INCH
     image = QImage(round(strip.paper.width * unit), round(strip.paper.height * unit), QImage.Format.Format_RGB32)
     image.setDotsPerMeterX(round(1000.0 * unit))
     image.setDotsPerMeterY(round(1000.0 * unit))
-    image.fill(QColor(theme.paper))
+    image.fill(QColor(PRINTED.paper))
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    paint_strip(painter, strip, _painter(strip, theme, unit))
+    paint_strip(painter, strip, _painter(strip, unit))
     painter.end()
     return image.save(str(draft))
 
 
-def _svg(strip: Strip, theme: Theme, draft: Path) -> bool:
+def _svg(strip: Strip, draft: Path) -> bool:
     """One unit is a millimetre; letters are outlines, so that they look the same where the typeface is not known."""
     generator = QSvgGenerator()
     generator.setFileName(str(draft))
@@ -121,11 +120,11 @@ def _svg(strip: Strip, theme: Theme, draft: Path) -> bool:
     painter = QPainter()
     if not painter.begin(generator):
         return False
-    paint_strip(painter, strip, _painter(strip, theme, 1.0, outlined_text=True))
+    paint_strip(painter, strip, _painter(strip, 1.0, outlined_text=True))
     return painter.end()
 
 
-def _pdf(strip: Strip, theme: Theme, draft: Path) -> bool:
+def _pdf(strip: Strip, draft: Path) -> bool:
     writer = QPdfWriter(str(draft))
     writer.setResolution(PDF_DPI)
     size = QPageSize(QSizeF(strip.paper.width, strip.paper.height), QPageSize.Unit.Millimeter, strip.paper.name)
@@ -135,15 +134,13 @@ def _pdf(strip: Strip, theme: Theme, draft: Path) -> bool:
     painter = QPainter()
     if not painter.begin(writer):
         return False
-    paint_strip(painter, strip, _painter(strip, theme, PDF_DPI / MM_AN_INCH))
+    paint_strip(painter, strip, _painter(strip, PDF_DPI / MM_AN_INCH))
     ended = painter.end()
     _undate(draft)
     return ended
 
 
-_WRITERS: Mapping[str, Callable[[Strip, Theme, Path], bool]] = MappingProxyType(
-    {".png": _png, ".svg": _svg, ".pdf": _pdf}
-)
+_WRITERS: Mapping[str, Callable[[Strip, Path], bool]] = MappingProxyType({".png": _png, ".svg": _svg, ".pdf": _pdf})
 
 
 def _in_words(strip: Strip) -> str:

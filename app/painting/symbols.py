@@ -12,6 +12,9 @@ from PySide6.QtGui import QPainterPath
 
 from core.drawing.drawing import Symbol
 
+GROUND_HATCH = 0.62
+"""Millimetres between the lines that hatch what stands still, along it and across."""
+
 
 class Ink(Enum):
     """What a sign is drawn with."""
@@ -90,13 +93,13 @@ def _arcs(radius: float, *spans: tuple[float, float]) -> QPainterPath:
     return path
 
 
-def _ground(left: float, right: float, level: float, step: float = 0.62, drop: float = 0.62) -> QPainterPath:
+def _ground(left: float, right: float, level: float) -> QPainterPath:
     """What stands still: a line, hatched below."""
     path = _path([(left, level), (right, level)])
-    at = left + step
+    at = left + GROUND_HATCH
     while at <= right + 1e-6:
-        path.addPath(_path([(at, level), (at - drop, level - drop)]))
-        at += step
+        path.addPath(_path([(at, level), (at - GROUND_HATCH, level - GROUND_HATCH)]))
+        at += GROUND_HATCH
     return path
 
 

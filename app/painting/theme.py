@@ -64,10 +64,8 @@ class Theme:
     tight: str
     tight_fill: str
     clear: str
-    clear_fill: str
     stale: str
     """What is not checked at present."""
-    stale_fill: str
 
     # Soft grounds of bodies by role, on which ink is drawn.
     structure: str
@@ -118,9 +116,7 @@ LIGHT = Theme(
     tight="#7d5100",
     tight_fill="#f2dfb3",
     clear="#3d6240",
-    clear_fill="#d3e0cd",
     stale="#62646b",
-    stale_fill="#dddad2",
     structure="#cfccc3",
     leg="#b7c8d9",
     wheel="#b0aca8",
@@ -165,9 +161,7 @@ DARK = Theme(
     tight="#e6b955",
     tight_fill="#4c3d1c",
     clear="#97c69a",
-    clear_fill="#274030",
     stale="#98a1a9",
-    stale_fill="#2d363f",
     structure="#3b444e",
     leg="#35516c",
     wheel="#4a4c50",

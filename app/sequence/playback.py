@@ -154,10 +154,6 @@ class Playback(QObject):
             self._speed, self._as_prototype = 1.0, on
             self.changed.emit()
 
-    def advance(self, elapsed: float) -> None:
-        """Go on by that many seconds of the clock."""
-        self._go_on(self._session.moment + elapsed * self._pace)
-
     def ahead(self) -> tuple[float, ...]:
         """The moments of the next ticks; none while it does not play."""
         if not self.playing:

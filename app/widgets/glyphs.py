@@ -38,8 +38,8 @@ def _both(*paths: QPainterPath) -> QPainterPath:
     return joined
 
 
-def _diamond(x: float, size: float = 3.0) -> QPainterPath:
-    return _closed((x, 8 - size), (x + size, 8), (x, 8 + size), (x - size, 8))
+def _diamond(x: float) -> QPainterPath:
+    return _closed((x, 5), (x + 3, 8), (x, 11), (x - 3, 8))
 
 
 def _play() -> QPainterPath:

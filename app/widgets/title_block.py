@@ -51,11 +51,10 @@ class TitleBlock(QFrame):
         """What stands at the left."""
         return self._help.text()
 
-    def put(self, cell: str, text: str, *, least_width: int = 0) -> None:
-        """An empty cell takes no room; one that changes often keeps at least `least_width`."""
+    def put(self, cell: str, text: str) -> None:
+        """An empty cell takes no room."""
         label = self._cells[cell]
         label.setText(text)
-        label.setMinimumWidth(least_width)
         label.setVisible(bool(text))
 
     def text(self, cell: str) -> str:

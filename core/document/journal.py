@@ -273,12 +273,9 @@ class Journal:
             raise UnwritableProject(f"{self.path}: could not be written: {error.strerror or error}") from error
 
 
-def open_folder(folder: Path, project: Project, *, journal: Path | None = None) -> Found:
-    """What a folder holds: its project.json, already read, and what the journal says beyond it.
-
-    `journal` is the folder that the journal is in, where it had to be kept elsewhere.
-    """
-    told = Journal(journal or folder).read()
+def open_folder(folder: Path, project: Project) -> Found:
+    """What a folder holds: its project.json, already read, and what the journal says beyond it."""
+    told = Journal(folder).read()
     if told is None:
         return Found(history=History(project=project))
     history = told.history

@@ -38,9 +38,10 @@ PlainPlace = tuple[Key, ...]
 class Refused(Exception):
     """Where in the text or the tree, what is wrong, what would be right."""
 
-    def __init__(self, wrong: str, right: str = "", *, line: str = "", place: PlainPlace = ()) -> None:
+    def __init__(self, wrong: str, right: str = "", *, line: str = "") -> None:
         super().__init__(wrong)
-        self.wrong, self.right, self.line, self.place = wrong, right, line, place
+        self.wrong, self.right, self.line = wrong, right, line
+        self.place: PlainPlace = ()
 
 
 class _Senseless:

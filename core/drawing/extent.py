@@ -18,6 +18,8 @@ Bounds = tuple[float, float, float, float]
 
 FRAMES = 33
 """Frames looked at, evenly spread, both ends included."""
+STILL = 1e-3
+"""Millimetres or milliradians within which a body does not move."""
 
 
 def extent(project: Project, parts: Parts, poses: Floats, view: str, left_out: Collection[str] = ()) -> Bounds | None:
@@ -48,10 +50,10 @@ def grown(bounds: Bounds, margin: float) -> Bounds:
     return (bounds[0] - margin, bounds[1] - margin, bounds[2] + margin, bounds[3] + margin)
 
 
-def moving_views(project: Project, poses: Floats, least: float = 1e-3) -> tuple[str, ...]:
-    """The views in which a body moves over (F, B, 3) poses by more than `least` mm or milliradians."""
+def moving_views(project: Project, poses: Floats) -> tuple[str, ...]:
+    """The views in which a body moves over (F, B, 3) poses."""
     travel = np.ptp(poses, axis=0).max(axis=1, initial=0.0)
-    moving = {body.view for body, moved in zip(project.bodies, travel, strict=True) if moved > least}
+    moving = {body.view for body, moved in zip(project.bodies, travel, strict=True) if moved > STILL}
     return tuple(view.id for view in project.views if view.id in moving)
 
 

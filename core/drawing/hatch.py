@@ -18,7 +18,7 @@ MOST = 4000
 """Lines beyond which the spacing is opened, so that a far zoom into a large area stays quick."""
 
 
-def hatching(rings: Sequence[Floats], spacing: float, slope: float = SLOPE) -> Floats:
+def hatching(rings: Sequence[Floats], spacing: float) -> Floats:
     """(n, 2, 2) lines within rings (each (m, 2), filled odd-even), `spacing` apart in the rings' unit.
 
     Lines stand on a lattice through the origin, so that areas side by side are hatched as one.
@@ -26,7 +26,7 @@ def hatching(rings: Sequence[Floats], spacing: float, slope: float = SLOPE) -> F
     sound = [ring for ring in rings if len(ring) >= 3]
     if not sound or spacing <= 0.0:
         return np.empty((0, 2, 2))
-    cosine, sine = math.cos(slope), math.sin(slope)
+    cosine, sine = math.cos(SLOPE), math.sin(SLOPE)
     # A corner is worked out once for both its edges: a last digit's difference would lose or gain a crossing.
     edges_along = [_edges(cosine * ring[:, 0] + sine * ring[:, 1]) for ring in sound]
     edges_across = [_edges(cosine * ring[:, 1] - sine * ring[:, 0]) for ring in sound]

@@ -70,16 +70,16 @@ def arc_corners(
     return corners
 
 
-def circle_corners(centre: Sequence[float], radius: float, deviation: float = DEVIATION) -> Floats:
+def circle_corners(centre: Sequence[float], radius: float) -> Floats:
     """(n, 2) corners, counter-clockwise, of a polygon about the circle, whose sides touch it at 0, 90, 180 and 270
     degrees too."""
-    count = 4 * pieces_of_arc(radius, math.pi / 2.0, deviation)
+    count = 4 * pieces_of_arc(radius, math.pi / 2.0)
     angles = 2.0 * math.pi * (np.arange(count) + 0.5) / count
     reach = radius / math.cos(math.pi / count)
     return np.column_stack([centre[0] + reach * np.cos(angles), centre[1] + reach * np.sin(angles)])
 
 
-def ring_corners(ring: Sequence[Sequence[float]], *, material_left: bool, deviation: float = DEVIATION) -> Floats:
+def ring_corners(ring: Sequence[Sequence[float]], *, material_left: bool) -> Floats:
     """(n, 2) corners of a closed ring with its arcs flattened to the side that never takes material away.
 
     `material_left` says on which side of the ring, as it runs, the solid lies.
@@ -88,7 +88,7 @@ def ring_corners(ring: Sequence[Sequence[float]], *, material_left: bool, deviat
     for index, corner in enumerate(ring):
         bulge = corner[2] if len(corner) > 2 else 0.0
         following = ring[(index + 1) % len(ring)]
-        parts.append(arc_corners(corner, following, bulge, outside=(bulge > 0.0) == material_left, deviation=deviation))
+        parts.append(arc_corners(corner, following, bulge, outside=(bulge > 0.0) == material_left))
     return np.concatenate(parts)
 
 

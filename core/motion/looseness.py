@@ -62,15 +62,6 @@ def friction_joints(motion: Motion, loose: Loose) -> tuple[str, ...]:
     return tuple(dict.fromkeys(joint for joints in modes for joint in joints)) if all(modes) else ()
 
 
-def loose_poses(motion: Motion, loose: Loose, time: float, amount: float, *, mode: int = 0) -> Floats:
-    """(B, 3) where the bodies stand when a loose set has gone `amount` mm, either way, along one of its movements.
-
-    Every connection is met, to a thousand-millionth of the mechanism's size; the set stops where it can go no further
-    or where a joint's limit stops it.
-    """
-    return swing(motion, loose, time, amount, mode=mode, count=1)[2 if amount >= 0.0 else 0]
-
-
 def swing(motion: Motion, loose: Loose, time: float, amount: float, *, mode: int = 0, count: int = 8) -> Floats:
     """(2 count + 1, B, 3) from as far as a loose set goes one way to as far as it goes the other; it starts in the
     middle."""

@@ -8,6 +8,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from core.document.fresh import fresh_id, fresh_name
+from core.document.names import name_of
 from core.document.project import Drive, Jack, Move, Pivot, Project, Sequence, Step
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of
@@ -19,12 +20,10 @@ QUARTER = 90.0
 SAME_TIME = 1e-9
 
 
-def drawn_step(
-    project: Project, sequence: Sequence, begin: float, end: float, drives: Iterable[Drive], *, name: str = ""
-) -> Step:
+def drawn_step(project: Project, sequence: Sequence, begin: float, end: float, drives: Iterable[Drive]) -> Step:
     """A step from one moment to another that moves some drives somewhere else than they will be."""
     drives = tuple(drives)
-    words = name or (drives[0].name or drives[0].id if len(drives) == 1 else "Step" if drives else "Wait")
+    words = name_of(drives[0]) if len(drives) == 1 else "Step" if drives else "Wait"
     moves = tuple(Move(drive=one.id, to=next_value(project, sequence, one, begin), profile="eased") for one in drives)
     step = Step(
         id=fresh_id(project, f"{words}-step", frozenset({sequence.id})),

@@ -51,13 +51,6 @@ def cut(shapes: Sequence[Shape], tools: Sequence[Shape]) -> tuple[Polygon, ...]:
     return _combined(shapely.difference(whole, gone), (*shapes, *tools))
 
 
-def common(shapes: Sequence[Shape], others: Sequence[Shape]) -> tuple[Polygon, ...]:
-    """What two solids have in common."""
-    first = shapely.union_all(np.array([_fine(shape) for shape in shapes], dtype=object))
-    second = shapely.union_all(np.array([_fine(shape) for shape in others], dtype=object))
-    return _combined(shapely.intersection(first, second), (*shapes, *others))
-
-
 # ---- to straight edges -----------------------------------------------------------------------------------------------
 
 

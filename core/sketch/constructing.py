@@ -36,23 +36,6 @@ def circle_by_three_points(first: Point, second: Point, third: Point) -> Circle 
     return Circle(centre=(first[0] + x, first[1] + y), radius=math.hypot(x, y))
 
 
-def bulge_through(start: Sequence[float], end: Sequence[float], through: Sequence[float]) -> float:
-    """The bulge of the arc from start to end through a third point; 0 where that lies on the line of both.
-
-    The angle at `through` subtends the chord: an arc of angle a is seen from itself under pi - a/2, so its bulge,
-    tan(a/4), is the cotangent of half of that angle (the inscribed angle theorem, Euclid III.20 and III.22).
-    """
-    to_start = (start[0] - through[0], start[1] - through[1])
-    to_end = (end[0] - through[0], end[1] - through[1])
-    cross = to_start[0] * to_end[1] - to_start[1] * to_end[0]
-    dot = to_start[0] * to_end[0] + to_start[1] * to_end[1]
-    reach = math.hypot(*to_start) * math.hypot(*to_end)
-    if reach <= SAME_PLACE**2 or abs(cross) <= 1e-9 * reach:
-        return 0.0
-    seen = math.atan2(abs(cross), dot)
-    return math.copysign(1.0 / math.tan(0.5 * seen), -cross)
-
-
 def bulge_of_rise(start: Sequence[float], end: Sequence[float], at: Sequence[float]) -> float:
     """The bulge of the arc whose middle is as far from the chord as a point is; positive to the right of the chord."""
     x, y = end[0] - start[0], end[1] - start[1]

@@ -95,7 +95,6 @@ def fit_drawing(
     points: Sequence[KnownPlace],
     stretches: Sequence[KnownStretch] = (),
     *,
-    how: Map | None = None,
     mirrored: bool = False,
 ) -> Fit | None:
     """The map that fits what is known best; None where too little is known, or it falls together.
@@ -103,7 +102,7 @@ def fit_drawing(
     What is known leaves open is chosen plainly: without a point the picture's corner lies at the origin, without a
     direction the picture stands upright. `mirrored` tells of a drawing seen from the other side.
     """
-    wanted = how or map_for(len(points), len(stretches))
+    wanted = map_for(len(points), len(stretches))
     if wanted is None or not _spread(points, stretches):
         return None
     found = _best(points, stretches, wanted, mirrored)

@@ -92,9 +92,7 @@ Progress = Callable[[float], None]
 """Is told how much is done, 0 to 1; what it raises ends the work."""
 
 
-def spread(
-    study: Study, sequence: SequenceStudy, *, models: int = MODELS, seed: int = SEED, progress: Progress | None = None
-) -> Spreads:
+def spread(study: Study, sequence: SequenceStudy, *, models: int = MODELS, progress: Progress | None = None) -> Spreads:
     """What becomes of a studied sequence when the model is built."""
     subject = Subject(study=study, sequence=sequence)
     dimensions = dimensions_of(study.project)
@@ -105,7 +103,7 @@ def spread(
             spreads=(), matters=None, jams=min(jams),
         )  # fmt: skip
     probes = PROBED * one_at_a_time(dimensions)
-    deviations = np.concatenate([probes, drawn_at_random(dimensions, models, seed)])
+    deviations = np.concatenate([probes, drawn_at_random(dimensions, models, SEED)])
     built_models = built(study.mechanism, dimensions, deviations)
     found = solve_built(built_models, sequence.motion, study.mechanism, times_of(subject, FRAMES), progress)
     measured = measures_of(subject, built_models, found, dimensions, deviations)

@@ -42,18 +42,6 @@ class Outcome:
         return (weight_of(self.compared.harmful if self.together is None else self.together), self.compared.weight)
 
 
-def try_out(
-    sound: Study, trial: Trial, *, frames: int | None = None, cancelled: Cancelled | None = None
-) -> tuple[Outcome, Study]:
-    """What a trial comes to, and its study; `sound` is a study of the project that has the sequence.
-
-    Raises SenselessRequest where the fault makes no sense, StudyCancelled when `cancelled` answers yes.
-    """
-    project = trial_project(sound.project, trial)
-    study = run(project, frames=frames, previous=sound, cancelled=cancelled)
-    return outcome_of(sound, trial, study.sequences[0]), study
-
-
 def outcome_of(sound: Study, trial: Trial, found: SequenceStudy, *, alone: Sequence[Found] | None = None) -> Outcome:
     """What a trial comes to that has been studied already; `alone` is what each of its faults brings by itself."""
     before = sound.sequence(trial.sequence)

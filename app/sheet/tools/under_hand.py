@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 
 from app.sheet.standing import Stand
 from app.sheet.tools.tool import Hand
 from core.document.project import FigurePoint, Gearing, Pivot, Project
 from core.figures.measure import drawn_at, placed
-from core.geometry.outlines import outline
+from core.sketch.body_edits import bodies_at
 from core.sketch.edges import edge_near
 from core.sketch.snap_targets import Kind
 
@@ -52,14 +51,7 @@ def _joined_body(project: Project, hand: Hand, stand: Stand) -> str | None:
 
 def bodies_standing(project: Project, view: str, hand: Hand, stand: Stand) -> tuple[str, ...]:
     """The bodies in sight under the hand where they stand, the last drawn first."""
-    return tuple(
-        body.id
-        for body in reversed(project.bodies)
-        if body.view == view
-        and body.shapes
-        and not body.hidden
-        and outline(body).distance(shapely.Point(stand.drawn(body.id, hand.raw))) <= 0.25 * hand.reach + ON_A_BODY
-    )
+    return bodies_at(project, view, hand.raw, 0.25 * hand.reach + ON_A_BODY, drawn=stand.drawn)
 
 
 def place_of(project: Project, point: FigurePoint, stand: Stand) -> np.ndarray:

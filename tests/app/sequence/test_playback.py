@@ -23,37 +23,6 @@ def playback(session: Session) -> Playback:
     return Playback(session)
 
 
-def test_it_goes_on_by_the_clock_at_its_speed(session: Session, playback: Playback):
-    playback.advance(1.0)
-    assert session.moment == pytest.approx(1.0)
-    playback.set_speed(0.25)
-    playback.advance(1.0)
-    assert session.moment == pytest.approx(1.25)
-    playback.set_backwards(True)
-    playback.advance(2.0)
-    assert session.moment == pytest.approx(0.75)
-
-
-def test_it_stops_at_the_end_and_starts_again_from_the_start(session: Session, playback: Playback):
-    session.set_moment(SECONDS - 0.1)
-    playback.play()
-    playback.advance(0.5)
-    assert (session.moment, playback.playing) == (pytest.approx(SECONDS), False)
-    playback.play()
-    assert (session.moment, playback.playing) == (0.0, True)
-    playback.pause()
-
-
-def test_over_and_over_it_goes_through_the_end_without_losing_time(session: Session, playback: Playback):
-    playback.set_looping(True)
-    session.set_moment(SECONDS - 0.1)
-    playback.advance(0.3)
-    assert session.moment == pytest.approx(0.2)
-    playback.set_backwards(True)
-    playback.advance(0.5)
-    assert session.moment == pytest.approx(SECONDS - 0.3)
-
-
 class Clock:
     """Goes on when it is told to."""
 
@@ -78,6 +47,33 @@ def go_on(playback: Playback, clock: Clock, milliseconds: int) -> float:
     clock.now += milliseconds
     playback._on_timeout()
     return playback._session.moment
+
+
+def test_backwards_it_goes_back_by_the_clock(session: Session, playback: Playback, clock: Clock):
+    session.set_moment(3.0)
+    playback.set_backwards(True)
+    playback.play()
+    assert go_on(playback, clock, 1600) == pytest.approx(1.4)
+
+
+def test_it_stops_at_the_end_and_starts_again_from_the_start(session: Session, playback: Playback, clock: Clock):
+    session.set_moment(SECONDS - 0.1)
+    playback.play()
+    assert go_on(playback, clock, 480) == pytest.approx(SECONDS)
+    assert not playback.playing
+    playback.play()
+    assert (session.moment, playback.playing) == (0.0, True)
+    playback.pause()
+
+
+def test_over_and_over_it_goes_through_the_end_without_losing_time(session: Session, playback: Playback, clock: Clock):
+    playback.set_looping(True)
+    session.set_moment(SECONDS - 0.1)
+    playback.play()
+    assert go_on(playback, clock, 320) == pytest.approx(0.22)
+    playback.set_backwards(True)
+    playback.play()
+    assert go_on(playback, clock, 480) == pytest.approx(SECONDS - 0.26)
 
 
 def test_it_plays_by_ticks_that_are_foreseen(session: Session, playback: Playback, clock: Clock):
@@ -178,11 +174,13 @@ def test_another_sequence_stops_it(session: Session, playback: Playback):
 # ---- prototype time --------------------------------------------------------------------------------------------------
 
 
-def test_as_on_the_prototype_it_takes_the_square_root_of_the_scale_as_long(session: Session, playback: Playback):
+def test_as_on_the_prototype_it_takes_the_square_root_of_the_scale_as_long(
+    session: Session, playback: Playback, clock: Clock
+):
     """1 : 12, so that 1 s of the model is 3.464 s of the clock."""
     playback.set_as_prototype(True)
-    playback.advance(12.0**0.5)
-    assert session.moment == pytest.approx(1.0)
+    playback.play()
+    assert go_on(playback, clock, 3200) == pytest.approx(3.2 / 12.0**0.5)
     session.push(SetAircraft(replace(session.project.aircraft, scale=4.0)))
     assert playback.speed == 0.5, "by whatever the scale is now"
 

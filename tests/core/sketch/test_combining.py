@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from core.document.project import Circle, Polygon, Wall
 from core.geometry.outlines import outline_of_shape, solid
-from core.sketch.combining import common, cut, joined
+from core.sketch.combining import cut, joined
 from core.sketch.constructing import bar_between, rectangle
 from core.sketch.reshaping import bulge_of
 
@@ -75,13 +75,6 @@ def test_what_is_covered_is_gone():
     assert cut([BOX], [rectangle((-1.0, -1.0), (11.0, 7.0))]) == ()
 
 
-def test_the_common_part_of_two_circles_has_two_arcs():
-    made = common([Circle(centre=(0.0, 0.0), radius=5.0)], [Circle(centre=(6.0, 0.0), radius=5.0)])
-    half = math.acos(3.0 / 5.0)
-    assert arcs(made) == 2
-    assert area(made) == pytest.approx(25.0 * (2.0 * half - math.sin(2.0 * half)), abs=0.02)
-
-
 def test_a_bent_wall_keeps_its_bends():
     wall = Wall(points=((0.0, 0.0), (10.0, 0.0, 0.4142135623730951), (12.0, 2.0), (12.0, 9.0)), thickness=1.0)
     made = joined([wall])
@@ -120,7 +113,6 @@ def test_combining_agrees_with_shapely(first, second):
     for made, wanted in (
         (joined([*first, *second]), shapely.union(one, two)),
         (cut(first, second), shapely.difference(one, two)),
-        (common(first, second), shapely.intersection(one, two)),
     ):
         outline = solid([outline_of_shape(polygon) for polygon in made]) if made else shapely.Polygon()
         assert shapely.symmetric_difference(outline, wanted).area < room

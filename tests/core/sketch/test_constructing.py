@@ -14,7 +14,6 @@ from core.sketch.constructing import (
     bar_between,
     bulge_of_radius,
     bulge_of_rise,
-    bulge_through,
     circle_by_three_points,
     circle_by_two_points,
     closed_outline,
@@ -52,18 +51,6 @@ def test_a_circle_passes_through_its_three_points(first, second, third):
     assume(circle is not None and circle.radius < 1e4)
     for point in (first, second, third):
         assert math.dist(circle.centre, point) == pytest.approx(circle.radius, abs=1e-5)
-
-
-@pytest.mark.parametrize("angle", [10.0, 90.0, 179.0, 180.0, 270.0, 350.0, -60.0, -200.0])
-def test_the_bulge_through_a_point_of_an_arc_is_the_tangent_of_a_quarter_of_its_angle(angle):
-    """As DXF defines a bulge."""
-    turn = math.radians(angle)
-    start, end, third = ((3.0 + 5.0 * math.cos(a), 5.0 * math.sin(a)) for a in (0.3, 0.3 + turn, 0.3 + turn / 3.0))
-    assert bulge_through(start, end, third) == pytest.approx(math.tan(turn / 4.0), rel=1e-9)
-
-
-def test_an_edge_through_a_point_on_its_line_stays_straight():
-    assert bulge_through((0.0, 0.0), (4.0, 0.0), (1.0, 0.0)) == 0.0
 
 
 def test_a_rise_to_the_right_of_half_the_chord_is_a_half_circle():

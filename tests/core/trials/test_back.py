@@ -12,8 +12,8 @@ from core.motion.schedule import lay_out
 from core.study import run
 from core.trials.fault import Back
 from core.trials.trial import Trial, faulty_sequence, never_begun
-from core.trials.trying import try_out
 from tests.core.trials.gear import UP, gear, step
+from tests.core.trials.tried import try_out
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 

@@ -16,8 +16,9 @@ from core.trials.comparing import change_of
 from core.trials.every import trials_of
 from core.trials.fault import Back, Late, Slow, Stuck
 from core.trials.trial import Trial
-from core.trials.trying import try_all, try_out
+from core.trials.trying import try_all
 from tests.core.trials.gear import UP, gear, step
+from tests.core.trials.tried import try_out
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 MEETING = (step("open", 1.0, {"doors": 20.0}), step("up", 15.0, {"gear": UP}))

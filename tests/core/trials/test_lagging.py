@@ -12,8 +12,9 @@ from core.motion.schedule import Schedule, lay_out
 from core.study import run
 from core.trials.fault import DriveFault, Fault, Late, Slow, Stuck
 from core.trials.trial import Trial, faulty_sequence, never_begun
-from core.trials.trying import Outcome, try_out
+from core.trials.trying import Outcome
 from tests.core.trials.gear import TOUCHES, UP, gear, step
+from tests.core.trials.tried import try_out
 
 RATE = 10.0
 """Degrees a second of the leg."""

@@ -7,8 +7,8 @@ from core.findings.finding import Kind
 from core.study import run
 from core.trials.fault import NotEngaging, NotReleasing
 from core.trials.trial import Trial, faulty_sequence
-from core.trials.trying import try_out
 from tests.core.trials.gear import UP, gear, step
+from tests.core.trials.tried import try_out
 
 DOWN = (step("down", 5.0, {"gear": 0.0}, release=("uplock",)),)
 AGAIN = (*DOWN, step("up", 5.0, {"gear": UP}, engage=("uplock",)))

@@ -15,8 +15,8 @@ from core.study import run
 from core.trials.every import every_fault
 from core.trials.fault import Back, Fault, Late, NotEngaging, NotReleasing, Slow, Stuck
 from core.trials.trial import Trial, kept_sequence, trial_project
-from core.trials.trying import try_out
 from tests.core.trials.gear import gear, step
+from tests.core.trials.tried import try_out
 
 
 def test_all_but_the_sequence_stays_the_same_objects():
