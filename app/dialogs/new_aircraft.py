@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
+from app.widgets.choice import Choice
 from core.document.lengths import unit_words
 from core.document.project import Aircraft, Plane, Project, View
 from core.errors import UnreadableQuantity
@@ -26,12 +27,10 @@ class NewAircraft(Dialog):
         self.name.setAccessibleName("Name of the aircraft")
         self.scale = QLineEdit("12")
         self.scale.setAccessibleName("Scale, one to")
-        self.unit = QComboBox()
-        self.unit.setAccessibleName("Unit of length")
+        self.unit = Choice("Unit of length")
         for unit in LENGTH_UNITS:
             self.unit.addItem(unit_words(unit), unit)
-        self.view = QComboBox()
-        self.view.setAccessibleName("First view")
+        self.view = Choice("First view")
         self.view.addItems([name for _, name in VIEWS])
         form = QFormLayout()
         for words, field in (

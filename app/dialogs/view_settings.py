@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
+from app.widgets.choice import Choice
 from core.document.lengths import plain_unit, shown_length
 from core.document.project import Datum, Point, Project, View
 from core.errors import UnreadableQuantity
@@ -32,7 +33,7 @@ class DatumSettings(Dialog):
             "first": QLineEdit(shown_length(project, datum.reads[0])),
             "second": QLineEdit(shown_length(project, datum.reads[1])),
         }
-        self.right, self.up = QComboBox(), QComboBox()
+        self.right, self.up = Choice(f"{first} grows"), Choice(f"{second} grows")
         for box, ways, now in ((self.right, GROWING, datum.right), (self.up, RISING, datum.up)):
             for words, way in ways:
                 box.addItem(words, way)
@@ -84,8 +85,7 @@ class OutlineUnit(Dialog):
     def __init__(self, file: str, width: float, units: tuple[str, ...], parent: QWidget) -> None:
         super().__init__("Unit of the outlines", parent)
         self.add_text(f"{file} names no unit; it is {width:g} across", "title")
-        self.unit = QComboBox()
-        self.unit.setAccessibleName("Unit of the file")
+        self.unit = Choice("Unit of the file")
         self.unit.addItems(list(units))
         self.page.addWidget(self.unit)
         self.add_text("A pixel is 1/96 in, as CSS has it. Lengths are taken at model size.", "soft")

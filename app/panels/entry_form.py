@@ -11,11 +11,12 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.panels.readings import unit_beside
 from app.session import Session
+from app.widgets.choice import Choice
 from app.widgets.emptying import empty
 from app.widgets.offers import Offers
 from app.widgets.value_field import Reading, ValueField, Writing
@@ -73,7 +74,7 @@ class EntryForm(QWidget):
         self._shown: tuple[object, ...] = ()
         self._entries: dict[str, Entry] = {}
         self.fields: dict[str, ValueField] = {}
-        self.picks: dict[str, QComboBox] = {}
+        self.picks: dict[str, Choice] = {}
         self.reasons: dict[str, QLabel] = {}
         """Why what was picked last was refused; hidden where nothing was."""
         self._rows: tuple[tuple[str, QLabel, QWidget], ...] = ()
@@ -166,10 +167,8 @@ class EntryForm(QWidget):
 
     def _pick(self, entry: Entry) -> tuple[QWidget, QWidget]:
         key, choices = entry.key, entry.choices
-        pick = QComboBox()
-        pick.setAccessibleName(entry.label)
-        pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        pick.setMinimumContentsLength(SHORTEST_CHOICE)
+        pick = Choice(entry.label)
+        pick.narrow(SHORTEST_CHOICE)
         pick.addItems([words for _, words in choices])
         pick.currentTextChanged.connect(pick.setToolTip)
         pick.activated.connect(lambda row: self._take(key, choices[row][0]))

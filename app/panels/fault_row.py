@@ -7,10 +7,11 @@ from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout
+from PySide6.QtWidgets import QGridLayout
 
 from app.panels.readings import read_number, read_seconds, write_number
 from app.widgets.button import Button
+from app.widgets.choice import Choice
 from app.widgets.value_field import ValueField
 from core.document.project import Sequence
 from core.trials.every import LATE, SLOW
@@ -78,9 +79,7 @@ class FaultRow(QObject):
         self._ways: Mapping[str, Ways] = {}
         self._hows: Ways = ()
         which = "" if number == 0 else f", fault {number + 1}"
-        self.what, self.how = QComboBox(), QComboBox()
-        self.what.setAccessibleName(f"What fails{which}")
-        self.how.setAccessibleName(f"How it fails{which}")
+        self.what, self.how = Choice(f"What fails{which}"), Choice(f"How it fails{which}")
         self.amount = ValueField(f"By how much{which}", read=read_number, write=write_number)
         self.remove = Button("Leave out", "Leave this fault out of what is tried", look="segment")
         self.remove.setAccessibleName(f"Leave out fault {number + 1}")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.panels.figure_words import OF_WORDS
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.choice import Choice
 from core.document.figure_edits import SetFigure
 from core.document.measured import measurable
 from core.document.names import name_of
@@ -83,10 +84,8 @@ class FigureAdding(QWidget):
         self.added.emit(figure.id)
 
 
-def _choice(name: str) -> QComboBox:
-    pick = QComboBox()
-    pick.setAccessibleName(name)
-    pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-    pick.setMinimumContentsLength(SHORTEST)
+def _choice(name: str) -> Choice:
+    pick = Choice(name)
+    pick.narrow(SHORTEST)
     pick.currentTextChanged.connect(pick.setToolTip)
     return pick

@@ -6,10 +6,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.choice import Choice
 from core.document.catalogue import Catalogue, Stock, StockJack, StockServo, read_catalogue, write_catalogue
 from core.document.joint_edits import ReplaceConnection
 from core.document.lengths import shown_length
@@ -34,9 +35,8 @@ class StockRow(QWidget):
         self._catalogue = Catalogue()
         label = QLabel("From the catalogue")
         label.setObjectName("factLabel")
-        self.pick = QComboBox()
-        self.pick.setAccessibleName("Choose from the catalogue")
-        self.pick.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.pick = Choice("Choose from the catalogue")
+        self.pick.narrow(0)
         label.setBuddy(self.pick)
         tip = "Under its name, for every aircraft; an entry of that name is replaced"
         self.keep = Button("Keep", tip, look="segment")

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fault_row import WHOLE, FaultRow, Things, Ways, ways_to_fail
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.choice import Choice
 from app.widgets.value_field import ValueField
 from core.document.names import name_of
 from core.document.project import Project, Sequence
@@ -71,11 +72,11 @@ class TrialForm(QWidget):
     # ---- the first fault -----------------------------------------------------------------------------------------
 
     @property
-    def what(self) -> QComboBox:
+    def what(self) -> Choice:
         return self._rows[0].what
 
     @property
-    def how(self) -> QComboBox:
+    def how(self) -> Choice:
         return self._rows[0].how
 
     @property

@@ -8,12 +8,13 @@ from types import MappingProxyType
 
 from PySide6.QtCore import QEvent, QSize, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QSizePolicy, QWidget
 
 from app.sheet.bench import ROLE_NAMES, Bench
 from app.sheet.glyph_buttons import SIDE, WordedGlyph
 from app.sheet.tool_glyphs import glyph_icon
 from app.sheet.toolbox import GROUPS, TOOLS
+from app.widgets.choice import Choice
 
 SHORT: Mapping[str, str] = MappingProxyType({
     "outline": "Outline", "box": "Rectangle", "circle": "Circle", "wheel": "Wheel", "bar": "Bar", "wall": "Wall",
@@ -77,9 +78,8 @@ class Tray(QWidget):
         self._spare_as_signs: list[QWidget] = [*beside, *tools, self.into]
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
-    def _make_role(self) -> QComboBox:
-        self.role = QComboBox()
-        self.role.setAccessibleName("Role of the next body")
+    def _make_role(self) -> Choice:
+        self.role = Choice("Role of the next body")
         self.role.setToolTip("What the next body is; a bay is fixed to the airframe")
         for role, name in ROLE_NAMES.items():
             self.role.addItem(name, role)

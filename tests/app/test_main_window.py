@@ -10,13 +10,14 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QComboBox, QWidget
 
 from app.action_table import TABLE
 from app.main_window import MainWindow
 from app.painting.theme import DARK, LIGHT
 from app.palette import palette_of, theme_of
 from app.settings import Look
+from app.widgets.choice import Choice
 from core.document.edits import SetStepDuration
 from core.document.project import Figure
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
@@ -41,6 +42,14 @@ def test_whatever_takes_the_keyboard_has_a_name_that_can_be_read_out(window: Mai
         and not widget.focusProxy()
     ]
     assert nameless == []
+
+
+@pytest.mark.parametrize("chosen", [None, "leg", "leg-pivot", "leg-up"])
+def test_no_wheel_picks_from_a_list(window: MainWindow, chosen: str | None):
+    window.session.choose(chosen)
+    lists = window.findChildren(QComboBox)
+    assert lists
+    assert all(isinstance(one, Choice) for one in lists)
 
 
 def test_every_action_of_the_table_does_something(window: MainWindow):
