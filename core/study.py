@@ -188,7 +188,7 @@ class _OfOne:
             else _check(self.parts, self.pairs, motion, _checked(earlier), self.cancelled)
         )
         _stop_if(self.cancelled)
-        findings = collect(self.project, sequence, motion, interference)
+        findings = collect(self.project, sequence, motion, interference, self.parts)
         return SequenceStudy(
             sequence=sequence,
             schedule=schedule,

@@ -13,6 +13,7 @@ from core.findings.needs import Unmet, unmet_needs
 from core.findings.places import Places
 from core.findings.targets import measure_targets
 from core.interference.interference import Interference
+from core.interference.placement import Parts
 from core.motion.looseness import friction_joints
 from core.motion.motion import Motion
 from core.motion.schedule import active_step
@@ -22,14 +23,17 @@ from core.motion.trouble import DeadCentre, Jam, LatchMiss, Loose, Redundant, Tr
 _GRAVITY = {kind: order for order, kind in enumerate(Kind)}
 
 
-def collect(project: Project, sequence: Sequence, motion: Motion, interference: Interference) -> tuple[Finding, ...]:
-    """All findings, by gravity of their kind and, within a kind, the larger trouble first; the accepted ones last."""
+def collect(
+    project: Project, sequence: Sequence, motion: Motion, interference: Interference, parts: Parts | None = None
+) -> tuple[Finding, ...]:
+    """All findings, by gravity of their kind and, within a kind, the larger trouble first; the accepted ones last. The
+    project's `parts`, where they are known, lend outlines."""
     gatherer = _Gatherer(project, sequence, motion)
     findings = [
         *gatherer.of_motion(motion.troubles),
         *gatherer.of_interference(interference),
         *gatherer.of_needs(),
-        *gatherer.of_targets(),
+        *gatherer.of_targets(parts),
     ]
     return tuple(sorted(with_acceptances(project, findings), key=_weight))
 
@@ -189,8 +193,8 @@ class _Gatherer:
 
     # ---- of the targets ------------------------------------------------------------------------------------------
 
-    def of_targets(self) -> Iterator[Finding]:
-        for result in measure_targets(self._project, self._sequence, self._motion):
+    def of_targets(self, parts: Parts | None) -> Iterator[Finding]:
+        for result in measure_targets(self._project, self._sequence, self._motion, parts):
             if result.met:
                 continue
             yield Finding(

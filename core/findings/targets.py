@@ -10,6 +10,7 @@ import numpy as np
 from core.document.project import Body, Project, Sequence, Target
 from core.geometry.outlines import outline
 from core.geometry.planar import Complexes, Floats, point_at
+from core.interference.placement import Parts
 from core.motion.motion import Motion
 from core.motion.schedule import Schedule, moment_seconds
 
@@ -28,8 +29,10 @@ class TargetResult:
         return self.miss <= self.target.within
 
 
-def measure_targets(project: Project, sequence: Sequence, motion: Motion) -> tuple[TargetResult, ...]:
-    """Every target whose moment lies in this sequence.
+def measure_targets(
+    project: Project, sequence: Sequence, motion: Motion, parts: Parts | None = None
+) -> tuple[TargetResult, ...]:
+    """Every target whose moment lies in this sequence; the project's `parts`, where they are known, lend outlines.
 
     A target that names no sequence belongs to those that have its step, or to the first of the project.
     """
@@ -40,7 +43,7 @@ def measure_targets(project: Project, sequence: Sequence, motion: Motion) -> tup
             continue
         time = _moment(target, motion.schedule)
         number, body = bodies[target.body]
-        pose, corners = motion.poses_at(np.array([time]))[0, number], corners_of(body)
+        pose, corners = motion.poses_at(np.array([time]))[0, number], corners_of(body, parts)
         misses = np.abs(misses_at(pose, target, corners))
         worst = int(np.argmax(misses))
         at = complex(point_at(pose, corners[worst]))
@@ -60,12 +63,14 @@ def belongs(target: Target, sequence: Sequence, project: Project) -> bool:
     return bool(project.sequences) and project.sequences[0].id == sequence.id
 
 
-def corners_of(body: Body) -> Complexes:
+def corners_of(body: Body, parts: Parts | None = None) -> Complexes:
     """(N,) the corners of the convex hull about a body as drawn: what is farthest from anything is one of them. Of a
     body without an outline its view's origin."""
     if not body.shapes:
         return np.zeros(1, dtype=complex)
-    corners = np.asarray(outline(body).convex_hull.exterior.coords)
+    known = () if parts is None else parts.by_id.get(body.id, ())
+    drawn = parts.polygons[known[0]] if parts is not None and known else outline(body)
+    corners = np.asarray(drawn.convex_hull.exterior.coords)
     return np.asarray(corners[:, 0] + 1j * corners[:, 1])
 
 

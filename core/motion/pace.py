@@ -34,6 +34,10 @@ class Pace:
     greatest: Floats
     """(5, S, D) bounds of the first to the fifth derivative."""
 
+    def over(self, spans: Ints) -> Pace:
+        """Over some of the spans."""
+        return Pace(self.values[:, spans], self.rates[:, spans], self.middle[spans], self.greatest[:, spans])
+
 
 def pace_of(inputs: Inputs, begin: Floats, end: Floats, lap: float, wanted: Ints | None = None) -> Pace:
     """Over spans (S,) of the sequence; moves that lap a span by no more than `lap` seconds are not in it. Where some

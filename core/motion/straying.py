@@ -47,7 +47,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.motion.contraction import FAR, Spans, contract
+from core.motion.contraction import FAR, Contraction, Spans, contract
 from core.motion.equations import Ask, Block, PointRow, Row, equations_of, renumbered
 from core.motion.pace import Pace, pace_of
 from core.motion.phase import Phase
@@ -207,9 +207,7 @@ class _Phase:
         pace = pace_of(self.course.inputs, begin, end, lap, self.drives)
         ball = self._ball(z, turn, ends)
         rests = np.concatenate([self._rests(poses, ends, pace), np.ones((len(begin), 1), dtype=bool)], axis=1)
-        at = linearised(self.tableau, z, turn)
-        size, wanted = self.course.mechanism.size, goals(self.tableau, pace)
-        found = contract(Spans(self.tableau, at, z, turn, ends, wanted, ball, rests, size), self.unplaced)
+        found = self._contracted(z, turn, ends, pace, ball, rests)
         proved = (found.off < FAR).all(axis=2) & ((begin >= self.begin - lap) & (end <= self.end + lap))[:, None]
         rate = found.rates[:, :, which]
         return Ways.of(
@@ -224,6 +222,25 @@ class _Phase:
             off=np.hypot(found.off[:, which, 0], found.off[:, which, 1]),
             off_turn=found.off[:, which, 2],
         )
+
+    def _contracted(
+        self, z: Complexes, turn: Floats, ends: Ints, pace: Pace, ball: Floats, rests: Bools
+    ) -> Contraction:
+        """Spans in which nothing that has equations moves are not looked into: nothing strays there."""
+        going = np.flatnonzero(~rests[:, self.blocked].all(axis=1))
+        rates, amiss = np.zeros((2, *ball.shape)), np.zeros(rests.shape, dtype=bool)
+        off = np.where((self.unplaced & ~rests)[..., None], FAR, np.zeros(3))
+        if len(going):
+            moments, index = np.unique(ends[:, going], return_inverse=True)
+            z, turn = z[moments], turn[moments]
+            spans = Spans(
+                tableau=self.tableau, at=linearised(self.tableau, z, turn), z=z, turn=turn, ends=index.reshape(2, -1),
+                goals=goals(self.tableau, pace.over(going)), ball=ball[going], rests=rests[going],
+                size=self.course.mechanism.size,
+            )  # fmt: skip
+            found = contract(spans, self.unplaced)
+            rates[:, going], off[going], amiss[going] = found.rates, found.off, found.amiss
+        return Contraction(rates, off, amiss)
 
     def _ball(self, z: Complexes, turn: Floats, ends: Ints) -> Floats:
         """(S, N + 1, 3) in which to seek the course: so much of the way that anything in the body's block, or that it

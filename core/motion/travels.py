@@ -49,7 +49,7 @@ def excess(link: Link, poses: Floats) -> Floats:
 
 def _worst(course: Course, link: Link, times: Floats, frame: int) -> float:
     def beyond(at: Floats) -> Floats:
-        return excess(link, course.poses_at(at))
+        return excess(link, course.poses_of(link.bodies, at))
 
     low, high = times[max(frame - 1, 0)], times[min(frame + 1, len(times) - 1)]
     return greatest(beyond, float(low), float(times[frame]), float(high))
