@@ -18,11 +18,12 @@ from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
 from core.drawing.paths import TracedPath, with_paths
+from core.drawing.placing import settled
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_at_each, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.overlap import KeptOverlaps
-from core.interference.placement import parts_of
+from core.interference.placement import parts_after, parts_of
 from core.mechanism.constraints import Grip
 from core.motion.moments import moment_of
 from core.motion.motion import Motion, in_order
@@ -31,9 +32,6 @@ from core.pulling.grab import grips_at
 from core.study import SequenceStudy, Study
 
 Floats = NDArray[np.float64]
-
-SETTLED = 10
-"""Decimals of millimetres and radians to which bodies stand: what solving it anew changes beyond them is rounding."""
 
 
 class Standing(Enum):
@@ -230,8 +228,7 @@ class ShownMoment(QObject):
         time, sequence = self._time(motion), self._session.sequence
         if self._solved[0] is not motion or time not in self._solved[1]:
             times = (time, *self._session.ahead())
-            settled = np.round(poses_at_each(motion, times), SETTLED) + 0.0  # which has no nought below nought
-            self._solved = (motion, dict(zip(times, settled, strict=True)))
+            self._solved = (motion, dict(zip(times, settled(poses_at_each(motion, times)), strict=True)))
         poses, stood = self._solved[1][time], self._stood
         if stood is None or stood[:2] != (sequence, time) or not np.array_equal(stood[2], poses, equal_nan=True):
             stood = self._stood = (sequence, time, poses)
@@ -346,9 +343,7 @@ class ShownMoment(QObject):
         if project is None:
             self._scene = None
         elif old is None or old.project is not project:
-            same = old is not None and old.project.bodies is project.bodies
-            same = same and old is not None and old.project.connections is project.connections
-            parts = old.parts if old is not None and same else parts_of(project, old.parts if old is not None else None)
+            parts = parts_of(project) if old is None else parts_after(project, old.project, old.parts)
             self._scene = Scene(project, parts, previous=old)
         self._restudy()
 

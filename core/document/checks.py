@@ -14,6 +14,7 @@ from core.document.problem import Problem
 from core.document.project import Project
 from core.document.reference_checks import reference_problems
 from core.document.sequence_checks import sequence_problems
+from core.document.touched import only_lies_elsewhere
 
 MOST = 100
 """A file with more problems than this is not mended one by one."""
@@ -27,8 +28,8 @@ def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     """What an edit would break: the problems after it at places that had none before.
 
-    Outlines and numbers are only looked at where the edit touched them, before it as well as after: it is
-    asked at every move of a hand that drags something.
+    Outlines, numbers and names are only looked at where the edit touched them, before it as well as after: it is asked
+    at every move of a hand that drags something.
     """
     found = tuple(islice(all_problems(after, before=before), MOST))
     if not found:
@@ -39,8 +40,9 @@ def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
 
 def all_problems(project: Project, folder: Path | None = None, *, before: Project | None = None) -> Iterator[Problem]:
     """Problems without end, one by one; outlines and numbers that are the very same in another project, `before`, are
-    passed over."""
-    yield from reference_problems(project)
+    passed over, and names where all of them are."""
+    if before is None or not only_lies_elsewhere(before, project):
+        yield from reference_problems(project)
     beyond_range = list(range_problems(project, before))
     yield from beyond_range
     if not beyond_range:  # what follows calculates

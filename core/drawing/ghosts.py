@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.drawing.drawing import Label, Line, Mark, Pose
 from core.drawing.pieces import Piece
-from core.drawing.placing import carried_point, piece_pose
+from core.drawing.placing import carried_point, piece_pose, settled
 from core.motion.motion import Motion
 from core.units import format_number
 
@@ -41,7 +41,7 @@ def ghosts_of(motion: Motion, *, start: bool, end: bool, pinned: Sequence[float]
     wanted += [(seconds_text(time), time) for time in (min(one, last) for one in pinned)]
     if not wanted:
         return ()
-    poses = motion.poses_at(np.array([time for _, time in wanted]))
+    poses = settled(motion.poses_at(np.array([time for _, time in wanted])))
     return tuple(Ghost(at, words) for at, (words, _) in zip(poses, wanted, strict=True))
 
 
@@ -69,21 +69,26 @@ def ghost_marks(pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost],
 
 
 class KeptGhosts:
-    """The marks of ghosts in a view: the same from moment to moment, but where bodies pass their own ghosts."""
+    """The marks of ghosts in a view: the same from moment to moment, but where bodies pass their own ghosts, and while
+    a hand goes on, but of what it moves."""
 
     def __init__(self) -> None:
-        self._marks: dict[Ghost, tuple[list[bool], tuple[Mark, ...]]] = {}
+        self._marks: dict[Ghost, tuple[list[bool], dict[Piece, tuple[Mark, ...]]]] = {}
         """With which bodies stood elsewhere."""
 
     def marks(self, pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost]) -> Iterator[Mark]:
-        """As `ghost_marks`, of the same pieces every time."""
+        """As `ghost_marks`."""
         before, self._marks = self._marks, {}
         for ghost in ghosts:
             elsewhere, kept = _elsewhere(poses, ghost), before.get(ghost)
-            if kept is None or kept[0] != elsewhere:
-                kept = (elsewhere, tuple(_marks_of(ghost, elsewhere, pieces, chosen=False)))
-            self._marks[ghost] = kept
-            yield from kept[1]
+            known = kept[1] if kept is not None and kept[0] == elsewhere else {}
+            made = {
+                piece: known[piece] if piece in known else tuple(_marks_of(ghost, elsewhere, (piece,), chosen=False))
+                for piece in pieces
+            }
+            self._marks[ghost] = (elsewhere, made)
+            for marks in made.values():
+                yield from marks
 
 
 def _marks_of(ghost: Ghost, elsewhere: list[bool], pieces: Sequence[Piece], *, chosen: bool) -> Iterator[Mark]:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.document.project import Body, Circle, Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.document.touched import touched
 from core.drawing.drawing import Geometry, Line, Tint
 from core.geometry.curves import circle_corners
 from core.geometry.outlines import bar
@@ -49,6 +50,8 @@ class Piece:
     moves: bool = True
     source: Source
     """The values of the project that it was made from, held so that their identity stays theirs."""
+    joins: tuple[int, int]
+    """Indices of the bodies among these, in their order."""
 
 
 def pieces_of(project: Project, parts: Parts, kept: Iterable[Piece] = ()) -> tuple[Piece, ...]:
@@ -68,6 +71,32 @@ def pieces_of(project: Project, parts: Parts, kept: Iterable[Piece] = ()) -> tup
         source = (one, project.bodies[a], project.bodies[b])
         pieces.extend(_again(before, a, b, source) or _connection_pieces(source, (a, b), parts))
     return _far_to_near(pieces)
+
+
+def pieces_after(project: Project, parts: Parts, before: Project, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """The pieces of a project from those of another, `before` it: only what an edit touched is looked at."""
+    which = touched(before, project)
+    if which is None:
+        return pieces_of(project, parts, pieces)
+    made = {project.bodies[number].id: _body_pieces(project.bodies[number], number, parts) for number in which.bodies}
+    index = {body.id: i for i, body in enumerate(project.bodies)}
+    for one in (project.connections[number] for number in which.connections):
+        if not isinstance(one, Gearing | Latch):
+            a, b = (index[body] for body in one.bodies)
+            made[one.id] = _connection_pieces((one, project.bodies[a], project.bodies[b]), (a, b), parts)
+    now = list(pieces)
+    for owner, others in made.items():
+        places = [number for number, piece in enumerate(pieces) if piece.owner == owner]
+        if [_slab(piece) for piece in others] != [_slab(pieces[number]) for number in places]:
+            return pieces_of(project, parts, pieces)
+        for number, piece in zip(places, others, strict=True):
+            now[number] = piece
+    return tuple(now)
+
+
+def _slab(piece: Piece) -> tuple[float, float]:
+    """By which it lies over others or under them."""
+    return (piece.near, piece.far)
 
 
 def _far_to_near(pieces: list[Piece]) -> tuple[Piece, ...]:
@@ -92,7 +121,7 @@ def _far_to_near(pieces: list[Piece]) -> tuple[Piece, ...]:
 def _again(before: dict[tuple[int, ...], list[Piece]], a: int, b: int, source: Source) -> list[Piece]:
     """The pieces made of the very same values, if the bodies have kept their places."""
     found = before.get(_identity(source), [])
-    sound = all({*piece.bodies} <= {a, b} and _identity(piece.source) == _identity(source) for piece in found)
+    sound = all(piece.joins == (a, b) and _identity(piece.source) == _identity(source) for piece in found)
     return found if sound else []
 
 
@@ -134,6 +163,7 @@ def _body_pieces(body: Body, index: int, parts: Parts) -> list[Piece]:
             far=float(parts.far[part]),
             moves=not body.fixed,
             source=(body,),
+            joins=(index, index),
         )
     ]
 
@@ -187,6 +217,7 @@ def _bar_pieces(
             far=far,
             moves=not (first.fixed and second.fixed),
             source=source,
+            joins=ends,
         )
 
     polygons = [parts.polygons[number] for number in parts.by_id.get(one.id, ())]
@@ -238,6 +269,7 @@ def _guide_pieces(one: Connection, source: tuple[Connection, Body, Body], index:
             far=-math.inf,
             moves=not body.fixed,
             source=source,
+            joins=index,
         )
     ]
 

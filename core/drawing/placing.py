@@ -13,6 +13,14 @@ from core.drawing.pieces import Piece
 
 Floats = NDArray[np.float64]
 
+SETTLED = 10
+"""Decimals of millimetres and radians to which bodies stand: what solving it anew changes beyond them is rounding."""
+
+
+def settled(poses: Floats) -> Floats:
+    """Poses of any shape without what is rounding, so that what stands as it stood does so to the last digit."""
+    return np.asarray(np.round(poses, SETTLED) + 0.0)  # which has no nought below nought
+
 
 def carried(poses: Floats, points: Floats) -> Floats:
     """(..., 3) poses and (..., 2) drawn points -> (..., 2) where the points are."""

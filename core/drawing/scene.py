@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +18,8 @@ from core.drawing.drawing import DRAWN, Drawing, Label, Line, Mark, Picture, Sig
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, KeptGhosts, at_one_place, ghost_labels, ghost_marks, outlines
 from core.drawing.overlaps import KeptOverlapMarks, overlap_label
-from core.drawing.pieces import Piece, lines_of, pieces_of
+from core.drawing.piece_marks import KeptPieceMarks
+from core.drawing.pieces import Piece, lines_of, pieces_after, pieces_of
 from core.drawing.placing import carried_point, piece_pose
 from core.drawing.signs import Signs
 from core.drawing.situation import Situation, brought_back
@@ -32,6 +33,15 @@ NAME_OFFSET = (5.0, 3.5)
 """Millimetres on paper by which a name stands off its body where it has no room on it."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was drawn of a view last, and may be drawn again."""
+
+    ghosts: KeptGhosts = field(default_factory=KeptGhosts)
+    pieces: KeptPieceMarks = field(default_factory=KeptPieceMarks)
+    overlaps: KeptOverlapMarks = field(default_factory=KeptOverlapMarks)
+
+
 class Scene:
     """Draws one project at any moment; what does not change from moment to moment is made once.
 
@@ -41,13 +51,17 @@ class Scene:
     def __init__(self, project: Project, parts: Parts, *, previous: Scene | None = None) -> None:
         self.project = project
         self.parts = parts
-        self.pieces: tuple[Piece, ...] = pieces_of(project, parts, previous.pieces if previous is not None else ())
-        self._signs = Signs(project)
+        self.pieces: tuple[Piece, ...] = (
+            pieces_of(project, parts)
+            if previous is None
+            else pieces_after(project, parts, previous.project, previous.pieces)
+        )
+        self._signs: Signs = Signs(project, previous._signs if previous is not None else None)
         self._hidden = not_drawn(project)
-        self._inside = _inside(project, parts)
-        self._ghosts: dict[str, KeptGhosts] = {}
-        """By view."""
-        self._overlaps: dict[str, KeptOverlapMarks] = previous._overlaps if previous is not None else {}
+        same = previous is not None and previous.project.bodies is project.bodies
+        self._inside: dict[str, tuple[float, float]]
+        self._inside = previous._inside if previous is not None and same else _inside(project, parts)
+        self._kept: dict[str, _Kept] = previous._kept if previous is not None else {}
         """By view."""
         self._targets = {target.id: target for target in project.targets}
 
@@ -74,14 +88,14 @@ class Scene:
         every = [piece for piece in self.pieces if piece.view == view]
         pieces = [piece for piece in every if piece.owner not in self._hidden]
         overlaps = [overlap for overlap in told.overlaps if overlap.view == view]
-        ghosts = at_one_place(ghosts)
+        ghosts, kept = at_one_place(ghosts), self._kept.setdefault(view, _Kept())
         marks = [
-            *self._ghosts.setdefault(view, KeptGhosts()).marks(pieces, poses, ghosts),
+            *kept.ghosts.marks(pieces, poses, ghosts),
             *ghost_marks(every, poses, () if swung is None else (Ghost(swung),), chosen=True),
             *self._target_marks(every, told.finding, chosen),
-            *_piece_marks(pieces, poses, chosen),
+            *kept.pieces.marks(pieces, poses, chosen),
             *_hidden_marks([piece for piece in every if piece.owner in back], poses, chosen),
-            *self._overlaps.setdefault(view, KeptOverlapMarks()).marks(overlaps, told.accepted),
+            *kept.overlaps.marks(overlaps, told.accepted),
             *_gap_marks(told.gap, view),
         ]
         moving = {number: at for number, at in self._inside_of(view) if self._has_ghosts(number)}
@@ -123,7 +137,7 @@ class Scene:
     ) -> Iterator[Sign]:
         for sign in self._signs.at(poses, view, told.held, left_out):
             yield replace(sign, chosen=True) if chosen is not None and sign.owner == chosen else sign
-        for body_id, at in self._bodies_at(view, poses):
+        for body_id, at in self._bodies_at(view, poses) if told.loose else ():
             if body_id in told.loose:
                 yield Sign(symbol=Symbol.LOOSE, at=at, owner=body_id)
         for one in sorted(told.jammed):
@@ -137,7 +151,7 @@ class Scene:
             yield Sign(symbol=Symbol.PLACE, at=finding.other_at)
 
     def _loose_labels(self, view: str, poses: Floats, loose: Collection[str]) -> Iterator[Label]:
-        for body_id, at in self._bodies_at(view, poses):
+        for body_id, at in self._bodies_at(view, poses) if loose else ():
             if body_id in loose:
                 yield Label(text="loose", at=at, offset=(4.0, 3.0), boxed=True, clash=True, owner=body_id)
 
@@ -179,20 +193,6 @@ def _inside(project: Project, parts: Parts) -> dict[str, tuple[float, float]]:
     wanted = [i for i, part in enumerate(parts.ids) if part in known]
     points = shapely.get_coordinates(shapely.point_on_surface(parts.polygons[wanted])).tolist()
     return {parts.ids[i]: (x, y) for i, (x, y) in zip(wanted, points, strict=True)}
-
-
-def _piece_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:
-    for piece in pieces:
-        pose = piece_pose(piece, poses)
-        for detail in piece.details:
-            yield Mark(
-                geometry=detail.geometry,
-                pose=pose,
-                line=detail.line,
-                tint=detail.tint,
-                chosen=piece.owner == chosen and detail.line is Line.OUTLINE,
-                owner=piece.owner,
-            )
 
 
 def _hidden_marks(pieces: list[Piece], poses: Floats, chosen: str | None) -> Iterator[Mark]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,23 +19,51 @@ SAME_PLACE = 1e-3
 """Signs of one kind nearer than this, in mm, are drawn once."""
 
 
-class Signs:
-    """The signs of one project's connections."""
+class _Kept:
+    """The signs of connections in one position of the bodies."""
 
-    def __init__(self, project: Project) -> None:
+    def __init__(self) -> None:
+        self._at: tuple[Floats | None, frozenset[str]] = (None, frozenset())
+        self._signs: dict[str, tuple[tuple[object, ...], tuple[Sign, ...]]] = {}
+        """By connection, with what each was made of."""
+
+    def look(self, poses: Floats, held: frozenset[str]) -> None:
+        """Forget what is of another position, or of other latches that hold."""
+        if poses is not self._at[0] or held != self._at[1]:
+            self._at = (poses, held)
+            self._signs.clear()
+
+    def of(self, connection: str, made_of: tuple[object, ...], make: Callable[[], Iterable[Sign]]) -> tuple[Sign, ...]:
+        found = self._signs.get(connection)
+        if found is None or any(one is not other for one, other in zip(found[0], made_of, strict=True)):
+            found = self._signs[connection] = (made_of, tuple(make()))
+        return found[1]
+
+
+class Signs:
+    """The signs of one project's connections; `previous` ones lend those of what an edit left alone, in the same
+    position."""
+
+    def __init__(self, project: Project, previous: Signs | None = None) -> None:
         self._bodies = project.bodies
         self._index = {body.id: i for i, body in enumerate(project.bodies)}
         self._connections = project.connections
+        same = previous is not None and list(previous._index) == list(self._index)
+        self._kept: _Kept = previous._kept if previous is not None and same else _Kept()
 
     def at(
         self, poses: Floats, view: str, held: Collection[str] = (), left_out: Collection[str] = ()
     ) -> tuple[Sign, ...]:
         """The signs of a view without those of what is left out; `held` are the latches that hold."""
         signs: dict[tuple[Symbol, int, int], Sign] = {}
+        self._kept.look(poses, frozenset(held))
         for one in self._connections:
-            if isinstance(one, Gearing) or self._bodies[self._index[one.bodies[0]]].view != view or one.id in left_out:
+            if isinstance(one, Gearing):
                 continue
-            for sign in self._of(one, poses, held):
+            first, second = (self._bodies[self._index[body]] for body in one.bodies)
+            if first.view != view or one.id in left_out:
+                continue
+            for sign in self._kept.of(one.id, (one, first, second), partial(self._of, one, poses, held)):
                 key = (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE))
                 signs.setdefault(key, sign)
         fixed = {key[1:] for key in signs if key[0] is Symbol.FIXED_PIVOT}

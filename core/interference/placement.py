@@ -7,7 +7,8 @@ the barrel stands at the first end and the piston rod at the second, both pointi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, fields, replace
 from operator import is_
 
 import numpy as np
@@ -15,7 +16,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.document.project import Jack, Project, Rod, Span
+from core.document.project import Body, Connection, Jack, Project, Rod, Span
+from core.document.touched import touched
 from core.geometry.outlines import bar, far_point, is_round, middle, outline, widest_hole
 
 Floats = NDArray[np.float64]
@@ -99,30 +101,69 @@ def parts_of(project: Project, earlier: Parts | None = None) -> Parts:
 
     `earlier` parts lend their outlines, as the same objects, where an edit left alone what they are made of.
     """
-    index = {body.id: i for i, body in enumerate(project.bodies)}
-    before = _Earlier(earlier)
+    found = _made(project, range(len(project.bodies)), project.connections, _Earlier(earlier))
+    return _gather(found, earlier)
+
+
+def parts_after(project: Project, before: Project, parts: Parts) -> Parts:
+    """The parts of a project from those of another, `before` it: only what an edit touched is looked at. The same
+    object where it touched none of them."""
+    which = touched(before, project)
+    if which is None:
+        return parts_of(project, parts)
+    connections = [project.connections[number] for number in which.connections]
+    found = _made(project, which.bodies, connections, _Earlier(parts))
+    ids = [*(project.bodies[number].id for number in which.bodies), *(one.id for one in connections)]
+    rows = [row for part_id in ids for row in parts.by_id.get(part_id, ())]
+    if [part.id for part in found] != [parts.ids[row] for row in rows]:
+        return parts_of(project, parts)
+    return _with_rows(parts, rows, _gather(found, parts)) if rows else parts
+
+
+def _with_rows(parts: Parts, rows: list[int], others: Parts) -> Parts:
+    """Parts with others in some of their rows."""
+    changes: dict[str, object] = {}
+    for one in fields(Parts):
+        held, put = getattr(parts, one.name), getattr(others, one.name)
+        if isinstance(held, np.ndarray):
+            changes[one.name] = held.copy()
+            changes[one.name][rows] = put  # type: ignore[index]
+        elif isinstance(held, tuple):
+            there = dict(zip(rows, put, strict=True))
+            changes[one.name] = tuple(there.get(row, old) for row, old in enumerate(held))
+    return replace(parts, **changes)  # type: ignore[arg-type]
+
+
+def _made(project: Project, bodies: Iterable[int], connections: Iterable[Connection], before: _Earlier) -> list[_Part]:
+    """The parts that some bodies, by their numbers, and some connections are."""
     found: list[_Part] = []
-    for i, body in enumerate(project.bodies):
-        old = before.find(body.id, body.shapes)
-        polygon = before.outline(old) if old >= 0 else outline(body) if body.shapes else None
-        if polygon is not None and not polygon.is_empty:
-            found.append(
-                _Part(
-                    id=body.id,
-                    name=body.name or body.id,
-                    view=body.view,
-                    polygon=polygon,
-                    depth=body.depth,
-                    fixed=body.fixed,
-                    bodies=(i, i),
-                    made_of=body.shapes,
-                    earlier=old,
-                )
-            )
-    for connection in project.connections:
+    for i in bodies:
+        found.extend(_body(project.bodies[i], i, before))
+    index = {body.id: i for i, body in enumerate(project.bodies)}
+    for connection in connections:
         if isinstance(connection, (Rod, Jack)):
             found.extend(_bars(project, connection, index, before))
-    return _gather(found, earlier)
+    return found
+
+
+def _body(body: Body, number: int, before: _Earlier) -> list[_Part]:
+    old = before.find(body.id, body.shapes)
+    polygon = before.outline(old) if old >= 0 else outline(body) if body.shapes else None
+    if polygon is None or polygon.is_empty:
+        return []
+    return [
+        _Part(
+            id=body.id,
+            name=body.name or body.id,
+            view=body.view,
+            polygon=polygon,
+            depth=body.depth,
+            fixed=body.fixed,
+            bodies=(number, number),
+            made_of=body.shapes,
+            earlier=old,
+        )
+    ]
 
 
 def part_poses(parts: Parts, poses: Floats, wanted: Ints | None = None) -> Floats:
