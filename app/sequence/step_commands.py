@@ -22,6 +22,7 @@ from core.document.step_edits import (
     ShiftSteps,
     SplitStep,
 )
+from core.document.steps import rest_of
 from core.motion.new_steps import copied_step, next_value, reached
 from core.motion.schedule import ScheduledStep
 
@@ -121,7 +122,8 @@ class StepCommands:
         )
 
     def join(self) -> None:
-        """Make one of the chosen step and the one below it, or of two that are chosen."""
+        """Make one of the chosen step and the one whose rest it is, as after a split, else the one below it; or of two
+        that are chosen."""
         found = self._lead()
         if found is None:
             return
@@ -135,6 +137,8 @@ class StepCommands:
     def _two(self, sequence: Sequence, step: Step) -> tuple[str, str | None]:
         if len(self.chosen) == 2:
             return self.chosen[0], self.chosen[1]
+        if (whole := rest_of(sequence, step)) is not None:
+            return whole, step.id
         below = sequence.steps[sequence.steps.index(step) + 1 :]
         return step.id, below[0].id if below else None
 

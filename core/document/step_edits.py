@@ -327,7 +327,7 @@ class JoinSteps:
             moves = (*(run_on(move, later.pop(move.drive, move)) for move in first.moves), *later.values())
             end = max(spans[self.first][1], spans[self.second][1])
             one = replace(
-                first, duration=end - spans[self.first][0], moves=moves,
+                first, duration=round(end - spans[self.first][0], 9), moves=moves,
                 engage=both_of(first.engage, second.engage), release=both_of(first.release, second.release),
                 needs=needs_of_both(first, second),
             )  # fmt: skip

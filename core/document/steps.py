@@ -67,6 +67,23 @@ def run_on(move: Move, later: Move) -> Move:
     return later
 
 
+def rest_of(sequence: Sequence, step: Step) -> str | None:
+    """The step that another goes on from, as its second part does where it was split: at its very end, by the same
+    drives in the same courses; None where it begins something of its own."""
+    place = None if step.after is None else place_of(sequence, step.after)
+    if place is None or abs(step.delay) > ROUNDING or step.release or step.needs:
+        return None
+    first = sequence.steps[place]
+    moves = {move.drive: move for move in first.moves}
+    alike = moves.keys() == {move.drive for move in step.moves} and not first.engage
+    return first.id if alike and all(_goes_on(moves[move.drive], move) for move in step.moves) else None
+
+
+def _goes_on(move: Move, later: Move) -> bool:
+    """Whether one move of a drive can be the later part of another's course."""
+    return move.profile == later.profile and (move.profile == "steady" or abs(move.part[1] - later.part[0]) < ROUNDING)
+
+
 def both_of(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*first, *second)))
 

@@ -227,7 +227,7 @@ def test_keys_do_what_the_hand_does(window: MainWindow, lanes: Lanes):
 
 
 def test_a_step_is_split_at_the_rule_and_joined_again(window: MainWindow):
-    session, before = window.session, spans(window)
+    session, before, drawn = window.session, spans(window), window.session.project
     session.choose("doors-close")
     session.set_moment(0.5)
     window.commands["step-split"].trigger()
@@ -238,9 +238,26 @@ def test_a_step_is_split_at_the_rule_and_joined_again(window: MainWindow):
     first, second = session.sequence.steps[2:]
     assert first.moves[0].to == pytest.approx(92.0 * (1.0 - 0.5 / 1.5))
     assert (first.duration, second.duration) == pytest.approx((0.5, 1.0))
-    session.choose("doors-close")
     window.commands["step-join"].trigger()
-    assert spans(window) == {one: pytest.approx(span) for one, span in before.items()}
+    assert session.selection == "doors-close"
+    assert session.project == drawn
+
+
+def test_a_step_split_between_others_is_joined_with_its_own_rest_and_not_with_the_next(window: MainWindow):
+    session, drawn = window.session, window.session.project
+    session.choose("leg-up")
+    session.set_moment(sum(spans(window)["leg-up"]) / 2.0)
+    window.commands["step-split"].trigger()
+    window.commands["step-split"].trigger()
+    assert "bring the rule between" in window.notice.text
+    session.set_moment(sum(spans(window)[session.selection]) / 2.0)
+    window.commands["step-split"].trigger()
+    assert len(ids(window)) == 5
+    window.commands["step-join"].trigger()
+    window.commands["step-join"].trigger()
+    assert session.project == drawn, "name, ends, latches, needs and what follows"
+    window.commands["step-join"].trigger()
+    assert ids(window) == ["doors-open", "leg-up"], "what is nobody's rest is joined with the one below it"
 
 
 def test_a_step_is_doubled_after_itself(window: MainWindow):

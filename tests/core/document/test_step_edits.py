@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,6 +12,7 @@ from msgspec.structs import replace
 
 from core.document.checks import problems
 from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Project, Sequence, Step, Target, View
+from core.document.project_file import read_project
 from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import AddSequence, OrderSequence, RemoveSequence, RenameSequence, copied_sequence
 from core.document.step_edits import (
@@ -24,10 +27,13 @@ from core.document.step_edits import (
     ShiftSteps,
     SplitStep,
 )
+from core.document.steps import rest_of
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of
-from core.motion.new_steps import asked_at
+from core.motion.new_steps import asked_at, reached
 from core.motion.schedule import lay_out
+
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 
 
 def project(*steps, targets=(), figures=()):
@@ -144,6 +150,36 @@ def test_steps_split_and_joined_are_one_again():
     joined = JoinSteps("retract", "up", "up-2").apply(split)
     assert spans(joined) == {step: pytest.approx(span) for step, span in spans(THREE).items()}
     assert joined.sequences[0].steps[1].moves == UP.moves
+
+
+@pytest.mark.parametrize("sample", sorted(one.parent.name for one in SAMPLES.glob("*/project.json")))
+def test_every_step_split_and_joined_is_what_it_was(sample: str):
+    made = read_project(SAMPLES / sample)
+    for sequence in made.sequences:
+        for laid in lay_out(sequence).steps:
+            assert rest_of(sequence, _step(sequence, laid.id)) is None, "it was never split"
+            share = 0.3
+            at = laid.begin + share * (laid.end - laid.begin)
+            values = reached(made, sequence, _step(sequence, laid.id), at)
+            split = SplitStep(sequence.id, laid.id, share, "the-rest", values).apply(made)
+            parts = next(one for one in split.sequences if one.id == sequence.id)
+            assert rest_of(parts, _step(parts, "the-rest")) == laid.id
+            assert JoinSteps(sequence.id, laid.id, "the-rest").apply(split) == made
+
+
+def _step(sequence: Sequence, step: str) -> Step:
+    return next(one for one in sequence.steps if one.id == step)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"delay": 0.1}, {"moves": ()}, {"release": ("lock",)}, {"moves": (Move(drive="gear", to=9.0, profile="eased"),)}],
+)
+def test_what_begins_something_of_its_own_is_nobodys_rest(other: dict):
+    later = Step(id="later", after="up", duration=1.0, moves=(Move(drive="gear", to=9.0),))
+    assert rest_of(project(UP, later).sequences[0], later) == "up"
+    changed = replace(later, **other)
+    assert rest_of(project(UP, changed).sequences[0], changed) is None
 
 
 def test_joining_keeps_latches_and_the_later_target():
