@@ -28,9 +28,11 @@ from core.document.project import (
     View,
 )
 from core.drawing.situation import poses_between
+from core.errors import UnreadableQuantity
 from core.findings.sentences import Names
 from core.geometry.planar import point_at
 from core.motion.schedule import Schedule
+from core.sizes.tyres import known_words, parse_tyre
 from core.study import SequenceStudy
 from core.units import format_angle
 
@@ -117,6 +119,8 @@ def _count_bodies(project: Project) -> str:
 def _body(scene: Scene, body: Body) -> Facts:
     view = next((_view_name(one) for one in scene.project.views if one.id == body.view), body.view)
     lines = [Fact("View", view)] if len(scene.project.views) == 1 else []
+    if body.tyre is not None:
+        lines.append(Fact("Tyre", _tyre(body.tyre)))
     lines.append(Fact("Shapes", str(len(body.shapes)) if body.shapes else "none"))
     if not body.fixed:
         lines += _pose(scene, body.id)
@@ -124,6 +128,14 @@ def _body(scene: Scene, body: Body) -> Facts:
               if not isinstance(one, Gearing) and body.id in one.bodies]  # fmt: skip
     lines.append(Fact("Joined by", ", ".join(joined) or "nothing"))
     return Facts(title=body.name or body.id, kind="body", lines=tuple(lines))
+
+
+def _tyre(name: str) -> str:
+    """Its printed size, and how large that is known to be."""
+    try:
+        return f"{name}: {known_words(parse_tyre(name))}"
+    except UnreadableQuantity as error:
+        return f"{name}: {error.wrong}"
 
 
 def _pose(scene: Scene, body_id: str) -> list[Fact]:

@@ -140,7 +140,7 @@ class Bench(QObject):
         self.session.push(edit)
         return self.project is not before
 
-    def draw(self, shape: Shape | None, *, depth: Span | None = None) -> bool:
+    def draw(self, shape: Shape | None, *, depth: Span | None = None, tyre: str | None = None) -> bool:
         """A new body of a shape, or the shape in the chosen body; False where it is none, or crosses itself."""
         project = self.project
         if project is None or shape is None:
@@ -155,7 +155,7 @@ class Bench(QObject):
         view = None if project.views else FIRST_VIEW
         body = Body(
             id=fresh_id(project, name), name=name, view=self.view or FIRST_VIEW.id, role=self.role,
-            fixed=self.role == "structure", shapes=(shape,), depth=depth,
+            fixed=self.role == "structure", shapes=(shape,), depth=depth, tyre=tyre,
         )  # fmt: skip
         if not self.push(AddBodies((body,), view)):
             return False

@@ -151,6 +151,8 @@ class Body(Drawn, frozen=True, kw_only=True):
     centre_of_mass: Point | None = None
     made: Made | None = None
     """How its holes and edges are made; None as the workshop makes things."""
+    tyre: str | None = None
+    """The printed size of the tyre that it was made by."""
     shapes: tuple[Shape, ...] = ()
 
 

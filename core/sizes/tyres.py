@@ -51,6 +51,8 @@ class Tyre:
     width: float | None
     rim: float | None
     limits: Limits | None = None
+    metric: bool = False
+    """Whether its outer diameter is printed in millimetres."""
 
     @property
     def largest(self) -> float | None:
@@ -74,6 +76,7 @@ def parse_tyre(text: str) -> Tyre:
     unit = 1.0 if outer is not None and outer >= IN_MILLIMETRES else INCH
     tyre = Tyre(
         name=name, outer=_times(outer, unit), width=_times(width, unit), rim=_times(rim, INCH),
+        metric=unit == 1.0,
         limits=None if outer is None or width is None or unit == 1.0 else limits_of(outer, width),
     )  # fmt: skip
     _check(text, tyre)
@@ -120,8 +123,19 @@ def across_words(tyre: Tyre) -> str:
     low, high = tyre.limits.outer if tyre.limits is not None else (tyre.outer, tyre.outer)
     if low is None or high is None:
         return "not said to be of any size across"
+    if tyre.metric:
+        return f"{format_length(high)} across"
     least = format_number(low / INCH, decimals=2)
     return f"{_inches(high)} across" if low == high else f"{least} to {_inches(high)} across"
+
+
+def known_words(tyre: Tyre) -> str:
+    """How large a tyre is across, and whence that is known."""
+    if tyre.largest is None:
+        return f"{across_words(tyre)} by its name"
+    if tyre.limits is not None:
+        return f"really {across_words(tyre)}, by {tyre.limits.source}"
+    return f"{across_words(tyre)} by its name alone; no table here tells how large it really is"
 
 
 def _inches(millimetres: float) -> str:

@@ -15,7 +15,7 @@ from core.drawing.drawing import Line
 from core.errors import UnreadableQuantity
 from core.sizes.offer import lines_of
 from core.sizes.offers import tyres
-from core.sizes.tyres import Tyre, across_words, doubt, parse_tyre
+from core.sizes.tyres import Tyre, across_words, doubt, known_words, parse_tyre
 from core.sketch.body_edits import ReplaceShapes
 from core.sketch.combining import cut
 from core.sketch.constructing import (
@@ -182,8 +182,8 @@ class WheelTool(_Points):
         """The diameter that was typed beside the tyre's name, at full size."""
 
     def hint(self) -> str:
-        """A tyre whose real size is known from a table is drawn at its largest, which a bay has to clear; what of the
-        numbers does not fit the rest is told."""
+        """A tyre whose real size is known from a table is drawn at its largest, which a bay has to clear, and of any
+        other it is said that it is not; what of the numbers does not fit the rest is told."""
         tyre = self._tyre
         if tyre is None:
             return super().hint()
@@ -191,7 +191,7 @@ class WheelTool(_Points):
         if wrong:
             return f"▲ {tyre.name}: {wrong}"
         if tyre.limits is None:
-            return super().hint()
+            return f"▲ {tyre.name} is drawn {known_words(tyre)}"
         loaded = format_length(tyre.limits.loaded, unit="in", decimals=2)
         return (
             f"{tyre.name} is really {across_words(tyre)}, and {loaded} from axle to ground under its load, by "
@@ -241,7 +241,8 @@ class WheelTool(_Points):
     def _done(self, points: Sequence[Point]) -> bool:
         """A wheel is a wheel, whatever was drawn before, and as deep as its tyre is wide."""
         role, self._bench.role = self._bench.role, "wheel"
-        done = self._bench.draw(self.shape(points), depth=self._depth())
+        name = None if self._tyre is None else self._tyre.name
+        done = self._bench.draw(self.shape(points), depth=self._depth(), tyre=name)
         self._bench.role = role
         return done
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import UnreadableQuantity
-from core.sizes.tyres import TYPE_VII_NAMES, Tyre, doubt, parse_tyre
+from core.sizes.tyres import TYPE_VII_NAMES, Tyre, doubt, known_words, parse_tyre
 
 INCH = 25.4
 
@@ -160,3 +160,11 @@ def test_any_text_is_a_tyre_or_refused(text: str):
     assert isinstance(tyre, Tyre)
     assert isinstance(doubt(tyre, tyre.outer), str)
     assert (tyre.outer or tyre.width or 0.0) > 0.0
+
+
+def test_it_is_said_whence_a_size_is_known():
+    said = [known_words(parse_tyre(name)) for name in ("16x4.4", "15x6.00-5", "380x150-5", "6.00-6")]
+    assert said[0].startswith("really 15.5 to 16 in across, by a tyre maker's")
+    alone = "across by its name alone; no table here tells how large it really is"
+    assert said[1:3] == [f"15 in {alone}", f"380 mm {alone}"]
+    assert said[3] == "not said to be of any size across by its name"

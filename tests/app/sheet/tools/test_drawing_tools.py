@@ -161,6 +161,11 @@ def test_a_tyre_is_typed_as_printed_and_drawn_at_its_largest(hand):
     assert wheel.depth == pytest.approx((-17.25 * 25.4 / 16, 17.25 * 25.4 / 16), abs=1e-4)
     hint = hand.window.sheet.line.hint.text()
     assert hint.startswith("49x17 is really 47.7 to 48.75 in across, and 20.15 in from axle to ground under its load")
+    assert wheel.tyre == "49x17"
+    assert hand.window.details.table.text("Tyre").startswith("49x17: really 47.7 to 48.75 in across, by a tyre maker's")
+    hand.click(60, 0)
+    hand.click(66, 0)
+    assert bodies(hand)[1].tyre is None
 
 
 def test_a_diameter_beside_a_tyre_that_does_not_fit_it_is_drawn_and_told(hand):
@@ -210,6 +215,11 @@ def test_a_tyre_by_its_name_alone_and_one_that_says_no_diameter(hand):
     (wheel,) = bodies(hand)
     assert wheel.shapes[0].radius == pytest.approx(190.0 / 8)
     assert wheel.depth == pytest.approx((-75.0 / 8, 75.0 / 8))
+    hint = hand.window.sheet.line.hint.text()
+    assert hint.startswith("▲ 380x150-5 is drawn 380 mm across by its name alone; no table here tells how large")
+    hand.window.sheet.take_up("")
+    told = hand.window.details.table.text("Tyre")
+    assert told == "380x150-5: 380 mm across by its name alone; no table here tells how large it really is"
 
 
 def test_tyres_are_offered_beside_the_field(hand):
