@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import zip_longest
+from itertools import islice, zip_longest
 from typing import Any, TypeVar
 
 from core.document import kept
@@ -38,6 +38,7 @@ MOST_BACKLASH = 45.0
 """Degrees: a gearing that turns farther before it takes its second pivot along drives nothing."""
 MOST_OFF = 25.0
 """Millimetres of play or of a tolerance: more is a slip of the unit, such as thousandths typed as inches."""
+LESS_PLAY = "less play, or a thicker pin"
 UNITS = ("mm", "cm", "m", "in", "ft")
 
 
@@ -118,6 +119,7 @@ def _project(project: Project) -> Iterator[Problem]:
     yield from _at_least(("least_clearance",), project.least_clearance, "")
     if project.workshop is not None:
         yield from _off(("workshop", "play"), project.workshop.play, "")
+        yield from _loose_pins(project, project.workshop.play)
         yield from _backlash(("workshop", "backlash"), project.workshop.backlash, "")
         for made, within in project.workshop.tolerances.items():
             yield from _off(("workshop", "tolerances", made), within, "")
@@ -171,6 +173,8 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
         yield from _positive((*path, "rod"), one.rod, one.id)
     yield from _at_least((*path, "reach"), getattr(one, "reach", None), one.id)
     yield from _off((*path, "play"), getattr(one, "play", None), one.id)
+    if _exceeds_pin(one, getattr(one, "play", None)):
+        yield problem((*path, "play"), "its play is no less than its pin is thick", LESS_PLAY, thing=one.id)
     yield from _backlash((*path, "backlash"), getattr(one, "backlash", None), one.id)
 
 
@@ -190,6 +194,19 @@ def _off(path: Place, millimetres: float | None, thing: str) -> Iterator[Problem
     if millimetres is not None and not 0.0 <= millimetres <= MOST_OFF:
         right = f"0 to {MOST_OFF:g} mm, nearly an inch, are needed"
         yield problem(path, f"{millimetres:g} cannot be", right, thing=thing)
+
+
+def _loose_pins(project: Project, play: float) -> Iterator[Problem]:
+    """The first pin that is no thicker than what the workshop leaves it to move in its hole."""
+    thin = (one for one in project.connections if getattr(one, "play", None) is None and _exceeds_pin(one, play))
+    for one in islice(thin, 1):
+        yield problem(("workshop", "play"), f"the play is no less than the pin of {one.id!r} is thick", LESS_PLAY)
+
+
+def _exceeds_pin(one: Connection, play: float | None) -> bool:
+    """Whether a pin has as much play as it is thick: it would be in no hole, and such a number is a slip."""
+    pin = getattr(one, "pin", None)
+    return play is not None and pin is not None and 0.0 < pin <= play <= MOST_OFF
 
 
 def _slot(path: Place, slot: Slot) -> Iterator[Problem]:

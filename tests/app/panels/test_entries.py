@@ -198,6 +198,15 @@ def test_how_a_thing_is_made_is_picked_or_left_to_the_workshop(qtbot, of):
     assert thing(session, of).made is None
 
 
+def test_a_pin_has_less_play_than_it_is_thick(qtbot):
+    form, session = shown(qtbot, "leg-pivot")
+    for key, text in (("play", "3"), ("play", "20")):
+        assert "its play is no less than its pin is thick; less play, or a thicker pin" in enter(form, key, text)
+    assert enter(form, "play", "0.5") == ""
+    assert "its play is no less than its pin is thick" in enter(form, "pin", "0.5")
+    assert (thing(session, "leg-pivot").pin, thing(session, "leg-pivot").play) == (3.0, 0.5)
+
+
 def test_play_left_empty_is_the_workshops(qtbot):
     form, session = shown(qtbot, "rod", replace(everything(), workshop=Workshop(play=0.08)))
     line = form.fields["play"].line

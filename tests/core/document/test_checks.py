@@ -165,6 +165,8 @@ WRONG: list[tuple[Bend, str, str]] = [
     (put("leg", centre_of_mass=[0, 1.1e6]), "bodies[1].centre_of_mass[1] (leg)", "too large"),
     (put("leg-pivot", at=[-1e300, 0]), "connections[0].at[0] (leg-pivot)", "too large"),
     (put("leg-pivot", pin=0), "connections[0].pin (leg-pivot)", "greater than 0"),
+    (put("leg-pivot", pin=3, play=3), "connections[0].play (leg-pivot)", "no less than its pin is thick; less play"),
+    (lambda tree: tree.update(workshop={"play": 3.5}), "workshop.play", "no less than the pin of 'leg-pivot' is thick"),
     (put("leg-pivot", limits=[105, 0]), "connections[0].limits (leg-pivot)", "the lower one first"),
     (put("oleo", along=[0, 0]), "connections[5].along (oleo)", "no direction"),
     (put("door-slot", to=[3, 2]), "connections[6] (door-slot)", "no length"),
