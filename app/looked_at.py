@@ -19,6 +19,8 @@ class LookedAt:
         self.followed: Finding | None = None
         """The finding that was looked at before something was supposed, which may do away with it for a while."""
         self._goes_along = False
+        self._left: dict[str, float] = {}
+        """At which moment each sequence was last left, the one that was left last standing last."""
         self._laid_out: tuple[Sequence, Schedule] | None = None
 
     # ---- a sequence and a moment of it ---------------------------------------------------------------------------
@@ -37,12 +39,26 @@ class LookedAt:
             self._laid_out = (sequence, lay_out(sequence))
         return self._laid_out[1]
 
+    def turn_to(self, sequence_id: str) -> None:
+        """Look at another sequence."""
+        if self.sequence_id is not None:
+            self._left.pop(self.sequence_id, None)
+            self._left[self.sequence_id] = self.moment
+        self.sequence_id = sequence_id
+
+    @property
+    def left_at(self) -> float:
+        """The moment at which the sequence was last left; its begin where it never was."""
+        return self._left.get(self.sequence_id or "", 0.0)
+
     def stay_within(self, project: Project | None) -> bool:
-        """Look at the first sequence where the project has the other no longer; whether it is another now."""
+        """Look at the sequence that was looked at before, or the first one, where the project has it no longer; whether
+        it is another now."""
         known = [one.id for one in project.sequences] if project is not None else []
         if self.sequence_id in known:
             return False
-        self.sequence_id = known[0] if known else None
+        before = (one for one in reversed(self._left) if one in known)
+        self.sequence_id = next(before, known[0] if known else None)
         return True
 
     def scrub(self, seconds: float, shown: Project | None) -> bool:

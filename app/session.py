@@ -207,13 +207,15 @@ class Session(QObject):
         if self._supposed.nothing and self.study_current:  # a draft's, which has become the project
             self._studied.settle()
             self._looked_at.choose(self.finding)
+        moment = self._looked_at.moment
         if self._looked_at.stay_within(self.project):
+            moment = self._looked_at.left_at
             self.sequence_changed.emit()
         self.project_changed.emit()
         self.shown_changed.emit()
         self.study_changed.emit()  # what is shown is now stale, but for a draft that was studied
         self.history_changed.emit()
-        self.set_moment(self._looked_at.moment)
+        self.set_moment(moment)
 
     # ---- what the hand would make of it --------------------------------------------------------------------------
 
@@ -391,13 +393,14 @@ class Session(QObject):
         return self._looked_at.schedule(self.shown)
 
     def choose_sequence(self, sequence_id: str) -> None:
+        """Look at a sequence, at the moment at which it was left."""
         self.try_out(None)
         if sequence_id != self._looked_at.sequence_id:
-            self._looked_at.sequence_id = sequence_id
+            self._looked_at.turn_to(sequence_id)
             self._looked_at.choose(None)
             self.sequence_changed.emit()
             self.finding_changed.emit()
-            self.set_moment(0.0)
+            self.set_moment(self._looked_at.left_at)
 
     @property
     def moment(self) -> float:
@@ -448,7 +451,7 @@ class Session(QObject):
             if finding.begun is not None:
                 self.choose(finding.begun)
             if finding.sequence not in (self._looked_at.sequence_id, DRAWN_POSITION.id):
-                self._looked_at.sequence_id = finding.sequence
+                self._looked_at.turn_to(finding.sequence)
                 self.sequence_changed.emit()
             if finding.time is not None:
                 self.set_moment(finding.time)

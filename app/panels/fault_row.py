@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QSignalBlocker, Signal
 from PySide6.QtWidgets import QGridLayout
 
 from app.panels.readings import read_number, read_seconds, write_number
@@ -78,6 +78,9 @@ class FaultRow(QObject):
         self._things: Things = ()
         self._ways: Mapping[str, Ways] = {}
         self._hows: Ways = ()
+        self._wish: tuple[str | None, str, float | None] = (None, "", None)
+        """What was picked last: the thing, the words of how, and an amount that was typed. It may not be there for a
+        while, in another sequence."""
         which = "" if number == 0 else f", fault {number + 1}"
         self.what, self.how = Choice(f"What fails{which}"), Choice(f"How it fails{which}")
         self.amount = ValueField(f"By how much{which}", read=read_number, write=write_number)
@@ -85,7 +88,7 @@ class FaultRow(QObject):
         self.remove.setAccessibleName(f"Leave out fault {number + 1}")
         self.what.currentIndexChanged.connect(self._on_what)
         self.how.currentIndexChanged.connect(self._on_how)
-        self.amount.entered.connect(lambda _value: self.entered.emit())
+        self.amount.entered.connect(self._on_amount)
         self.remove.clicked.connect(self.unwanted)
 
     def put_into(self, grid: QGridLayout, row: int) -> None:
@@ -100,15 +103,19 @@ class FaultRow(QObject):
     # ---- what is offered -----------------------------------------------------------------------------------------
 
     def offer(self, things: Things, ways: Mapping[str, Ways]) -> None:
-        """These may fail, in these ways; what was picked stays, while it is there."""
-        picked, keys = self.thing, [key for key, _ in things]
+        """These may fail, in these ways; what was picked stays, and is there again after it was not for a while."""
+        (picked, how, amount), keys = self._wish, [key for key, _ in things]
         self._things, self._ways = things, ways
-        self.what.blockSignals(True)
-        self.what.clear()
-        self.what.addItems([words for _, words in things])
-        self.what.setCurrentIndex(keys.index(picked) if picked in keys else 0)
-        self.what.blockSignals(False)
-        self._on_what()
+        with QSignalBlocker(self.what):
+            self.what.clear()
+            self.what.addItems([words for _, words in things])
+            self.what.setCurrentIndex(keys.index(picked) if picked in keys else 0)
+        self._offer_hows(how if picked in keys else "")
+        if amount is not None and picked in keys and self._how().words == how:
+            self.amount.set_value(amount)
+        if picked is None and self.thing is not None:
+            self._wish = (self.thing, self._how().words, None)
+        self.changed.emit()
 
     def pick(self, thing: str) -> None:
         self.what.setCurrentIndex([key for key, _ in self._things].index(thing))
@@ -129,17 +136,29 @@ class FaultRow(QObject):
         return None if thing is None else self._how().make(thing, float(self.amount.value))
 
     def _on_what(self) -> None:
-        hows = self._ways.get(self.thing or WHOLE, OF_WHOLE)
-        if hows is not self._hows:
-            self._hows = hows
-            self.how.blockSignals(True)
-            self.how.clear()
-            self.how.addItems([one.words for one in hows])
-            self.how.blockSignals(False)
-        self._on_how()
+        self._offer_hows(self._how().words)
+        self._wish = (self.thing, self._how().words, None)
         self.changed.emit()
 
     def _on_how(self) -> None:
+        self._show_amount()
+        self._wish = (self.thing, self._how().words, None)
+
+    def _on_amount(self, amount: float) -> None:
+        self._wish = (self.thing, self._how().words, amount)
+        self.entered.emit()
+
+    def _offer_hows(self, picked: str) -> None:
+        """How the thing can fail: as it was picked, where it can fail so."""
+        self._hows = self._ways.get(self.thing or WHOLE, OF_WHOLE)
+        words = [one.words for one in self._hows]
+        with QSignalBlocker(self.how):
+            self.how.clear()
+            self.how.addItems(words)
+            self.how.setCurrentIndex(words.index(picked) if picked in words else 0)
+        self._show_amount()
+
+    def _show_amount(self) -> None:
         how = self._how()
         self.amount.setEnabled(bool(how.unit))
         read = read_seconds if how.unit == "s" else read_number

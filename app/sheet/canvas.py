@@ -298,6 +298,11 @@ class Canvas(ViewFilm):
         else:
             self._shown.session.choose(None)
 
+    def look_elsewhere(self) -> None:
+        """Another sequence is looked at: what is carried would stand elsewhere than under the hand."""
+        if isinstance(self._gesture, Carry):
+            self._let_go()
+
     def _choose_at(self, at: QPointF) -> None:
         choose_next(self._shown.session, self.owners_at(at))
 

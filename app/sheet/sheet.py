@@ -81,6 +81,7 @@ class Sheet(QWidget):
         self.bench.choices_wanted.connect(self._choices.offer)
         session = self._session
         session.project_opened.connect(lambda: self.take_up(""))
+        session.sequence_changed.connect(self._look_elsewhere)
         session.project_changed.connect(self._on_bench_changed)
         session.selection_changed.connect(self._on_bench_changed)
         session.project_changed.connect(self.panes.take_views)
@@ -186,6 +187,12 @@ class Sheet(QWidget):
             self.line.read_for(project)
         self.line.show_tool(self._tool)
         self.tray.show_role()
+
+    def _look_elsewhere(self) -> None:
+        if self._tool is not None:
+            self._tool.look_elsewhere()
+        for pane in self.panes.all:
+            pane.canvas.look_elsewhere()
 
     def _tell_measure(self) -> None:
         """What is measured runs with the moment."""

@@ -42,6 +42,24 @@ def test_a_sequence_that_is_gone_gives_way_to_the_first():
     assert it.sequence(without) is DRAWN_POSITION
 
 
+def test_each_sequence_is_found_at_the_moment_at_which_it_was_left():
+    retract, hold = (one.id for one in PROJECT.sequences)
+    it = LookedAt(PROJECT)
+    it.scrub(2.0, PROJECT)
+    it.turn_to(hold)
+    assert it.left_at == 0.0
+    it.scrub(1.5, PROJECT)
+    it.turn_to(retract)
+    assert it.left_at == 2.0
+    it.turn_to("gone")
+    assert it.stay_within(PROJECT)
+    assert (it.sequence_id, it.left_at) == (retract, 2.0), "and not merely the first"
+    it.turn_to(hold)
+    it.turn_to("gone")
+    it.stay_within(PROJECT)
+    assert (it.sequence_id, it.left_at) == (hold, 1.5)
+
+
 @pytest.fixture(scope="module")
 def found():
     return run(PROJECT).sequences[0]

@@ -353,3 +353,30 @@ def test_trying_every_pair_can_be_given_up(qtbot, window, trying):
     assert trying.outcomes == ()
     assert panel.pairs.isEnabled()
     assert panel.said.text().startswith(NONE_YET)
+
+
+def test_what_is_picked_of_every_fault_is_there_again_after_a_trial_was_kept_and_undone(qtbot, window):
+    window.trials.ask()
+    form = window.trials.shown.panel.form
+    form.pick("doors")
+    form.how.setCurrentIndex(0)
+    form.add_fault()
+    second = form.rows[1]
+    second.pick("gear")
+    second.how.setCurrentText("late by")
+    second.amount.enter("0.35")
+    wait_for_check(qtbot, window)
+    before = [row.fault for row in form.rows]
+    assert before == [Stuck("doors"), Late("gear", 0.35)]
+    window.session.set_moment(0.6)
+    window.trials.keep.click()
+    wait_for_check(qtbot, window)
+    assert window.session.sequence.id != "run"
+    window.session.undo()
+    assert window.session.sequence.id == "run"
+    assert window.session.moment == 0.6, "where it was left"
+    assert [row.fault for row in form.rows] == before
+    window.session.redo()
+    window.session.choose_sequence(window.session.project.sequences[1].id)
+    window.session.choose_sequence("run")
+    assert [row.fault for row in form.rows] == before

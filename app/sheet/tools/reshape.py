@@ -171,6 +171,10 @@ class ReshapeTool(Following):
         self._bench.changed.emit()
         return begun
 
+    def look_elsewhere(self) -> None:
+        if self._dragging:
+            self.cancel()
+
     def preview(self) -> Preview:
         body = self._bench.chosen_body
         if body is None or body.view != self._bench.view or self._end is not None:

@@ -111,5 +111,8 @@ class Tool:
         """Give up what is begun; False where nothing is, and the tool is to be put away."""
         return False
 
+    def look_elsewhere(self) -> None:
+        """Another sequence is looked at: what is in the hand would stand elsewhere than under it."""
+
     def preview(self) -> Preview:
         return Preview()

@@ -127,6 +127,37 @@ def test_given_up_it_is_where_it_was(hand):
     assert session.moment == 0.5
 
 
+@pytest.mark.parametrize("tool", ["reshape", ""])
+def test_a_drag_ends_where_another_sequence_is_looked_at_and_each_is_found_where_it_was_left(qtbot, tmp_path, tool):
+    down = Sequence(id="down", steps=(Step(id="wait", duration=2.0),))
+    made = aircraft()
+    with opened_window(qtbot, tmp_path, replace(made, sequences=(*made.sequences, down))) as window:
+        hand, session = Sketcher(window), window.session
+        hand.canvas.fit()
+        session.choose_sequence("down")
+        session.set_moment(1.5)
+        session.choose_sequence("up")
+        assert session.moment == 0.0
+        session.choose("leg")
+        session.set_moment(0.5)
+        hand.tool(tool or "none")
+        start = standing(hand, "leg", (3.0, -30.0) if tool else (0.0, -25.0))
+        hand.move(*start)
+        QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(*start))
+        for away in (3.0, 6.0):
+            hand.move(start[0] + away, start[1])
+        assert session.drafting
+        session.choose_sequence("down")
+        assert not session.drafting
+        assert session.moment == 1.5
+        hand.move(start[0] + 9.0, start[1])
+        assert not session.drafting
+        QTest.mouseRelease(hand.canvas, LEFT, pos=hand.pixel(start[0] + 9.0, start[1]))
+        assert session.project.bodies == made.bodies
+        session.choose_sequence("up")
+        assert session.moment == 0.5
+
+
 def test_where_the_linkage_does_not_hold_together_the_line_says_so(qtbot, tmp_path):
     """The rod's other body is made fast, so that the leg cannot turn at all."""
     with opened_window(qtbot, tmp_path, aircraft()) as window:
