@@ -161,7 +161,7 @@ def _widen(process: subprocess.Popen[bytes]) -> None:
 
 
 def _begun() -> subprocess.Popen[bytes] | None:
-    """The process; None where none can be begun."""
+    """The process; None where none can be begun. Ctrl-C in the terminal is not for it: it ends with the window."""
     hidden = getattr(subprocess, "CREATE_NO_WINDOW", 0)
     try:
         return subprocess.Popen(
@@ -169,6 +169,7 @@ def _begun() -> subprocess.Popen[bytes] | None:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             creationflags=hidden,
+            start_new_session=True,
         )
     except OSError:
         return None

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import os
+import signal
 import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -22,7 +24,8 @@ from core.serving import Answer, packed, read_message, unpacked, write_message
 from core.study import Asked, Study, StudyCancelled, run
 from tests.app.small_aircraft import small_aircraft
 
-SAMPLES = Path(__file__).parents[2] / "sample_projects"
+ROOT = Path(__file__).parents[2]
+SAMPLES = ROOT / "sample_projects"
 STARTS_WITHIN = 60.0
 
 
@@ -152,6 +155,34 @@ def test_it_ends_with_whoever_began_it():
     studies.shut_down()
     assert process.returncode == 0
     assert studies.pid is None
+
+
+BEGINS_ONE = """
+import signal
+import time
+from app.study_process import StudyProcess
+
+signal.signal(signal.SIGINT, signal.SIG_DFL)
+studies = StudyProcess()
+while not studies.ready:
+    time.sleep(0.02)
+print("ready", flush=True)
+time.sleep(60)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a terminal's Ctrl-C goes to a group of processes")
+def test_ctrl_c_in_the_terminal_ends_it_without_a_word():
+    pipe = subprocess.PIPE
+    with subprocess.Popen(
+        [sys.executable, "-c", BEGINS_ONE], cwd=ROOT, stdout=pipe, stderr=pipe, start_new_session=True
+    ) as window:
+        assert window.stdout is not None
+        assert window.stdout.readline() == b"ready\n"
+        os.killpg(window.pid, signal.SIGINT)
+        _, said = window.communicate(timeout=STARTS_WITHIN)  # there until the last that may say something is gone
+    assert said == b""
+    assert window.returncode == -signal.SIGINT
 
 
 def test_messages_are_read_whole_or_not_at_all():
