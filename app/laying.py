@@ -18,6 +18,7 @@ from app.sheet.sheet import Sheet
 from app.uses import Uses
 from core.document.drawing_edits import AddDrawing, AddView, RemoveDrawing, SetDatum, SetDrawing
 from core.document.fresh import fresh_id, fresh_name
+from core.document.names import by_id
 from core.document.project import Body, Plane, Polygon, TracedDrawing, View, Wall
 from core.errors import BayfoldError
 from core.sketch.body_edits import AddBodies
@@ -179,7 +180,7 @@ class Laying(QObject):
     def _view(self) -> View | None:
         """The view that the hand was last in."""
         project, shown = self._session.project, self._sheet.looked_at
-        return None if project is None else next((one for one in project.views if one.id == shown), None)
+        return None if project is None else by_id(project.views, shown)
 
     def _near(self) -> Path:
         return self._session.folder if self._session.folder is not None else Path.home()

@@ -8,7 +8,7 @@ from app.session import Session
 from app.uses import Uses
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddDrive
-from core.document.names import DRIVEN, name_of
+from core.document.names import DRIVEN, by_id, name_of
 from core.document.project import Drive, Move, Project, Step
 from core.document.step_edits import AddStep, RemoveSteps
 from core.motion.new_steps import next_value
@@ -81,7 +81,7 @@ class Sketching(QObject):
         project, chosen = self._session.project, self._session.selection
         if project is None:
             return
-        connection = next((one for one in project.connections if one.id == chosen), None)
+        connection = by_id(project.connections, chosen)
         if connection is None or not isinstance(connection, DRIVEN):
             self._session.turn_down("A pivot, a slide or a jack can be driven; choose one first")
             return

@@ -14,6 +14,7 @@ from app.errands import Errands
 from app.panels.path_form import PathForm
 from app.session import Session
 from app.sheet.moment import ShownMoment
+from core.document.names import by_id
 from core.document.project import Point, PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.exports.paths import paths_table
@@ -149,4 +150,4 @@ def _key(path: PointPath) -> tuple[str, Point]:
 
 
 def _path(project: Project, chosen: str | None) -> PointPath | None:
-    return next((one for one in project.paths if one.id == chosen), None)
+    return by_id(project.paths, chosen)

@@ -15,6 +15,7 @@ from core.curves.quantities import Quantity, quantities, series_of
 from core.curves.series import Series
 from core.curves.shown import shown
 from core.document.lengths import shown_length, small_length
+from core.document.names import by_id
 from core.document.project import PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.errors import SenselessRequest
@@ -131,7 +132,7 @@ def paths_asked(project: Project, sequence: str, of: Sequence[str] | None) -> tu
 
 def _path(word: str, project: Project) -> PointPath:
     """A path of the project, or a new one that is nowhere kept; its name is what was asked for."""
-    known = next((one for one in project.paths if one.id == word), None)
+    known = by_id(project.paths, word)
     if known is not None:
         return known
     if "@" not in word:

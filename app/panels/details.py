@@ -23,6 +23,7 @@ from app.panels.target_form import TargetForm
 from app.panels.tint_row import TintRow
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from core.document.names import by_id
 from core.document.project import Step
 from core.figures.told import sentence
 
@@ -152,7 +153,7 @@ class DetailsPanel(QWidget):
         sequence = self._session.sequence
         if sequence is None:
             return None
-        return next((step for step in sequence.steps if step.id == self._session.selection), None)
+        return by_id(sequence.steps, self._session.selection)
 
     def refresh(self) -> None:
         scene, step, sequence = self._scene(), self._chosen_step(), self._session.sequence

@@ -11,7 +11,7 @@ from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
 from core.document.lengths import shown_length, shown_speed
-from core.document.names import kind_of, name_of
+from core.document.names import by_id, kind_of, name_of
 from core.document.project import (
     Body,
     Connection,
@@ -75,16 +75,16 @@ def amount(project: Project, value: float, unit: Unit) -> str:
 def facts_of(scene: Scene, thing_id: str | None) -> Facts:
     """What is said of a body, connection, drive or step; of the aircraft when nothing is chosen."""
     project = scene.project
-    body = next((one for one in project.bodies if one.id == thing_id), None)
+    body = by_id(project.bodies, thing_id)
     if body is not None:
         return _body(scene, body)
-    connection = next((one for one in project.connections if one.id == thing_id), None)
+    connection = by_id(project.connections, thing_id)
     if connection is not None:
         return _connection(scene, connection)
-    drive = next((one for one in project.drives if one.id == thing_id), None)
+    drive = by_id(project.drives, thing_id)
     if drive is not None:
         return _drive(scene, drive)
-    path = next((one for one in project.paths if one.id == thing_id), None)
+    path = by_id(project.paths, thing_id)
     if path is not None:
         return _path(scene, path)
     return _aircraft(scene)

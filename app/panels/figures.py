@@ -20,6 +20,7 @@ from app.widgets.button import Button
 from app.widgets.row_table import row_table
 from app.widgets.side_column import side_column
 from core.document.figure_edits import RemoveFigure
+from core.document.names import by_id
 from core.document.project import Figure, Project
 from core.figures.besides import besides_sentence
 from core.figures.conflicts import conflicts
@@ -87,7 +88,7 @@ class FiguresPanel(QWidget):
     def chosen(self) -> Figure | None:
         """The figure whose row is chosen."""
         project = self._session.project
-        return next((one for one in project.figures if one.id == self._chosen), None) if project is not None else None
+        return by_id(project.figures, self._chosen) if project is not None else None
 
     def choose(self, figure: str | None) -> None:
         self._chosen = figure

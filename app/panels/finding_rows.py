@@ -14,6 +14,7 @@ from app.panels.finding_model import AMOUNT_ROLE, FOLDED_ROLE, GROUP_ROLE, NOTE_
 from app.widgets.finding_mark import MILD, paint_mark
 from app.widgets.sizes import small
 from core.document.lengths import fixed_length, shown_point
+from core.document.names import by_id
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import seconds
@@ -36,10 +37,10 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
         return "in " + ", ".join(names.get(one.sequence, one.sequence) for one in group.findings)
     finding = group.findings[0]
     parts = []
-    sequence = next((one for one in project.sequences if one.id == finding.sequence), None)
+    sequence = by_id(project.sequences, finding.sequence)
     if sequence is not None and sequence.id != shown:
         parts.append(sequence.name or sequence.id)
-    step = next((one for one in sequence.steps if one.id == finding.step), None) if sequence is not None else None
+    step = by_id(sequence.steps, finding.step) if sequence is not None else None
     if step is not None and finding.begun is None:
         parts.append(f"during {step.name or step.id}")
     if finding.at is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.widgets.offers import Offers
 from core.document.lengths import length_unit
+from core.document.names import by_id
 from core.document.project import Body, Project, Slide
 from core.geometry.outlines import outline
 from core.sizes.offer import lines_of
@@ -13,7 +14,7 @@ from core.sizes.oleos import statics
 def oleo_offers(project: Project, drive: str) -> Offers:
     """Of a drive on a slide between its limits, of which one body at least is a leg; nothing of any other."""
     on = next((one.on for one in project.drives if one.id == drive), "")
-    slide = next((one for one in project.connections if one.id == on), None)
+    slide = by_id(project.connections, on)
     if not isinstance(slide, Slide) or slide.limits is None:
         return ()
     inner, outer = (next(body for body in project.bodies if body.id == one) for one in slide.bodies)

@@ -19,6 +19,7 @@ from app.session import Session
 from app.widgets.value_field import Writing
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceConnection
+from core.document.names import by_id
 from core.document.project import Body, Jack, Project, Rod, Span
 from core.sketch.body_edits import ReplaceBody
 
@@ -209,7 +210,7 @@ def _edit(thing: Thing, depth: Span) -> Edit:
 
 def _thing(project: Project, thing_id: str) -> Thing | None:
     every = (*project.bodies, *(one for one in project.connections if isinstance(one, Rod | Jack)))
-    return next((one for one in every if one.id == thing_id), None)
+    return by_id(every, thing_id)
 
 
 def slabs_beside(project: Project, thing: Thing) -> tuple[Slab, ...]:

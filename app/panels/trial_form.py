@@ -12,7 +12,7 @@ from app.session import Session
 from app.widgets.button import Button
 from app.widgets.choice import Choice
 from app.widgets.value_field import ValueField
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.project import Project, Sequence
 from core.motion.schedule import lay_out
 from core.trials.fault import together
@@ -162,7 +162,7 @@ class TrialForm(QWidget):
         project, shown = self._session.project, self._session.sequence
         if project is None or shown is None:
             return None
-        return next((one for one in project.sequences if one.id == shown.id), None)
+        return by_id(project.sequences, shown.id)
 
     def _moment(self) -> float:
         """The scrubbed moment, or half way through where that is the start."""

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from app.sequence.step_commands import StepCommands
 from app.sequence.transport import FindAction
 from app.session import Session
+from core.document.names import by_id
 from core.document.project import Project, Sequence, Step
 
 GROUPS = (
@@ -34,7 +35,7 @@ class StepMenu:
         if self.menu is not None:
             self.menu.deleteLater()
         self.menu = QMenu(self._parent)
-        step = next((one for one in sequence.steps if one.id == self._session.selection), None)
+        step = by_id(sequence.steps, self._session.selection)
         if step is None:
             for action in WITHOUT_STEP:
                 self.menu.addAction(self._actions[action])

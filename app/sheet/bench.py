@@ -16,6 +16,7 @@ from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
 from core.document.lengths import shown_point
 from core.document.looks import locked_in, not_drawn
+from core.document.names import called
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
 from core.geometry.outlines import crossing
 from core.pulling.ends import EndHeld
@@ -130,7 +131,7 @@ class Bench(QObject):
     def name_of(self, thing: str) -> str:
         project = self.project
         things = () if project is None else (*project.bodies, *project.connections)
-        return next((one.name or one.id for one in things if one.id == thing), thing)
+        return called(things, thing)
 
     # ---- making ----------------------------------------------------------------------------------------------------
 

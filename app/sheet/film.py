@@ -14,6 +14,7 @@ from app.painting.theme import Theme
 from app.sheet.moment import ShownMoment, Standing
 from core.document.lengths import small_length
 from core.document.looks import hidden_in, hidden_words
+from core.document.names import called
 from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.interference.interference import Overlap
@@ -172,7 +173,7 @@ def name_of(shown: ShownMoment, thing: str) -> str:
     if shown.scene is None:
         return thing
     project = shown.scene.project
-    return next((one.name or one.id for one in (*project.bodies, *project.connections) if one.id == thing), thing)
+    return called((*project.bodies, *project.connections), thing)
 
 
 def _box(painter: QPainter, text: str, across: float, down: float) -> QRectF:

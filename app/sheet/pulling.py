@@ -14,7 +14,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.sheet.moment import ShownMoment
 from app.sheet.way_back import WayBack
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.pose_edits import SetMoves
 from core.document.project import Point, Project
 from core.drawing.signs import Signs
@@ -291,7 +291,7 @@ class Pulling(QObject):
             self._session.propose(edit)
 
     def _setting(self, held: _InHand) -> SetMoves | None:
-        sequence = next((one for one in held.project.sequences if one.id == self._sequence_id()), None)
+        sequence = by_id(held.project.sequences, self._sequence_id())
         if held.step is None or sequence is None:
             return None
         mechanism, schedule = held.grab.mechanism, lay_out(sequence)

@@ -29,6 +29,7 @@ from app.sheet.tools.tool import Tool
 from app.sheet.tray import Tray
 from app.uses import Switches, Uses
 from core.document.looks import at_hand
+from core.document.names import by_id
 from core.drawing.placing import drawn_point
 
 
@@ -311,7 +312,7 @@ class Sheet(QWidget):
 
     def _read(self, x: float, y: float) -> None:
         pane = self.panes.active
-        view = next((one for one in self.panes.known if one.id == pane.canvas.view), None)
+        view = by_id(self.panes.known, pane.canvas.view)
         self.head.pointer.setText(place_words(self._session.project, view, (x, y), pane.canvas.placement.scale))
 
     def _tell_scale(self) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.curves.series import Floats, Level, Series, Unit, joined
+from core.document.names import by_id
 from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.sentences import Names
 from core.motion.chains import phases_of
@@ -103,7 +104,7 @@ def _known(stretch: Stretch, number: int) -> tuple[Floats, Floats] | None:
 
 
 def unit_of_connection(project: Project, connection_id: str) -> Unit:
-    one = next((one for one in project.connections if one.id == connection_id), None)
+    one = by_id(project.connections, connection_id)
     return Unit.DEGREES if isinstance(one, Pivot) else Unit.MM
 
 

@@ -20,6 +20,7 @@ from core.curves.linkage import (
 )
 from core.curves.points import Place, moving_bodies, point_series
 from core.curves.series import Series, Unit
+from core.document.names import by_id
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.motion.transmission import transmissions_of
@@ -65,7 +66,7 @@ def quantity_of(study: Study, sequence: SequenceStudy, chosen: str | None, findi
         return Quantity(Sort.VALUE, (chosen,))
     if chosen is not None and chosen in sequence.motion.drive_ids:
         return Quantity(Sort.DRIVE, (chosen,))
-    path = next((one for one in study.project.paths if one.id == chosen), None)
+    path = by_id(study.project.paths, chosen)
     return None if path is None else Quantity(Sort.SPEED, (path.body,), path.point)
 
 

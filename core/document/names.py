@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from core.document.json_text import shown
 from core.document.problem import Place, Problem, nearest, place_text
@@ -29,9 +29,22 @@ class Called(Identified, Protocol):
     def name(self) -> str: ...
 
 
+Thing = TypeVar("Thing", bound=Identified)
+
+
+def by_id(things: Iterable[Thing], wanted: str | None) -> Thing | None:
+    """The one of some things that has an id; None where none has it."""
+    return next((one for one in things if one.id == wanted), None)
+
+
 def name_of(thing: Called) -> str:
     """What people call a thing: its name, or its id where it has none."""
     return thing.name or thing.id
+
+
+def called(things: Iterable[Called], wanted: str) -> str:
+    """What people call the one of some things that has an id; the id where none has it."""
+    return next((name_of(one) for one in things if one.id == wanted), wanted)
 
 
 def name_of_all(things: SequenceOf[Called]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.document.edits import SetDriveStart
+from core.document.names import by_id
 from core.document.project import Project, Step
 from core.document.step_edits import AddStep, ChainStep, SetMove
 from core.document.steps import waits_for_the_one_above
@@ -45,7 +46,7 @@ class AddStepBetween:
         return f"Add step {self.step.name or self.step.id}"
 
     def apply(self, project: Project) -> Project:
-        before = next((one for one in project.sequences if one.id == self.sequence), None)
+        before = by_id(project.sequences, self.sequence)
         if before is None:
             return project
         project = AddStep(self.sequence, self.step, self.place).apply(project)

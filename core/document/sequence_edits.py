@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from core.document.changing import those, with_sequence
 from core.document.fresh import fresh_id, fresh_name
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.project import Project, Sequence
 
 
@@ -41,7 +41,7 @@ class RemoveSequence:
         return f"Remove sequence {self.name}".rstrip()
 
     def apply(self, project: Project) -> Project:
-        gone = next((one for one in project.sequences if one.id == self.sequence), None)
+        gone = by_id(project.sequences, self.sequence)
         if gone is None:
             return project
         steps = {step.id for step in gone.steps}

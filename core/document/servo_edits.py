@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.changing import each, with_connection
-from core.document.names import name_of
+from core.document.names import by_id, called
 from core.document.project import Connection, Drive, Pivot, Project, Servo, Span
 
 
@@ -25,7 +25,7 @@ class FitServo:
         return f"Take the servo from {self.called}" if self.servo is None else f"Fit servo {self.servo.name}"
 
     def apply(self, project: Project) -> Project:
-        drive = next((one for one in project.drives if one.id == self.drive), None)
+        drive = by_id(project.drives, self.drive)
         if drive is None or drive.servo == self.servo:
             return project
         fitted = replace(drive, servo=self.servo)
@@ -37,13 +37,12 @@ class FitServo:
 
 
 def fit(project: Project, drive: str, servo: Servo | None) -> FitServo:
-    called = next((name_of(one) for one in project.drives if one.id == drive), drive)
-    return FitServo(drive, servo, called)
+    return FitServo(drive, servo, called(project.drives, drive))
 
 
 def limits_by(project: Project, drive: Drive, travel: float) -> Span:
     """From where the drive is asked to stand lowest, or from its lower limit, over the servo's travel, degrees."""
-    pivot = next((one for one in project.connections if one.id == drive.on), None)
+    pivot = by_id(project.connections, drive.on)
     if isinstance(pivot, Pivot) and pivot.limits is not None:
         return (pivot.limits[0], pivot.limits[0] + travel)
     starts = [one.start[drive.id] for one in project.sequences if drive.id in one.start]

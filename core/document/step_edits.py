@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.changing import each, with_sequence, with_step
+from core.document.names import by_id
 from core.document.project import Move, Profile, Project, Sequence, Step
 from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import without_acceptances
@@ -71,7 +72,7 @@ class RemoveStep:
         return "Remove step"
 
     def apply(self, project: Project) -> Project:
-        sequence = next((one for one in project.sequences if one.id == self.sequence), None)
+        sequence = by_id(project.sequences, self.sequence)
         place = None if sequence is None else place_of(sequence, self.step)
         if sequence is None or place is None:
             return project

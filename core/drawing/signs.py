@@ -9,6 +9,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from core.document.names import by_id
 from core.document.project import Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
 from core.drawing.drawing import Sign, Symbol
 from core.drawing.placing import carried_point
@@ -71,7 +72,7 @@ class Signs:
 
     def place(self, connection_id: str, poses: Floats) -> tuple[float, float] | None:
         """The joining point of a connection; of a rod or jack the middle between its ends."""
-        one = next((one for one in self._connections if one.id == connection_id), None)
+        one = by_id(self._connections, connection_id)
         if isinstance(one, Gearing):
             return self.place(one.pivots[1], poses)
         if one is None:
@@ -83,7 +84,7 @@ class Signs:
         return carried_point(first, one.ends[0]) if isinstance(one, Latch) else carried_point(second, one.at)
 
     def view_of(self, connection_id: str) -> str | None:
-        one = next((one for one in self._connections if one.id == connection_id), None)
+        one = by_id(self._connections, connection_id)
         if isinstance(one, Gearing):
             return self.view_of(one.pivots[1])
         return None if one is None else self._bodies[self._index[one.bodies[0]]].view

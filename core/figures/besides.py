@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from core.document.lengths import shown_amount
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.project import Jack, Project, Slot
 from core.figures.result import FigureResult, MadeLength, Roundness, Sides, StrokeUse
 from core.units import number
@@ -79,7 +79,7 @@ def _use(use: StrokeUse, ends: tuple[str, str], amount: Amount) -> str:
 
 def _ends(result: FigureResult, project: Project) -> tuple[str, str]:
     """What the two ends of a travel are called."""
-    one = next((each for each in project.connections if each.id == result.figure.of), None)
+    one = by_id(project.connections, result.figure.of)
     if isinstance(one, Jack):
         return "when closed", "when open"
     return ("at its beginning", "at its end") if isinstance(one, Slot) else ("at its lower limit", "at its upper limit")

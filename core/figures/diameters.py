@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from core.document.measured import centre_of
+from core.document.names import by_id
 from core.document.project import Body, Circle, Figure, Pivot, Point, Project
 from core.figures.measure import NotMeasured
 from core.figures.result import Roundness, Sides
@@ -23,7 +24,7 @@ NEAR_THE_MIDDLE = 0.1
 
 def diameter_of(project: Project, figure: Figure) -> tuple[float, Roundness | Sides]:
     """Millimetres across the body that a figure is of, and what that is of its outline; raises NotMeasured."""
-    body = next((one for one in project.bodies if one.id == figure.of), None)
+    body = by_id(project.bodies, figure.of)
     if body is None:
         raise NotMeasured("There is no body of that name.")
     shape = outline(body)

@@ -9,6 +9,7 @@ import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
+from core.document.names import by_id
 from core.document.project import FigurePoint, Point, Project
 from core.figures.measure import Floats, MotionFor, NotMeasured, drawn_at, poses_at
 from core.geometry.curves import line_corners
@@ -34,7 +35,7 @@ def drawn_shape(project: Project, end: FigurePoint) -> tuple[str, BaseGeometry]:
     if end.point is not None or end.pivot is not None:
         carrier, at = drawn_at(project, end)
         return carrier, shapely.Point(at)
-    body = next((one for one in project.bodies if one.id == end.body), None)
+    body = by_id(project.bodies, end.body)
     shape = outline(body) if body is not None else None
     if body is None or shape is None or shape.is_empty:
         raise NotMeasured("There is no such body, or it has no outline.")

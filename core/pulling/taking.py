@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.pose_edits import AddStepBetween, SetMoves, SetStarts
 from core.document.project import Move, Project, Sequence, Step
 from core.document.step_edits import AddStep
@@ -75,7 +75,7 @@ class Pose:
     def step(self) -> Step | None:
         """The chosen step, or the one under the rule."""
         wanted = self.chosen or step_under(self.schedule, self.time)
-        return next((one for one in self.sequence.steps if one.id == wanted), None)
+        return by_id(self.sequence.steps, wanted)
 
 
 def step_under(schedule: Schedule, time: float) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.document.lengths import shown_length
-from core.document.names import name_of
+from core.document.names import by_id, called, name_of
 from core.document.project import Connection, Jack, Pivot, Project, Slot
 from core.pulling.resistance import Resistance, Why
 from core.units import format_angle
@@ -11,7 +11,7 @@ from core.units import format_angle
 
 def why_it_resists(project: Project, body: str, found: Resistance) -> str:
     """A short sentence, with the names of what holds the body."""
-    who = next((name_of(one) for one in project.bodies if one.id == body), body)
+    who = called(project.bodies, body)
     connections = [one for one in project.connections if one.id in found.connections]
     named = " and ".join(name_of(one) for one in connections) or "its connections"
     match found.why:
@@ -70,6 +70,6 @@ def limit_words(project: Project, one: Connection, end: float, *, upper: bool) -
 def drive_words(project: Project, drive: str, value: float) -> str:
     """A drive's name and a value of it: degrees of a pivot's, a length of the others'."""
     one = next(one for one in project.drives if one.id == drive)
-    on = next((connection for connection in project.connections if connection.id == one.on), None)
+    on = by_id(project.connections, one.on)
     told = format_angle(value) if isinstance(on, Pivot) else shown_length(project, value)
     return f"{name_of(one)} {told}"

@@ -13,6 +13,7 @@ from app.sheet.tools.drafts import cross_marks, line_mark
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.drawing_edits import SetDrawing
 from core.document.lengths import small_length
+from core.document.names import by_id
 from core.document.project import Point, TracedDrawing, View
 from core.drawing.drawing import Label, Line, Mark
 from core.sketch.fitting import mapped
@@ -24,7 +25,7 @@ class _OnDrawing(Following):
 
     def _view(self) -> View | None:
         project = self._bench.project
-        return None if project is None else next((one for one in project.views if one.id == self._bench.view), None)
+        return None if project is None else by_id(project.views, self._bench.view)
 
     def _drawing(self) -> tuple[int, TracedDrawing] | None:
         view = self._view()

@@ -19,7 +19,7 @@ from app.sheet.tools.under_hand import bodies_standing
 from core.document.figure_edits import SetFigure
 from core.document.lengths import shown_amount
 from core.document.measured import measurable
-from core.document.names import name_of
+from core.document.names import by_id, name_of
 from core.document.project import Body, Connection, Figure, Pivot, Point, Project, Quantity, Slide, Slot
 from core.drawing.drawing import Label, Line
 from core.figures.besides import besides_sentence
@@ -115,7 +115,7 @@ class _OfOneThing(Following):
     def _figure(self) -> Figure | None:
         session, project = self._bench.session, self._bench.project
         things = () if project is None else measurable(project, self.quantity)
-        thing = next((one for one in things if one.id == self._taken), None)
+        thing = by_id(things, self._taken)
         if project is None or thing is None:
             return None
         sequence = session.sequence.id if session.sequence is not None else ""

@@ -6,6 +6,7 @@ import numpy as np
 
 from app.sheet.standing import Stand
 from app.sheet.tools.tool import Hand
+from core.document.names import by_id
 from core.document.project import FigurePoint, Gearing, Pivot, Project
 from core.figures.measure import drawn_at, placed
 from core.sketch.body_edits import bodies_at
@@ -32,7 +33,7 @@ def point_under(project: Project, view: str, hand: Hand, stand: Stand) -> Figure
 
 def edge_under(project: Project, hand: Hand, stand: Stand) -> FigurePoint | None:
     """The edge that the hand snapped to; None of nothing."""
-    body = next((one for one in project.bodies if one.id == hand.snap.owner), None)
+    body = by_id(project.bodies, hand.snap.owner)
     if body is None or hand.snap.kind is not Kind.EDGE:
         return None
     edge = edge_near(body.shapes, stand.drawn(body.id, hand.point))
@@ -41,7 +42,7 @@ def edge_under(project: Project, hand: Hand, stand: Stand) -> FigurePoint | None
 
 def _joined_body(project: Project, hand: Hand, stand: Stand) -> str | None:
     """The body that carries the end of a connection that the hand snapped to."""
-    one = next((each for each in project.connections if each.id == hand.snap.owner), None)
+    one = by_id(project.connections, hand.snap.owner)
     if one is None or isinstance(one, Gearing):
         return None
     ends = getattr(one, "ends", None) or (one.at, one.at)  # type: ignore[union-attr]
