@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from core.document.journal import History, Past
+from dataclasses import replace
+
+from core.document.history import History
 from core.document.project import Project
 
 
@@ -10,26 +12,24 @@ class Edited:
     """Only what it is told is an edit changes it; whether that may be is for the session to say."""
 
     def __init__(self) -> None:
-        self.project: Project | None = None
+        self.history: History | None = None
+        """None where nothing is open."""
         self._saved: Project | None = None
-        self._undo: list[Past] = []
-        self._redo: list[Past] = []
 
     def open(self, project: Project, history: History | None) -> Project:
         """Take up another one, and answer where it stands: with a history, `project` is what is saved of it."""
-        self.project = self._saved = project
-        self._undo, self._redo = [], []
-        if history is not None:
-            self._undo, self._redo = list(history.undo), list(history.redo)
-            if history.project != project:
-                self.project = history.project
-        return self.project
+        self._saved = project
+        if history is None:
+            self.history = History(project=project)
+        elif history.project == project:
+            self.history = replace(history, project=project)  # the very one that is saved
+        else:
+            self.history = history
+        return self.history.project
 
     @property
-    def history(self) -> History | None:
-        if self.project is None:
-            return None
-        return History(project=self.project, undo=tuple(self._undo), redo=tuple(self._redo))
+    def project(self) -> Project | None:
+        return None if self.history is None else self.history.project
 
     @property
     def unsaved(self) -> bool:
@@ -40,31 +40,23 @@ class Edited:
 
     def go_on(self, label: str, changed: Project) -> None:
         """The project is another by an edit; what was undone before can not be made again."""
-        if self.project is not None:
-            self._undo.append(Past(label=label, project=self.project))
-        self._redo.clear()
-        self.project = changed
+        if self.history is not None:
+            self.history = self.history.pushed(label, changed)
 
     def undo(self) -> bool:
         """Whether there was something to take back."""
-        return self._step(self._undo, self._redo)
+        before, self.history = self.history, None if self.history is None else self.history.undone()
+        return self.history is not before
 
     def redo(self) -> bool:
         """Whether there was something to make again."""
-        return self._step(self._redo, self._undo)
-
-    def _step(self, from_row: list[Past], onto: list[Past]) -> bool:
-        if not from_row or self.project is None:
-            return False
-        past = from_row.pop()
-        onto.append(Past(label=past.label, project=self.project))
-        self.project = past.project
-        return True
+        before, self.history = self.history, None if self.history is None else self.history.redone()
+        return self.history is not before
 
     @property
     def undo_label(self) -> str | None:
-        return self._undo[-1].label if self._undo else None
+        return self.history.undo[-1].label if self.history is not None and self.history.undo else None
 
     @property
     def redo_label(self) -> str | None:
-        return self._redo[-1].label if self._redo else None
+        return self.history.redo[-1].label if self.history is not None and self.history.redo else None

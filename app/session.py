@@ -19,7 +19,7 @@ from app.supposed import Supposed
 from core.document.aircraft_edits import TakeState
 from core.document.checks import new_problems
 from core.document.edits import Edit
-from core.document.journal import History
+from core.document.history import History
 from core.document.looks import why_locked
 from core.document.problem_words import in_words
 from core.document.project import Project, Sequence

@@ -7,7 +7,8 @@ from app.sequence.gestures import SHORTEST, Hand, LaneGesture, laid_out, on_grid
 from app.session import Session
 from core.document.project import Drive
 from core.document.sequence_checks import ring_of_steps
-from core.document.step_edits import AddStep, ChainStep
+from core.document.step_edits import AddStep
+from core.document.step_time_edits import ChainStep
 from core.findings.sentences import joined
 from core.motion.new_steps import drawn_step
 from core.units.times import tidy

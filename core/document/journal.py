@@ -17,79 +17,23 @@ import contextlib
 import hashlib
 import os
 import secrets
-import struct
-import zlib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO, Literal, Self
+from typing import BinaryIO, Self
 
-import msgspec
-
+from core.document.history import History
+from core.document.journal_records import HEAD, KEPT_EDITS, Record, States, packed, records_in, sound_length
 from core.document.project import Project
 from core.document.project_file import FILE_NAME, encode, sync_folder
 from core.errors import UnwritableProject
 
-HEAD = b"bayfold-journal 2\n"
 FOLDER = ".bayfold"
 NAME = "journal"
-RECORD = struct.Struct("<II")
 MOST_BYTES = 8 << 20
 """A longer journal is written anew, with the newest of its history."""
-KEPT_EDITS = 100
-"""Edits that can be undone after a journal was written anew,"""
 KEPT_BYTES = 4 << 20
-"""or fewer, where these are too long for so many."""
-MOST_RECORD = 64 << 20
+"""Of the edits that are kept when a journal is written anew; fewer are, where these are too long for so many."""
 OUTSIDE = "Change by another program"
-
-
-Op = Literal["base", "push", "undo", "redo", "saving", "saved"]
-
-
-class Record(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What one record says."""
-
-    op: Op
-    text: str = ""
-    """An edit's label, or the check sum of the file that is about to be written, or was."""
-    project: msgspec.Raw = msgspec.Raw()
-    """The project after it; its values as they are in memory, which is quicker by far than the file's own text."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Past:
-    """A state of the project, and the edit that led away from it."""
-
-    label: str
-    project: Project
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class History:
-    """Where an aircraft stands, and the way there and on."""
-
-    project: Project
-    undo: tuple[Past, ...] = ()
-    """The oldest first; the label is of the edit that was made in that state."""
-    redo: tuple[Past, ...] = ()
-    """The one to be made again next is the last."""
-
-    def pushed(self, label: str, project: Project) -> History:
-        return History(project=project, undo=(*self.undo, Past(label=label, project=self.project)))
-
-    def undone(self) -> History:
-        if not self.undo:
-            return self
-        last = self.undo[-1]
-        redo = (*self.redo, Past(label=last.label, project=self.project))
-        return History(project=last.project, undo=self.undo[:-1], redo=redo)
-
-    def redone(self) -> History:
-        if not self.redo:
-            return self
-        following = self.redo[-1]
-        undo = (*self.undo, Past(label=following.label, project=self.project))
-        return History(project=following.project, undo=undo, redo=self.redo[:-1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +87,7 @@ class Journal:
     def read(self) -> Told | None:
         """What the journal tells; None where there is none."""
         sums: tuple[str, ...] = ()
-        states = _States()
+        states = States()
         for record in self._records():
             if record.op == "saved":
                 sums = (record.text,)
@@ -156,24 +100,9 @@ class Journal:
 
     def _records(self) -> list[Record]:
         try:
-            data = self.path.read_bytes()
+            return records_in(self.path.read_bytes())
         except OSError:
             return []
-        if not data.startswith(HEAD):
-            return []
-        decoder = msgspec.json.Decoder(Record)
-        found, at = [], len(HEAD)
-        while at + RECORD.size <= len(data):
-            length, check = RECORD.unpack_from(data, at)
-            body = data[at + RECORD.size : at + RECORD.size + length]
-            if len(body) < length or length > MOST_RECORD or zlib.crc32(body) != check:
-                break
-            try:
-                found.append(decoder.decode(zlib.decompress(body)))
-            except (msgspec.MsgspecError, zlib.error):
-                break  # what follows would be undone and made again from another state than it was
-            at += RECORD.size + length
-        return found
 
     # ---- writing -------------------------------------------------------------------------------------------------
 
@@ -187,40 +116,40 @@ class Journal:
     def begin(self, history: History, written: str) -> None:
         """Write the journal anew, from a history on; raises UnwritableProject."""
         self.close()
-        made = [_record("push", history.undo[-1].label, history.project)] if history.undo else []
+        made = [packed("push", history.undo[-1].label, history.project)] if history.undo else []
         first = history.undo[-1].project if history.undo else history.project
         size = sum(len(record) for record in made)
         for past, before in zip(reversed(history.undo[1:]), reversed(history.undo[:-1]), strict=True):
-            record = _record("push", before.label, past.project)
+            record = packed("push", before.label, past.project)
             size += len(record)
             if len(made) >= KEPT_EDITS or size > KEPT_BYTES:
                 break
             made.append(record)
             first = before.project
-        records = [_record("base", project=first), *reversed(made)]
+        records = [packed("base", project=first), *reversed(made)]
         after, lead = history, 0
         while after.redo:
             after, lead = after.redone(), lead + 1
-            records.append(_record("push", after.undo[-1].label, after.project))
-        records += [_record("undo")] * lead + [_record("saved", written)]
+            records.append(packed("push", after.undo[-1].label, after.project))
+        records += [packed("undo")] * lead + [packed("saved", written)]
         self._write(HEAD + b"".join(records))
 
     def push(self, label: str, project: Project) -> None:
-        self._add(_record("push", label, project))
+        self._add(packed("push", label, project))
 
     def undo(self) -> None:
-        self._add(_record("undo"))
+        self._add(packed("undo"))
 
     def redo(self) -> None:
-        self._add(_record("redo"))
+        self._add(packed("redo"))
 
     def saving(self, written: str) -> None:
         """Note the check sum that project.json is about to have."""
-        self._add(_record("saving", written))
+        self._add(packed("saving", written))
 
     def saved(self, written: str) -> None:
         """Note the check sum of project.json as it is now."""
-        self._add(_record("saved", written))
+        self._add(packed("saved", written))
 
     @property
     def long(self) -> bool:
@@ -239,7 +168,7 @@ class Journal:
                 self.close()  # the folder was taken away under it, and perhaps another stands there now
             if self._file is None:
                 self._file = self.path.open("r+b")
-                self._size = _sound_length(self._file)
+                self._size = sound_length(self._file)
                 self._file.truncate(self._size)
             self._file.seek(self._size)
             self._file.write(record)
@@ -303,91 +232,3 @@ def check_sum(file: Path) -> str:
 def check_sum_of(project: Project) -> str:
     """Of the file that a project makes."""
     return hashlib.sha256(encode(project)).hexdigest()
-
-
-class _States:
-    """The states that a journal's records lead through, packed as they lie there until it is known which are left."""
-
-    def __init__(self) -> None:
-        self._now: msgspec.Raw | None = None
-        self._undo: list[tuple[str, msgspec.Raw]] = []
-        self._redo: list[tuple[str, msgspec.Raw]] = []
-
-    def follow(self, record: Record) -> None:
-        if record.op == "base" or self._now is None:
-            self._now, self._undo, self._redo = record.project, [], []
-        elif record.op == "push":
-            self._undo.append((record.text, self._now))
-            self._now, self._redo = record.project, []
-        elif record.op == "undo":
-            self._now = self._step(self._undo, self._redo)
-        else:
-            self._now = self._step(self._redo, self._undo)
-
-    def _step(self, back: list[tuple[str, msgspec.Raw]], on: list[tuple[str, msgspec.Raw]]) -> msgspec.Raw | None:
-        if not back or self._now is None:
-            return self._now
-        label, state = back.pop()
-        on.append((label, self._now))
-        return state
-
-    @property
-    def longer(self) -> bool:
-        """Whether there is more than is kept."""
-        return len(self._undo) > KEPT_EDITS
-
-    def history(self) -> History | None:
-        """None where there is no state, or none that this version understands."""
-        decoder = msgspec.json.Decoder(Project)
-        try:
-            if self._now is None:
-                return None
-            project = decoder.decode(self._now)
-        except msgspec.MsgspecError:
-            return None
-        undo, redo = _understood(self._undo[-KEPT_EDITS:], decoder), _understood(self._redo, decoder)
-        return History(project=project, undo=undo, redo=redo)
-
-
-def _understood(states: list[tuple[str, msgspec.Raw]], decoder: msgspec.json.Decoder[Project]) -> tuple[Past, ...]:
-    """From the nearest state as far as they can be read; the nearest is the last."""
-    found: list[Past] = []
-    for label, state in reversed(states):
-        try:
-            found.append(Past(label=label, project=decoder.decode(state)))
-        except msgspec.MsgspecError:
-            break
-    return tuple(reversed(found))
-
-
-def _plain(value: object) -> float:
-    """A number out of an array is a float of another class, which the encoder does not know."""
-    if isinstance(value, float):
-        return float(value)
-    raise TypeError(f"a project holds no {type(value).__name__}")
-
-
-def _record(op: Op, text: str = "", project: Project | None = None) -> bytes:
-    if project is None:
-        record = Record(op=op, text=text)
-    else:
-        record = Record(op=op, text=text, project=msgspec.Raw(msgspec.json.encode(project, enc_hook=_plain)))
-    body = zlib.compress(msgspec.json.encode(record), 1)
-    return RECORD.pack(len(body), zlib.crc32(body)) + body
-
-
-def _sound_length(file: BinaryIO) -> int:
-    """How much of a journal is whole: what follows a torn record is written over."""
-    file.seek(0)
-    if file.read(len(HEAD)) != HEAD:
-        raise OSError("it is no journal")
-    at = len(HEAD)
-    while True:
-        head = file.read(RECORD.size)
-        if len(head) < RECORD.size:
-            return at
-        length, check = RECORD.unpack(head)
-        body = file.read(length) if length <= MOST_RECORD else b""
-        if len(body) < length or zlib.crc32(body) != check:
-            return at
-        at += RECORD.size + length

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from core.document.edits import SetDriveStart
 from core.document.names import by_id
 from core.document.project import Project, Step
-from core.document.step_edits import AddStep, ChainStep, SetMove
+from core.document.step_edits import AddStep, SetMove
+from core.document.step_time_edits import ChainStep
 from core.document.steps import waits_for_the_one_above
 
 Values = tuple[tuple[str, float], ...]

@@ -1,4 +1,4 @@
-"""Edits of the steps of a sequence: made, removed, ordered, chained, split and joined."""
+"""Edits of the steps of a sequence: made, removed, and asked for something else."""
 
 from __future__ import annotations
 
@@ -7,22 +7,14 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import each, with_sequence, with_step
+from core.document.changing import with_sequence, with_step
 from core.document.names import by_id
 from core.document.project import Move, Profile, Project, Sequence, Step
-from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import without_acceptances
 from core.document.steps import (
-    both_of,
-    keeping_times,
-    leading_steps,
     moments_after,
-    needs_of_both,
-    parted,
     place_of,
-    run_on,
     waiting_as_before,
-    waiting_for_another,
     waits_for_the_one_above,
     without_step,
 )
@@ -107,52 +99,6 @@ class RemoveSteps:
 
 
 @dataclass(frozen=True, slots=True)
-class ShiftSteps:
-    """Several steps begin so much later, or earlier; one that waits for another of them goes along with that."""
-
-    sequence: str
-    steps: tuple[str, ...]
-    seconds: float
-
-    @property
-    def label(self) -> str:
-        return "Shift step" if len(self.steps) == 1 else f"Shift {len(self.steps)} steps"
-
-    def apply(self, project: Project) -> Project:
-        if not math.isfinite(self.seconds) or self.seconds == 0.0:
-            return project
-
-        def change(sequence: Sequence) -> Sequence:
-            leading = leading_steps(sequence, self.steps)
-            return replace(sequence, steps=each(sequence.steps, lambda one: shift(one) if one.id in leading else one))
-
-        def shift(step: Step) -> Step:
-            return replace(step, delay=round(step.delay + self.seconds, 9))
-
-        return with_sequence(project, self.sequence, change)
-
-
-@dataclass(frozen=True, slots=True)
-class SetStepSpan:
-    """When a step begins after what it waits for, and how long it takes."""
-
-    sequence: str
-    step: str
-    delay: float
-    duration: float
-
-    @property
-    def label(self) -> str:
-        return "Change step begin"
-
-    def apply(self, project: Project) -> Project:
-        if not (math.isfinite(self.delay) and math.isfinite(self.duration)):
-            return project
-        made = {"delay": self.delay, "duration": max(0.0, self.duration)}
-        return with_step(project, self.sequence, self.step, lambda one: replace(one, **made))
-
-
-@dataclass(frozen=True, slots=True)
 class ReplaceStep:
     """Another value for the step of the same id; `words` say what is done to it."""
 
@@ -200,146 +146,3 @@ class SetMove:
             return replace(step, moves=tuple(new if move is old else move for move in step.moves))
 
         return with_step(project, self.sequence, self.step, change)
-
-
-@dataclass(frozen=True, slots=True)
-class ChainStep:
-    """What a step waits for: the end of another, or its begin; then a delay. Neither is the step above it."""
-
-    sequence: str
-    step: str
-    after: str | None = None
-    together_with: str | None = None
-    delay: float = 0.0
-
-    @property
-    def label(self) -> str:
-        return "Chain step"
-
-    def apply(self, project: Project) -> Project:
-        def change(step: Step) -> Step:
-            return replace(step, after=self.after, together_with=self.together_with, delay=self.delay)
-
-        return with_step(project, self.sequence, self.step, change)
-
-
-@dataclass(frozen=True, slots=True)
-class OrderSteps:
-    """Steps at another place of the list, one below the other as they stood, every step beginning when it did; `place`
-    is where the first of them comes to stand."""
-
-    sequence: str
-    steps: tuple[str, ...]
-    place: int
-
-    @property
-    def label(self) -> str:
-        return "Order steps"
-
-    def apply(self, project: Project) -> Project:
-        def change(sequence: Sequence) -> Sequence:
-            mine = [one for one in sequence.steps if one.id in self.steps]
-            others = [one for one in sequence.steps if one.id not in self.steps]
-            place = min(max(0, self.place), len(others))
-            steps = [*others[:place], *mine, *others[place:]]
-            if not mine or steps == list(sequence.steps):
-                return sequence
-            return replace(sequence, steps=keeping_times(sequence, steps))
-
-        return with_sequence(project, self.sequence, change)
-
-
-@dataclass(frozen=True, slots=True)
-class SplitStep:
-    """A step parted at a share of its duration, the second part with an id of its own.
-
-    Each part of an eased move runs its part of the course, so that nothing moves otherwise than before. `reached` gives
-    each drive's value at the parting.
-    """
-
-    sequence: str
-    step: str
-    share: float
-    second: str
-    reached: tuple[tuple[str, float], ...]
-
-    @property
-    def label(self) -> str:
-        return "Split step"
-
-    def apply(self, project: Project) -> Project:
-        if not 0.0 < self.share < 1.0:
-            return project
-        values = dict(self.reached)
-
-        def change(sequence: Sequence) -> Sequence:
-            place = place_of(sequence, self.step)
-            if place is None:
-                return sequence
-            whole = sequence.steps[place]
-            first = replace(
-                whole,
-                duration=whole.duration * self.share,
-                moves=tuple(
-                    replace(parted(move, 0.0, self.share), to=values.get(move.drive, move.to)) for move in whole.moves
-                ),
-                engage=(),
-            )
-            second = Step(
-                id=self.second, name=f"{whole.name or whole.id}, rest", after=whole.id,
-                duration=whole.duration * (1.0 - self.share), engage=whole.engage,
-                moves=tuple(parted(move, self.share, 1.0) for move in whole.moves),
-            )  # fmt: skip
-            rest = tuple(
-                replace(one, after=self.second) if one.after == whole.id else one for one in sequence.steps[place + 1 :]
-            )
-            before = tuple(
-                replace(one, after=self.second) if one.after == whole.id else one for one in sequence.steps[:place]
-            )
-            return replace(sequence, steps=(*before, first, second, *rest))
-
-        changed = with_sequence(project, self.sequence, change)
-        return changed if changed is project else moments_after(changed, self.sequence, self.step, self.second)
-
-
-@dataclass(frozen=True, slots=True)
-class JoinSteps:
-    """Two steps made one that takes from the first's begin to the second's end; where both move a drive, the later
-    target counts."""
-
-    sequence: str
-    first: str
-    second: str
-
-    @property
-    def label(self) -> str:
-        return "Join steps"
-
-    def apply(self, project: Project) -> Project:
-        def change(sequence: Sequence) -> Sequence:
-            steps = {step.id: step for step in sequence.steps}
-            if self.first not in steps or self.second not in steps or self.first == self.second:
-                return sequence
-            spans = step_spans(sequence)
-            first, second = steps[self.first], steps[self.second]
-            if self.first not in spans or self.second not in spans:
-                return sequence
-            later = {move.drive: move for move in second.moves}
-            moves = (*(run_on(move, later.pop(move.drive, move)) for move in first.moves), *later.values())
-            end = max(spans[self.first][1], spans[self.second][1])
-            one = replace(
-                first, duration=round(end - spans[self.first][0], 9), moves=moves,
-                engage=both_of(first.engage, second.engage), release=both_of(first.release, second.release),
-                needs=needs_of_both(first, second),
-            )  # fmt: skip
-            kept = [
-                waiting_for_another(one if step.id == self.first else step, self.second, self.first)
-                for step in sequence.steps
-                if step.id != self.second
-            ]
-            return replace(sequence, steps=keeping_times(sequence, kept))
-
-        changed = with_sequence(project, self.sequence, change)
-        if changed is project:
-            return project
-        return moments_after(without_acceptances(changed, {self.second}), self.sequence, self.second, self.first)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from app.edited import Edited
-from core.document.journal import History, Past
+from core.document.history import History, Past
 from core.document.project import Project
 from tests.app.small_aircraft import small_aircraft
 

@@ -12,7 +12,9 @@ from time import perf_counter
 
 from msgspec.structs import replace
 
-from core.document.journal import KEPT_EDITS, History, Journal
+from core.document.history import History
+from core.document.journal import Journal
+from core.document.journal_records import KEPT_EDITS
 from core.document.project import Body, Polygon, Project
 from core.document.project_file import encode, read_project, write_project
 

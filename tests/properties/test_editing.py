@@ -29,7 +29,8 @@ from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Pr
 from core.document.project_file import decode, encode, read_project, write_project
 from core.document.sequence_edits import AddSequence
 from core.document.servo_edits import fit
-from core.document.step_edits import ChainStep, OrderSteps, RemoveSteps, ReplaceStep, SetMove, ShiftSteps
+from core.document.step_edits import RemoveSteps, ReplaceStep, SetMove
+from core.document.step_time_edits import ChainStep, OrderSteps, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.document.workshop_edits import SetWorkshop
 from core.sketch.body_edits import MoveBodies, RemoveThings, ReplaceBody

@@ -13,7 +13,8 @@ from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
 from core.document.project import Aircraft, Project
-from core.document.step_edits import SetMove, SetStepSpan
+from core.document.step_edits import SetMove
+from core.document.step_time_edits import SetStepSpan
 from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft

@@ -16,7 +16,9 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from core.document.journal import KEPT_EDITS, History, Journal, check_sum, check_sum_of, open_folder
+from core.document.history import History
+from core.document.journal import Journal, check_sum, check_sum_of, open_folder
+from core.document.journal_records import KEPT_EDITS
 from core.document.locks import Lock
 from core.document.project import Project
 from core.document.project_file import FILE_NAME, read_project, write_project

@@ -18,7 +18,9 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 from msgspec.structs import replace
 
-from core.document.journal import FOLDER, HEAD, NAME, History, Journal, check_sum, check_sum_of, open_folder
+from core.document.history import History
+from core.document.journal import FOLDER, NAME, Journal, check_sum, check_sum_of, open_folder
+from core.document.journal_records import HEAD
 from core.document.locks import Lock
 from core.document.project import Aircraft, Project
 from core.document.project_file import read_project, write_project

@@ -8,7 +8,7 @@ from core.document.checks import new_problems
 from core.document.edits import SetStepDelay, SetStepDuration
 from core.document.problem import Problem
 from core.document.problem_words import in_names, in_words
-from core.document.step_edits import ChainStep
+from core.document.step_time_edits import ChainStep
 from tests.app.small_aircraft import small_aircraft
 
 

@@ -15,18 +15,9 @@ from core.document.project import Aircraft, Body, Drive, Moment, Move, Pivot, Pr
 from core.document.project_file import read_project
 from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import AddSequence, OrderSequence, RemoveSequence, RenameSequence, copied_sequence
-from core.document.step_edits import (
-    AddStep,
-    ChainStep,
-    JoinSteps,
-    OrderSteps,
-    RemoveStep,
-    RemoveSteps,
-    SetMove,
-    SetStepSpan,
-    ShiftSteps,
-    SplitStep,
-)
+from core.document.step_edits import AddStep, RemoveStep, RemoveSteps, SetMove
+from core.document.step_part_edits import JoinSteps, SplitStep
+from core.document.step_time_edits import ChainStep, OrderSteps, SetStepSpan, ShiftSteps
 from core.document.steps import rest_of
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of

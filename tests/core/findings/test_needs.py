@@ -13,7 +13,8 @@ from core.document.joint_edits import RenameDrive
 from core.document.project import Latch, Move, Need, Project, Step
 from core.document.project_file import decode, encode
 from core.document.sequence_edits import AddSequence
-from core.document.step_edits import JoinSteps, RemoveStep, ReplaceStep, SplitStep
+from core.document.step_edits import RemoveStep, ReplaceStep
+from core.document.step_part_edits import JoinSteps, SplitStep
 from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from core.motion.reverse import reversed_sequence
