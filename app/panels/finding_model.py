@@ -37,6 +37,8 @@ class FindingModel(QAbstractListModel):
     def __init__(self) -> None:
         super().__init__()
         self._groups: tuple[Group, ...] = ()
+        self._open = 0
+        """How many of them are not accepted."""
         self._notes: tuple[str, ...] = ()
         self._amounts: tuple[str, ...] = ()
         self._folded = True
@@ -55,16 +57,26 @@ class FindingModel(QAbstractListModel):
         """The row of the heading over what is accepted; None where nothing is."""
         return self._open if self._open < len(self._groups) else None
 
-    @property
-    def _open(self) -> int:
-        return sum(1 for group in self._groups if group.accepted is None)
-
     def show(self, groups: tuple[Group, ...], notes: tuple[str, ...], amounts: tuple[str, ...]) -> None:
-        """Those that are accepted come last, as what is noted of them and by how much they are off."""
-        if (groups, notes, amounts) != (self._groups, self._notes, self._amounts):
+        """Those that are accepted come last, as what is noted of them and by how much they are off. Where there are as
+        many as before, only the rows that say something else are told of."""
+        before, now = self._rows(), tuple(zip(groups, notes, amounts, strict=True))
+        if now == before:
+            return
+        open_ = sum(1 for group in groups if group.accepted is None)
+        alike = (len(now), open_) == (len(before), self._open)
+        if not alike:
             self.beginResetModel()
-            self._groups, self._notes, self._amounts = groups, notes, amounts
+        self._groups, self._notes, self._amounts, self._open = groups, notes, amounts, open_
+        if not alike:
             self.endResetModel()
+            return
+        for place, (one, other) in enumerate(zip(now, before, strict=True)):
+            if one != other and (row := self._row(place)) is not None:
+                self.dataChanged.emit(self.index(row), self.index(row))
+
+    def _rows(self) -> tuple[tuple[Group, str, str], ...]:
+        return tuple(zip(self._groups, self._notes, self._amounts, strict=True))
 
     def fold(self, folded: bool) -> None:
         if folded != self._folded:
@@ -73,9 +85,19 @@ class FindingModel(QAbstractListModel):
             self.endResetModel()
 
     def row_of(self, finding: Finding | None) -> int | None:
-        """Where a finding stands; None while it is folded away."""
-        place = next((place for place, group in enumerate(self._groups) if finding in group.findings), None)
-        if place is None or self.heading is None or place < self.heading:
+        """Where a finding stands, however bad it was when it was listed; None while it is folded away."""
+        if finding is None:
+            return None
+        wanted = (finding.sequence, finding.about)
+        places = (
+            place
+            for place, group in enumerate(self._groups)
+            if any((one.sequence, one.about) == wanted for one in group.findings)
+        )
+        return next((self._row(place) for place in places), None)
+
+    def _row(self, place: int) -> int | None:
+        if self.heading is None or place < self.heading:
             return place
         return None if self._folded else place + 1
 

@@ -26,6 +26,7 @@ TEXT_LEFT = SIDE_MARGIN + MARK_SIDE + 12
 ABOVE = 10
 BETWEEN = 4
 STALE_OPACITY = 0.4
+MOST_HEIGHTS = 2000
 
 
 def note_of(group: Group, project: Project, shown: str | None) -> str:
@@ -82,6 +83,8 @@ class FindingDelegate(QStyledItemDelegate):
         super().__init__(view)
         self._view = view
         self.theme = theme
+        self._heights: dict[tuple[str, str, int], int] = {}
+        """Of texts, by font and width: each row's is asked for at every layout and paint."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         width = self._view.viewport().width()
@@ -89,11 +92,19 @@ class FindingDelegate(QStyledItemDelegate):
         if index.data(GROUP_ROLE) is not None:
             height += BETWEEN + self._sentence_height(index, width)
         if index.data(NOTE_ROLE):
-            height += BETWEEN + _wrapped(small(self._view.font()), index.data(NOTE_ROLE), width)
+            height += BETWEEN + self._height(small(self._view.font()), index.data(NOTE_ROLE), width)
         return QSize(width, height)
 
     def _sentence_height(self, index: Index, width: int) -> int:
-        return _wrapped(self._view.font(), kept_together(index.data(Qt.ItemDataRole.DisplayRole)), width)
+        return self._height(self._view.font(), kept_together(index.data(Qt.ItemDataRole.DisplayRole)), width)
+
+    def _height(self, font: QFont, text: str, width: int) -> int:
+        key = (font.key(), text, width)
+        if key not in self._heights:
+            if len(self._heights) >= MOST_HEIGHTS:
+                self._heights.clear()
+            self._heights[key] = _wrapped(font, text, width)
+        return self._heights[key]
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         painter.save()
@@ -174,7 +185,7 @@ class FindingDelegate(QStyledItemDelegate):
         if note:
             painter.setFont(small(self._view.font()))
             painter.setPen(self._soft(option))
-            below = _wrapped(painter.font(), note, rect.width())
+            below = self._height(painter.font(), note, rect.width())
             box = QRect(left, box.top() + height + BETWEEN, width, below + 2)
             painter.drawText(box, int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft), note)
 
