@@ -78,12 +78,16 @@ class Painter:
         self.paint_pictures(painter, drawing.pictures, placement)
         self.paint_laid(painter, self.lay(drawing, placement, room), room)
 
-    def lay(self, drawing: Drawing, placement: Placement, room: QRectF) -> Laid:
-        """A drawing with the places of its labels settled within `room`."""
+    def lay(self, drawing: Drawing, placement: Placement, room: QRectF, *, last: Laid | None = None) -> Laid:
+        """A drawing with the places of its labels settled within `room`, or as they are in the last one where that had
+        the same labels and clashes."""
+        if last is not None and (last.placement, last.room) == (placement, room):
+            was = last.drawing
+            if was.labels == drawing.labels and _clashes(was) == _clashes(drawing):
+                return Laid(drawing, placement, room, last.labels)
         clashes = [
             placement.transform(mark.pose).mapRect(self.path(mark.geometry).boundingRect())
-            for mark in drawing.marks
-            if mark.line is Line.CLASH
+            for mark in _clashes(drawing)
         ]
         labels = set_labels(drawing.labels, placement, self.unit, FAMILY, room, clashes)
         return Laid(drawing, placement, room, tuple(labels))
@@ -272,6 +276,10 @@ class Painter:
         painter.setFont(lettered.font)
         painter.setPen(ink)
         painter.drawText(lettered.base, label.text)
+
+
+def _clashes(drawing: Drawing) -> list[Mark]:
+    return [mark for mark in drawing.marks if mark.line is Line.CLASH]
 
 
 def _path(geometry: Geometry) -> QPainterPath:

@@ -186,7 +186,8 @@ class ViewFilm(QWidget):
         made_of = (self.drawing, self._placement, self._painter, self.size())
         if self._lies is None or not same(made_of, self._lies[0]):
             drawing = Drawing(marks=self.drawing.marks, signs=self.drawing.signs, labels=self.drawing.labels)
-            self._lies = (made_of, self._painter.lay(drawing, self._placement, QRectF(self.rect())))
+            last = self._lies[1] if self._lies is not None and self._lies[0][2] is self._painter else None
+            self._lies = (made_of, self._painter.lay(drawing, self._placement, QRectF(self.rect()), last=last))
         return self._lies[1]
 
     def _changed(self, before: Key, after: Key) -> QRect | None:

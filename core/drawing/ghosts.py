@@ -3,7 +3,6 @@ double-dotted), each told by its moment."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,7 +11,7 @@ from numpy.typing import NDArray
 
 from core.drawing.drawing import Label, Line, Mark, Pose
 from core.drawing.pieces import Piece
-from core.drawing.placing import carried_point, piece_pose, settled
+from core.drawing.placing import carried, carried_point, piece_pose, settled
 from core.motion.motion import Motion
 from core.units import format_number
 
@@ -123,13 +122,14 @@ def _told_best(inside: Mapping[int, Point], poses: Floats, ghosts: Sequence[Ghos
     stands = [ghost.poses for ghost in ghosts]
     if len(stands) == 1:
         stands.append(poses)
-    best: tuple[float, int | None] = (SAME_PLACE, None)
-    for number, point in inside.items():
-        places = [carried_point(at[number], point) for at in stands]
-        gone = max((math.dist(places[0], place) for place in places), default=0.0)
-        if gone > best[0]:
-            best = (gone, number)
-    return best[1]
+    if not inside or not stands:
+        return None
+    numbers = list(inside)
+    places = carried(np.stack(stands)[:, numbers], np.array([inside[number] for number in numbers]))
+    off = places - places[0]
+    gone = np.nan_to_num(np.hypot(off[..., 0], off[..., 1])).max(axis=0)
+    best = int(gone.argmax())
+    return numbers[best] if gone[best] > SAME_PLACE else None
 
 
 def _elsewhere(poses: Floats, ghost: Ghost) -> list[bool]:

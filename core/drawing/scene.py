@@ -98,7 +98,7 @@ class Scene:
             *kept.overlaps.marks(overlaps, told.accepted),
             *_gap_marks(told.gap, view),
         ]
-        moving = {number: at for number, at in self._inside_of(view) if self._has_ghosts(number)}
+        moving = {number: at for number, at in self._inside_of(view) if ghosts and self._has_ghosts(number)}
         labels = [
             *ghost_labels(moving, poses, ghosts),
             *(self._name_labels(view, poses, chosen) if names else ()),

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterable, Iterator
-from functools import partial
+from collections.abc import Collection, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.document.names import by_id
-from core.document.project import Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.document.project import Body, Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
 from core.drawing.drawing import Sign, Symbol
 from core.drawing.placing import carried_point
 
@@ -20,25 +19,23 @@ SAME_PLACE = 1e-3
 """Signs of one kind nearer than this, in mm, are drawn once."""
 
 
+Key = tuple[Symbol, int, int]
+"""By which signs of one kind at one place are told."""
+
+
 class _Kept:
     """The signs of connections in one position of the bodies."""
 
     def __init__(self) -> None:
         self._at: tuple[Floats | None, frozenset[str]] = (None, frozenset())
-        self._signs: dict[str, tuple[tuple[object, ...], tuple[Sign, ...]]] = {}
-        """By connection, with what each was made of."""
+        self.signs: dict[str, tuple[Connection, Body, Body, tuple[tuple[Key, Sign], ...]]] = {}
+        """By connection, with it and the bodies that it joins."""
 
     def look(self, poses: Floats, held: frozenset[str]) -> None:
         """Forget what is of another position, or of other latches that hold."""
         if poses is not self._at[0] or held != self._at[1]:
             self._at = (poses, held)
-            self._signs.clear()
-
-    def of(self, connection: str, made_of: tuple[object, ...], make: Callable[[], Iterable[Sign]]) -> tuple[Sign, ...]:
-        found = self._signs.get(connection)
-        if found is None or any(one is not other for one, other in zip(found[0], made_of, strict=True)):
-            found = self._signs[connection] = (made_of, tuple(make()))
-        return found[1]
+            self.signs.clear()
 
 
 class Signs:
@@ -56,19 +53,26 @@ class Signs:
         self, poses: Floats, view: str, held: Collection[str] = (), left_out: Collection[str] = ()
     ) -> tuple[Sign, ...]:
         """The signs of a view without those of what is left out; `held` are the latches that hold."""
-        signs: dict[tuple[Symbol, int, int], Sign] = {}
+        signs: dict[Key, Sign] = {}
         self._kept.look(poses, frozenset(held))
+        known = self._kept.signs
         for one in self._connections:
-            if isinstance(one, Gearing):
+            if isinstance(one, Gearing) or one.id in left_out:
                 continue
-            first, second = (self._bodies[self._index[body]] for body in one.bodies)
-            if first.view != view or one.id in left_out:
+            first, second = self._bodies[self._index[one.bodies[0]]], self._bodies[self._index[one.bodies[1]]]
+            if first.view != view:
                 continue
-            for sign in self._kept.of(one.id, (one, first, second), partial(self._of, one, poses, held)):
-                key = (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE))
+            found = known.get(one.id)
+            if found is None or found[0] is not one or found[1] is not first or found[2] is not second:
+                found = known[one.id] = (one, first, second, tuple(self._with_keys(one, poses, held)))
+            for key, sign in found[3]:
                 signs.setdefault(key, sign)
         fixed = {key[1:] for key in signs if key[0] is Symbol.FIXED_PIVOT}
         return tuple(sign for key, sign in signs.items() if key[0] is not Symbol.PIVOT or key[1:] not in fixed)
+
+    def _with_keys(self, one: Connection, poses: Floats, held: Collection[str]) -> Iterator[tuple[Key, Sign]]:
+        for sign in self._of(one, poses, held):
+            yield (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE)), sign
 
     def place(self, connection_id: str, poses: Floats) -> tuple[float, float] | None:
         """The joining point of a connection; of a rod or jack the middle between its ends."""
