@@ -46,7 +46,9 @@ class TrialsWindow(Dialog):
         self._trying.try_all(waits=waits, pairs=pairs)
 
     def _show_progress(self, words: str, share: float) -> None:
-        self.panel.show_progress(words, share, self._trying.left_words(share))
+        """Of what is given up a last word may still come."""
+        if self._trying.working:
+            self.panel.show_progress(words, share, self._trying.left_words(share))
 
 
 class Trials(QObject):

@@ -228,4 +228,4 @@ class Trying(QObject):
 
     def _forget(self) -> None:
         self.stop()
-        self._outcomes, self._tried, self._sound = (), None, None
+        self._outcomes, self._tried, self._sound, self._each = (), None, None, 0.0

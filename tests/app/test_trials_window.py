@@ -269,6 +269,24 @@ def test_trying_can_be_stopped_and_begun_again(qtbot, window, trying):
     assert trying.outcomes
 
 
+def test_a_last_word_of_what_was_given_up_takes_nothing_away(qtbot, window, trying):
+    window.commands["try-fault"].trigger()
+    said = window.trials.shown.panel.said
+    before = said.text()
+    assert before.startswith(NONE_YET)
+    trying.progressed.emit("Doors not moving at all", 0.3)
+    assert (said.text(), said.isVisible()) == (before, True)
+
+
+def test_another_aircraft_is_told_nothing_of_how_long_the_last_one_took(qtbot, window, trying):
+    window.trials.try_all()
+    qtbot.waitUntil(lambda: not trying.working, timeout=20_000)
+    told = "how long is told when the first are done"
+    assert told not in trying.pairs_words
+    window.session.open(gear(), None)
+    assert told in trying.pairs_words
+
+
 def test_closing_the_window_while_faults_are_tried_waits_for_nothing(qtbot, window, trying):
     window.commands["try-every"].trigger()
     assert window.trials.shut_down()
