@@ -165,7 +165,7 @@ class Curves(QWidget):
     def _on_changed(self) -> None:
         session, choice = self.session, self.choice
         study, sequence = session.study, session.sequence_study
-        if session.project is None or study is None or sequence is None:
+        if session.project is None or study is None or sequence is None or sequence.schedule.seconds <= 0.0:
             self._key = ()
             self._work.forget()
             self._take((), None)

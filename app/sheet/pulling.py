@@ -23,7 +23,7 @@ from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
 from core.pulling.drives import drive_values, values_moved
 from core.pulling.grab import Grab, grab, rolling
-from core.pulling.hub import by_hub
+from core.pulling.hub import by_hub, rolls_about
 from core.pulling.pull import Pulled, pull
 from core.pulling.resistance import Resistance, resistance
 from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
@@ -188,7 +188,9 @@ class Pulling(QObject):
         taken = project.bodies[mechanism.bodies.index(body)]
         pinned |= rolling(mechanism, None if by_hub(mechanism, poses, taken, place) else body)
         held = grab(mechanism, poses, body, place, grips=grips, pinned=pinned)
-        kept = grab(mechanism, poses, body, place, grips=grips, pinned=mechanism.drives)
+        middle = rolls_about(mechanism, poses, body)
+        stays = place if middle is None else middle
+        kept = grab(mechanism, poses, body, stays, grips=grips, pinned=mechanism.drives)
         self._in_hand = _InHand(
             held, project, place, Pulled(poses=poses, short_by=0.0, arrived=True), step,
             loose=bool(kept.members) and tangent_of(kept, kept.start, INDEPENDENT).moves_hand,

@@ -334,14 +334,18 @@ def test_a_window_starts_without_what_draws_curves():
     assert said.stdout.strip() == "False"
 
 
-def test_a_sequence_without_any_time_has_no_curve_and_does_no_harm(window):
+def test_a_sequence_without_any_time_has_no_curve_and_does_no_harm(qtbot, window):
     curves = window.sequence.curves
     curves.keep(HINGE)
     window.session.set_moment(5.0)
     empty = Sequence(id="empty", name="Empty")
     window.session.push(AddSequence(empty))
     window.session.choose_sequence("empty")
+    window.session.choose("leg-pivot")
+    wait_for_check(qtbot, window)
+    assert not curves.isVisible(), "a dot is no curve, and takes the lanes' room"
     window.session.choose_sequence("retract")
+    assert curves.isVisible()
     window.session.set_moment(5.0)
     curves.chart.plot.set_moment(5.0)
     assert window.session.moment == 5.0

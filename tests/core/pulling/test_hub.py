@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from core.document.project import Body, Circle, Project
 from core.mechanism.build import build
 from core.pulling.drives import values_moved
-from core.pulling.hub import by_hub
+from core.pulling.hub import by_hub, rolls_about
 from tests.mechanisms.catalogue import catalogue
 
 RADIUS = 12.0
@@ -51,6 +51,15 @@ def test_no_other_body_has_a_hub_and_a_wheel_on_the_airframe_only_rolls():
     assert not by_hub(mechanism, poses, leg, axle)
     held = replace(project, bodies=tuple(replace(one, fixed=one.fixed or one.id == "leg") for one in project.bodies))
     assert not by_hub(build(held), poses, wheel, axle)
+
+
+def test_what_rolls_freely_does_so_about_its_axle():
+    project, _, axle = leg_with_a_wheel()
+    mechanism = build(project)
+    poses = np.zeros((len(mechanism.bodies), 3))
+    poses[mechanism.bodies.index("wheel")] = (40.0, 3.0, np.deg2rad(70.0))
+    assert rolls_about(mechanism, poses, "wheel") == pytest.approx(40.0 + 3.0j + np.exp(1j * np.deg2rad(70.0)) * axle)
+    assert rolls_about(mechanism, poses, "leg") is None
 
 
 def test_a_wheel_that_turns_far_makes_nothing_of_what_the_leg_does():

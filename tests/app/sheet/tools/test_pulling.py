@@ -12,8 +12,11 @@ from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
 from core.document.edits import SetStepDuration
+from core.document.joint_edits import AddConnection
+from core.document.project import Body, Circle, Pivot
 from core.drawing.drawing import Line
 from core.pulling.taking import Kept
+from core.sketch.body_edits import AddBodies
 from tests.app.sketcher import Sketcher
 from tests.app.small_aircraft import LEG_TO, small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -256,6 +259,19 @@ def test_a_loose_body_is_pulled_and_said_to_be_kept_by_nothing(window: MainWindo
     assert abs(window.sheet.shown.poses[3, 2]) > 0.1
     assert "Aft door is loose" in window.sheet.line.hint.text()
     assert all(not one.isEnabled() for one in window.sheet.take_bar.buttons.values())
+
+
+def test_a_wheel_that_rolls_freely_is_not_called_loose(window: MainWindow):
+    axle, rim = (0.0, -45.0), (6.0, -45.0)
+    wheel = Body(id="wheel", name="Wheel", view="side", role="wheel", shapes=(Circle(centre=axle, radius=8.0),))
+    window.session.push(AddBodies((wheel,)))
+    window.session.push(AddConnection(Pivot(id="axle", name="Axle", bodies=("leg", "wheel"), at=axle)))
+    hand = Hand(window)
+    hand.take(rim)
+    hand.to(turned(rim, 20.0), rim)
+    assert window.sheet.pulling.loose_words == ""
+    hand.open(turned(rim, 20.0))
+    assert "Leg angle" in window.sheet.line.hint.text()
 
 
 def test_a_click_on_a_drive_keeps_its_value(window: MainWindow):
