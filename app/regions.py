@@ -38,7 +38,6 @@ class Regions(QSplitter):
             splitter.setChildrenCollapsible(False)
         findings.setMinimumWidth(220)
         details.setMinimumWidth(256)
-        sequence.setMinimumHeight(150)
         sheet.tray.tell({tool: actions[f"tool-{tool}"].toolTip() for tool in sheet.tray.buttons})
         sheet.bench.snapping_changed.connect(self._keep_snapping)
         self.splitterMoved.connect(lambda: settings.keep_layout("down", self.saveState()))

@@ -36,7 +36,6 @@ class Curves(QWidget):
 
     write_wanted = Signal(str)
     """A file is to be asked for; the name to suggest."""
-    shown_changed = Signal()
 
     def __init__(self, session: Session, playback: Playback, inks: Inks) -> None:
         super().__init__()
@@ -195,15 +194,12 @@ class Curves(QWidget):
         self._tell()
 
     def _take(self, shown: Shown, along: Series | None) -> None:
-        changed = bool(shown) != bool(self._shown)
         self._shown, self._over_series = shown, along
         if shown:
             self.chart.show_curves(self.shown, along)
         self._fill()
         self.setVisible(bool(shown))
         self._measure()
-        if changed:
-            self.shown_changed.emit()
 
     def _fill(self) -> None:
         self.list.fill(self._shown, self.choice.kept, self.inks)

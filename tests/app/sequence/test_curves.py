@@ -158,6 +158,19 @@ def test_there_are_two_axes_and_what_counts_in_a_third_unit_is_not_offered(windo
     assert curves.chart.plot.laid.units == (Unit.MM, Unit.SPEED)
 
 
+@pytest.mark.parametrize("size", [(1440, 900), (1100, 700)])
+def test_curves_that_come_into_a_low_region_are_not_cut(qtbot, window, size):
+    window.resize(*size)
+    region, curves = window.sequence, window.sequence.curves
+    window.regions.setSizes([size[1], 100])
+    window.session.choose("leg-pivot")
+    curves.draw_over(GEAR)
+    qtbot.waitUntil(lambda: curves.mapTo(region, QPoint(0, curves.height())).y() <= region.height())
+    along = curves.chart.along
+    assert along.isVisible()
+    assert along.mapTo(region, QPoint(0, along.height())).y() <= region.height()
+
+
 def test_only_as_many_as_can_be_told_apart(qtbot, window):
     curves, session = window.sequence.curves, window.session
     for one in quantities(session.study, session.sequence_study):
