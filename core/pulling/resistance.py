@@ -10,7 +10,7 @@ import numpy as np
 from core.geometry.planar import Floats
 from core.mechanism.mechanism import Kind
 from core.motion.newton import INDEPENDENT
-from core.pulling.grab import Grab, grab
+from core.pulling.grab import Grab, bodies_of, grab
 from core.pulling.pull import Pulled
 from core.pulling.tangent import TELLS, tangent_of
 from core.pulling.wish import NEAR
@@ -90,10 +90,27 @@ def _still(held: Grab, poses: Floats) -> Resistance:
         if _could_move(held, poses, without=latch):
             return Resistance(Why.LATCHED, _ids(held, (latch,)))
     found = tuple(one for one in own if _frees(held, poses, one)) or own
-    turns = np.abs(tangent.basis[3 * held.members.index(held.body) :][:3]).max(initial=0.0) > TELLS
-    return Resistance(
-        Why.CENTRE if turns else Why.IN_LINE if tangent.freedoms else Why.HELD, _ids(held, found)
-    )  # fmt: skip
+    moving = {
+        body
+        for at, body in enumerate(held.members)
+        if np.abs(tangent.basis[3 * at :][:3]).max(initial=0.0) > TELLS
+    }  # fmt: skip
+    if held.body in moving:
+        return Resistance(Why.CENTRE, _ids(held, found))
+    if not tangent.freedoms:
+        return Resistance(Why.HELD, _ids(held, found))
+    return Resistance(Why.IN_LINE, _ids(held, _in_line(held, poses, moving, found)))
+
+
+def _in_line(held: Grab, poses: Floats, moving: set[int], own: tuple[int, ...]) -> tuple[int, ...]:
+    """Of a body at a dead centre what holds it in line: its own connections, or where none of them joins it to what
+    can still move, those farther along that do."""
+    links = held.mechanism.links
+    if any(moving & set(bodies_of(held.mechanism, links[one])) for one in own):
+        return own
+    joining = (number for number, link in enumerate(links) if moving & set(bodies_of(held.mechanism, link)))
+    farther = (one for one in joining if links[one].kind is not Kind.LATCH or one in held.grips)
+    return tuple(one for one in farther if _frees(held, poses, one)) or own
 
 
 def _frees(held: Grab, poses: Floats, link: int) -> bool:

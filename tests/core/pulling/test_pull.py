@@ -292,6 +292,23 @@ def test_a_dead_centre_of_the_body_names_what_holds_it_in_line():
     assert found.connections == ("hip", "lug")
 
 
+def test_a_dead_centre_farther_along_is_named_where_it_is():
+    """A wheel, fast on the leg, is pulled: the brace of the leg stands in line."""
+    aircraft = project(
+        (frame(), *moving("leg", "lower", "upper", "foot")),
+        (
+            pivot("hip", FRAME, "leg", 0), pivot("lug", "leg", "lower", 30j), pivot("knee", "lower", "upper", 30 + 30j),
+            pivot("anchor", FRAME, "upper", 50 + 30j), pivot("toe", "leg", "foot", 10j),
+            rod("stay", "leg", "foot", 5 + 0j, 5 + 12j),
+        ),
+        {},
+    )  # fmt: skip
+    held = grabbed(aircraft, "foot", 40j)
+    found = resistance(held, pulled_to(held, -20 + 40j))
+    assert found is not None
+    assert (found.why, found.connections) == (Why.IN_LINE, ("lug", "knee", "anchor"))
+
+
 def test_pulling_a_leg_does_not_roll_its_wheel():
     example = next(one for one in catalogue() if one.name == "wheel on its axle")
     mechanism = replace_round(build(example.project), "wheel")
