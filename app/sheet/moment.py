@@ -204,6 +204,8 @@ class ShownMoment(QObject):
             told = situation_at(
                 sequence, study.parts, study.pairs, self.poses, time, finding=finding, kept=self._overlaps
             )
+            if self.pulled:  # a hand pulls nothing to where connections cannot meet
+                told = replace(told, jammed=frozenset())
             before = self._told[1] if self._told is not None else None
             self._told = (of, before if before is not None and before == told else told)
         return self._told[1]

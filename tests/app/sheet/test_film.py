@@ -12,6 +12,7 @@ from app.session import Session
 from app.sheet.film import note_of
 from app.sheet.sheet import Sheet
 from core.document.project_file import read_project
+from core.findings.finding import Kind
 from core.study import Study, run
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
@@ -39,3 +40,22 @@ def test_the_note_tells_of_the_linkage_as_well_as_of_overlaps(qtbot, name, view,
     session.put_study(study)
     session.set_moment(moment)
     assert note_of(sheet._shown, view) == told
+
+
+def test_what_is_pulled_out_of_a_jam_is_jammed_no_more(qtbot):
+    session = Session()
+    sheet = Sheet(session, theme=LIGHT)
+    qtbot.addWidget(sheet)
+    study = studied("merrow-t2-flawed")
+    session.open(study.project, None)
+    session.put_study(study)
+    jam = next(one for one in session.sequence_study.findings if one.kind is Kind.JAMMED)
+    session.set_moment(jam.time)
+    assert note_of(sheet._shown, "side") == ("the linkage is jammed here", "clash")
+    place = sheet.bench.stand().placed("leg", (0.0, -40.0))
+    sheet.pulling.take_hold("leg", place)
+    sheet.pulling.pull_to((place[0] + 8.0, place[1]))
+    assert sheet._shown.pulled
+    assert note_of(sheet._shown, "side") == ("pulled by hand: nothing overlaps at this moment", "text_soft")
+    sheet.pulling.drop()
+    assert note_of(sheet._shown, "side") == ("the linkage is jammed here", "clash")
