@@ -6,9 +6,10 @@ waits; whether an answer is still wanted is for who asked to say.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from core.errors import BayfoldError
 
@@ -28,14 +29,22 @@ class _Answers(QObject):
     failed = Signal(object, str)
 
 
-class _Job(QRunnable):
+class _Job:
+    """One call. Nothing holds it once it is answered, nor what it was asked for."""
+
     def __init__(self, asked: object, work: Callable[[], object], answers: _Answers) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
         self.asked = asked
         self._work, self._answers = work, answers
+        self._taken = threading.Lock()
+        """Whoever takes it first, who runs the call or who forgets it, has it for good."""
+
+    def forget(self) -> bool:
+        """Have it not begun; False where it is."""
+        return self._taken.acquire(blocking=False)
 
     def run(self) -> None:
+        if not self._taken.acquire(blocking=False):
+            return
         try:
             answer = self._work()
         except (BayfoldError, OSError) as error:
@@ -68,11 +77,11 @@ class Aside(QObject):
     def ask(self, asked: object, work: Callable[[], object]) -> None:
         job = _Job(asked, work, self._answers)
         self._jobs.add(job)
-        self._pool.start(job)
+        self._pool.start(job.run)  # a QRunnable would be held by the pool for ever
 
     def forget_waiting(self) -> None:
         """Begin nothing that has not begun."""
-        self._jobs = {job for job in self._jobs if not self._pool.tryTake(job)}
+        self._jobs = {job for job in self._jobs if not job.forget()}
 
     def shut_down(self) -> bool:
         """Wait for what is under way; True when nothing runs any more."""

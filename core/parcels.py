@@ -1,7 +1,7 @@
 """Things sent over and over between two processes with little of them changed: of their arrays goes what changed.
 
 The sender pickles a thing with its arrays beside it (pickle's protocol 5), lays these one after another, and sends the
-blocks that are not as in the parcel before. The receiver, who has seen every parcel, patches a copy of the one before.
+blocks that are not as in the parcel before. The receiver, who has seen every parcel, patches what it had before.
 """
 
 from __future__ import annotations
@@ -13,6 +13,8 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.lending import Rooms
 
 Bytes = NDArray[np.uint8]
 
@@ -51,10 +53,10 @@ class Sender:
 
 
 class Receiver:
-    """Keeps what lay in the parcel before."""
+    """Keeps what lay in the parcels before."""
 
     def __init__(self) -> None:
-        self._before = _blank(0)
+        self._rooms = Rooms(BLOCK)
         self._known: dict[tuple[str, str], Any] = {}
 
     def unpack(self, parcel: bytes) -> object:
@@ -65,11 +67,8 @@ class Receiver:
         end = COUNT + int.from_bytes(parcel[:COUNT], "little")
         pickled, sizes, changed = pickle.loads(parcel[COUNT:end])
         begins, size = _laid_out(sizes)
-        here = self._before.copy() if len(self._before) == size else _blank(size)
         blocks = np.frombuffer(parcel, dtype=np.uint8, offset=end)
-        _blocks(here)[np.frombuffer(changed, dtype=np.int32)] = _blocks(blocks)
-        here.flags.writeable = False
-        self._before = here
+        here = self._rooms.filled(size, np.frombuffer(changed, dtype=np.int32), blocks)
         arrays = [here[begin : begin + length] for begin, length in zip(begins, sizes, strict=True)]
         return _Unpickler(pickled, arrays, self._known).load()
 

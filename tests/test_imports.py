@@ -27,7 +27,8 @@ CORE = {
     "figures": "errors units geometry document mechanism motion",
     "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
-    "parcels": "",
+    "lending": "",
+    "parcels": "lending",
     "serving": "errors parcels document motion study",
     "report": "errors units document motion interference findings figures study",
     "tolerance": "errors units sizes geometry document mechanism motion interference findings study",

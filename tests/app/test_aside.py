@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import threading
+import weakref
 
 import pytest
 
-from app.aside import Newest
+from app.aside import Aside, Newest
 
 
 @pytest.fixture
@@ -41,10 +43,16 @@ def test_what_is_asked_meanwhile_takes_the_place_of_what_runs_and_of_what_waits(
 
 
 def test_what_is_forgotten_is_not_answered(qtbot, newest, heard):
-    ended = threading.Event()
-    newest.ask("a", ended.set)
+    begun, gate = threading.Event(), threading.Event()
+
+    def work() -> None:
+        begun.set()
+        gate.wait(5.0)
+
+    newest.ask("a", work)
+    assert begun.wait(5.0)
     newest.forget()
-    assert ended.wait(5.0)
+    gate.set()
     assert newest.shut_down()
     qtbot.wait(20)
     assert heard == []
@@ -57,3 +65,36 @@ def test_why_there_is_no_answer_is_said_in_one_line(qtbot, newest, heard):
     newest.ask("a", fail)
     qtbot.waitUntil(lambda: not newest.working)
     assert heard == [("a", "no room")]
+
+
+class Large:
+    """What is asked for, or answered, and ought not to be kept."""
+
+
+def test_nothing_is_held_of_what_was_answered(qtbot, qapp):
+    aside, held = Aside(), []
+
+    def ask() -> None:
+        asked, answer = Large(), Large()
+        held.extend((weakref.ref(asked), weakref.ref(answer)))
+        aside.ask(asked, lambda: answer)
+
+    for _ in range(5):
+        ask()
+        qtbot.waitUntil(lambda: not aside.busy)
+    gc.collect()
+    assert [one() for one in held] == [None] * 10
+
+
+def test_of_what_waits_and_is_forgotten_nothing_is_begun(qtbot, qapp):
+    aside, gate, begun, answered = Aside(), threading.Event(), [], []
+    aside.done.connect(lambda asked, _answer: answered.append(asked))
+    aside.ask("runs", lambda: (begun.append("runs"), gate.wait(5.0)))
+    qtbot.waitUntil(lambda: begun == ["runs"])
+    for name in ("waits", "waits too"):
+        aside.ask(name, lambda name=name: begun.append(name))
+    aside.forget_waiting()
+    gate.set()
+    aside.ask("comes after", lambda: begun.append("comes after"))
+    qtbot.waitUntil(lambda: not aside.busy)
+    assert begun == answered == ["runs", "comes after"]

@@ -77,3 +77,27 @@ def test_what_came_before_stays_as_it_was_and_cannot_be_written_to():
     assert (second == 1.0).all()
     with pytest.raises(ValueError, match="read-only"):
         second[0] = 2.0
+
+
+@given(st.data())
+def test_what_is_kept_stays_as_it_came_whatever_is_let_go_between(data):
+    sender, receiver = Sender(), Receiver()
+    kept: dict[int, tuple[np.ndarray, np.ndarray]] = {}
+    now = np.zeros(6 * BLOCK, dtype=np.uint8)
+    for number in range(data.draw(st.integers(1, 12))):
+        now = now.copy()
+        now[data.draw(st.lists(st.integers(0, len(now) - 1), max_size=3))] = number + 1
+        kept[number] = now, receiver.unpack(sender.parcel([now, number]))[0][:: data.draw(st.sampled_from([1, 2]))]
+        for gone in data.draw(st.sets(st.sampled_from(sorted(kept)))):
+            del kept[gone]
+        assert all(np.array_equal(was[:: len(was) // len(came)], came) for was, came in kept.values())
+
+
+def test_room_that_nobody_has_any_more_is_lent_again():
+    sender, receiver = Sender(), Receiver()
+    first = receiver.unpack(sender.parcel(np.zeros(5000)))
+    place = first.ctypes.data
+    second = receiver.unpack(sender.parcel(np.ones(5000)))
+    assert second.ctypes.data != place
+    del first
+    assert receiver.unpack(sender.parcel(np.full(5000, 2.0))).ctypes.data == place
