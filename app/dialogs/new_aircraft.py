@@ -69,7 +69,6 @@ class NewAircraft(Dialog):
 
     def _read_scale(self) -> float | None:
         try:
-            scale = parse_scale(self.scale.text())
+            return parse_scale(self.scale.text())
         except UnreadableQuantity:
             return None
-        return scale if 1e-3 <= scale <= 1e5 else None

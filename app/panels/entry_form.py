@@ -145,6 +145,8 @@ class EntryForm(QWidget):
 
         def sensible(text: str) -> Any:
             value = self._entries[key].read(text)
+            if _is_told_as_nothing(self._entries[key], value):
+                raise ValueError("it is finer than can be told here; 0, or more")
             if why := self._why_not(key, value):
                 raise ValueError(why)
             return value
@@ -213,10 +215,17 @@ class EntryForm(QWidget):
 
 
 def _in_its_unit(entry: Entry, value: object, words: str) -> str:
-    """What is told of a length in millimetres, as the file has it, told as it is typed."""
-    told = f"{value:g}" if isinstance(value, float) else ""
-    if not told or entry.unit not in LENGTH_UNITS or not words.startswith(f"{told} "):
+    """What begins with the number that was typed, as the file has it, told as the field has it."""
+    ways = (f"{value:g}", f"{value:.10g}") if isinstance(value, float) else ()
+    told = next((one for one in ways if words.startswith(f"{one} ")), None)
+    if told is None:
         return words
     written = entry.write(value)
-    said = written if written[-1].isalpha() else f"{written} {entry.unit}"  # feet and inches say what they are
-    return said + words.removeprefix(told)
+    if entry.unit in LENGTH_UNITS and not written[-1].isalpha():  # feet and inches say what they are
+        written += f" {entry.unit}"
+    return written + words.removeprefix(told)
+
+
+def _is_told_as_nothing(entry: Entry, value: object) -> bool:
+    """Whether a number is so small that the field would show 0."""
+    return isinstance(value, float) and value != 0.0 and entry.read(entry.write(value)) == 0.0

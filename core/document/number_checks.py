@@ -157,8 +157,7 @@ def _connection(path: Place, one: Connection) -> Iterator[Problem]:
     yield from _depth((*path, "depth"), getattr(one, "depth", None), one.id)
     limits = getattr(one, "limits", None)
     if limits is not None and limits[0] > limits[1]:
-        wrong = f"the limits {limits[0]:g} and {limits[1]:g} are the wrong way round"
-        yield problem((*path, "limits"), wrong, "the lower one first", thing=one.id)
+        yield problem((*path, "limits"), "the limits are the wrong way round", "the lower one first", thing=one.id)
     match one:
         case Slide() if math.hypot(*one.along) < SMALLEST:
             yield problem((*path, "along"), "the slide has no direction", "a vector that is not zero", thing=one.id)
@@ -192,7 +191,7 @@ def _backlash(path: Place, degrees: float | None, thing: str) -> Iterator[Proble
 
 def _off(path: Place, millimetres: float | None, thing: str) -> Iterator[Problem]:
     if millimetres is not None and not 0.0 <= millimetres <= MOST_OFF:
-        right = f"0 to {MOST_OFF:g} mm, nearly an inch, are needed"
+        right = f"0 to {MOST_OFF:g} mm are needed"
         yield problem(path, f"{millimetres:g} cannot be", right, thing=thing)
 
 
@@ -230,8 +229,7 @@ def distance_to_line(point: Point, start: Point, end: Point) -> float:
 
 def _depth(path: Place, depth: tuple[float, float] | None, thing: str) -> Iterator[Problem]:
     if depth is not None and not depth[0] < depth[1]:
-        wrong = f"the slab from {depth[0]:g} to {depth[1]:g} has no thickness"
-        yield problem(path, wrong, "near first, and far greater than it", thing=thing)
+        yield problem(path, "the slab has no thickness", "near first, and far greater than it", thing=thing)
 
 
 def _positive(path: Place, number: float | None, thing: str) -> Iterator[Problem]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 
+from core.document.lengths import shown_length
 from core.document.names import Identified, all_things
 from core.document.problem import Problem
 from core.document.project import Project
 
 _QUOTED = re.compile(r"'([^']+)'")
+_MILLIMETRES = re.compile(r"(-?\d+(?:\.\d+)?) mm\b(?!²)")
 
 
 def in_words(project: Project, problem: Problem) -> str:
@@ -22,9 +24,11 @@ def in_words(project: Project, problem: Problem) -> str:
 
 
 def in_names(project: Project, problem: Problem) -> str:
-    """What is wrong and what would be right, with each thing by its name where the file has its id."""
+    """What is wrong and what would be right, with each thing by its name where the file has its id, and lengths in the
+    project's unit."""
     called = {thing.id: _name(thing) for _, thing in all_things(project)}
     told = "; ".join(part for part in (problem.wrong, problem.right) if part)
+    told = _MILLIMETRES.sub(lambda found: shown_length(project, float(found[1]), 1), told)
     return _QUOTED.sub(lambda found: f"“{called[found[1]]}”" if found[1] in called else found[0], told)
 
 

@@ -40,6 +40,8 @@ class Kind:
     """A quantity of several units."""
     tolerances: str = ""
     """How tolerances of it are written, alike and unlike to either side."""
+    most: str = "less than a million"
+    """What a quantity has to be where it is too large for anything."""
     sized: bool = False
     """Whether it is another on the prototype."""
 
@@ -68,6 +70,7 @@ LENGTH = Kind(
     steps=MappingProxyType({"in": 12}),
     example="1 ft 2.3 in",
     tolerances="± 1 mm, or +0.2/-0.1 mm",
+    most="a size that can be built",
     sized=True,
 )
 ANGLE = Kind(

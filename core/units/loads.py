@@ -59,5 +59,6 @@ def _read(text: str, units: Mapping[str, float], what: str) -> float:
         start = len(text) - len(text.lstrip())
         raise UnreadableQuantity(text, start + error.start, start + error.end, error.wrong, error.right) from None
     if not 0.0 < amount <= MOST:
-        raise UnreadableQuantity(text, 0, len(text), "it has to be more than 0, and one that can be", what)
+        wrong = "this is too large" if amount > MOST else "it has to be more than 0"
+        raise UnreadableQuantity(text, 0, len(text), wrong, what)
     return amount

@@ -15,7 +15,11 @@ from core.units.kinds import ANGLE, LENGTH, NUMBER, Kind
 from core.units.terms import Term, TermReader
 from core.units.tokens import VULGAR, Token, tokens_of
 
-LARGEST = 10**9
+LARGEST = 10**6
+"""A kilometre at model size; also more degrees, and more of anything else, than make sense."""
+LONGEST = 10**9
+"""Of the prototype, or of a term of a sum."""
+LEAST_SCALE, MOST_SCALE = 1e-3, 1e5
 _ONE_TO = re.compile(r"\s*1\s*[:/]")
 
 
@@ -94,7 +98,10 @@ def parse_scale(text: str) -> float:
     """How many times its model a prototype is: `12`, `1:12`, `1/12`. Raises UnreadableQuantity for anything else."""
     text = VULGAR.get(text.strip(), text)  # a model at ½ is at 1/2, and not twice the prototype
     one_to = _ONE_TO.match(text)
-    return parse_number(text[one_to.end() :] if one_to is not None else text)
+    scale = parse_number(text[one_to.end() :] if one_to is not None else text)
+    if not LEAST_SCALE <= scale <= MOST_SCALE:
+        raise UnreadableQuantity(text, 0, len(text), "no model is built so", "a scale such as 12 or 1:12 is needed")
+    return scale
 
 
 # ---- sizes ----------------------------------------------------------------------------------------------------------
@@ -129,8 +136,9 @@ class _Sizes:
     def worth(self, text: str, terms: Sequence[Term], unit: str, size: str | None) -> float:
         divisor = self.divisor(text, terms, size)
         total = sum((term.worth(self.kind, unit) for term in terms), Fraction(0))
-        if max(abs(one) for one in (total, *(term.worth(self.kind, unit) for term in terms))) > LARGEST:
-            raise UnreadableQuantity(text, 0, len(text), "this is too large", "a size that can be built")
+        longest = max(abs(term.worth(self.kind, unit)) for term in terms)
+        if longest > LONGEST or abs(total / divisor) > LARGEST:
+            raise UnreadableQuantity(text, 0, len(text), "this is too large", self.kind.most)
         return float(total / divisor)
 
     def terms(self, text: str, tokens: Sequence[Token]) -> tuple[Term, ...]:

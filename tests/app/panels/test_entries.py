@@ -56,6 +56,17 @@ def test_what_cannot_be_is_told_in_the_unit_that_it_is_typed_in(qtbot, unit, tol
     assert session.project == everything(unit)
 
 
+def test_what_a_file_would_say_in_millimetres_is_told_in_the_projects_unit(qtbot):
+    form, _ = shown(qtbot, "slot", everything("in"))
+    assert "the pin is drawn 0.9843 in off the slot's line" in enter(form, "at", "5 mm, 27 mm")
+    form, _ = shown(qtbot, "leg", everything("in"))
+    assert enter(form, "depth", "5 to 1").endswith("the slab has no thickness; near first, and far greater than it")
+    form, _ = shown(qtbot, "leg-pivot", everything("in"))
+    assert "−5 in cannot be; 0 to 0.9843 in are needed" in enter(form, "play", "-5")
+    form, _ = shown(qtbot, "leg")
+    assert "“-3” is not taken: −3 cannot be" in enter(form, "mass", "-3")
+
+
 @pytest.mark.parametrize("text", ["12", "1:12", "1 : 12", "1/12"])
 def test_a_scale_is_typed_as_it_is_said(qtbot, text):
     form, session = shown(qtbot, None)
@@ -261,7 +272,10 @@ def test_a_direction_is_typed_as_an_angle(qtbot):
         ("leg-pivot", "limits", "90 to 0", "the wrong way round"),
         ("leg-pivot", "pin", "0", "greater than 0"),
         ("leg-pivot", "play", "-0.1", "0 to 25 mm"),
-        ("leg-pivot", "play", "5 in", "0 to 25 mm, nearly an inch"),
+        ("leg-pivot", "play", "5 in", "127 mm cannot be; 0 to 25 mm are needed"),
+        ("leg-pivot", "pin", "0.0000001", "finer than can be told"),
+        ("leg-pivot", "pin", "2000 m", "too large; a size that can be built"),
+        ("leg", "mass", "2000000", "too large; less than a million"),
         ("jack", "closed", "", "a length is needed"),
         ("slot", "at", "5, 9", "off the slot's line"),
         ("gearing", "ratio", "0", "turns nothing"),
@@ -273,7 +287,8 @@ def test_a_direction_is_typed_as_an_angle(qtbot):
         ("gear", "resolution", "-0.1", "0 or more"),
         ("gear", "hysteresis", "lots", "a unit of angle"),
         (None, "name", " ", "needs a name"),
-        (None, "scale", "0", "greater than 0"),
+        (None, "scale", "0", "no model is built so"),
+        (None, "scale", "0.00001", "no model is built so"),
     ],
 )
 def test_what_has_no_sense_is_refused_beside_the_field(qtbot, of, key, typed, reason):
