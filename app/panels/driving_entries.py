@@ -16,7 +16,7 @@ from app.panels.terms import terms_of
 from app.widgets.value_field import Reading
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceDrive
-from core.document.lengths import small_step
+from core.document.lengths import small_step, small_unit
 from core.document.project import Drive, Gearing, Project
 from core.sizes.driving import backlashes, hystereses, resolutions
 from core.sizes.offer import lines_of
@@ -58,7 +58,8 @@ def read_backlash(project: Project) -> Reading:
         if len(parts) == 1 and not _LENGTH.search(text):
             return read_angle(text)
         if len(parts) != 2 or (radius := length(parts[1])) <= 0.0:
-            raise ValueError("an angle, or a length at a distance from the pivot is wanted, such as 0.2 mm at 15 mm")
+            example = "0.2 mm at 15 mm" if small_unit(project) == "mm" else "8 thou at 0.6 in"
+            raise ValueError(f"an angle, or a length at a distance from the pivot is wanted, such as {example}")
         return math.degrees(length(parts[0]) / radius)
 
     return read

@@ -145,8 +145,6 @@ class EntryForm(QWidget):
 
         def sensible(text: str) -> Any:
             value = self._entries[key].read(text)
-            if _is_told_as_nothing(self._entries[key], value):
-                raise ValueError("it is finer than can be told here; 0, or more")
             if why := self._why_not(key, value):
                 raise ValueError(why)
             return value
@@ -224,8 +222,3 @@ def _in_its_unit(entry: Entry, value: object, words: str) -> str:
     if entry.unit in LENGTH_UNITS and not written[-1].isalpha():  # feet and inches say what they are
         written += f" {entry.unit}"
     return written + words.removeprefix(told)
-
-
-def _is_told_as_nothing(entry: Entry, value: object) -> bool:
-    """Whether a number is so small that the field would show 0."""
-    return isinstance(value, float) and value != 0.0 and entry.read(entry.write(value)) == 0.0

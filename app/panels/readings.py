@@ -45,6 +45,7 @@ def _read(parse: Callable[[str], float], text: str) -> float:
 
 def _without_unit(text: str, units: tuple[str, ...]) -> str:
     text = text.strip()
+    text = text[:-1] if text[-2:-1].isalpha() and text.endswith(".") else text
     for unit in units:
         if text.lower().endswith(unit):
             return text[: -len(unit)].strip()
@@ -61,7 +62,7 @@ def read_duration(text: str) -> float:
 
 def read_seconds(text: str) -> float:
     """Seconds, also below nought: `0.2`, `-0.5 s`, `300 ms`."""
-    thousandths = text.strip().lower().endswith("ms")
+    thousandths = text.strip().lower().rstrip(".").endswith("ms")
     value = read_number(_without_unit(text, ("ms",) if thousandths else ("seconds", "sec", "s")))
     value = value / 1000 if thousandths else value
     if abs(value) > LONGEST_SECONDS:

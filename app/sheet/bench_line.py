@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QSizePolicy, QWidget
@@ -19,6 +21,8 @@ HINT_WIDTH = 118
 """Pixels that the words keep where the sheet is narrow."""
 NUMBER_WIDTHS = (62, 92)
 """Pixels of a number's field, from where the sheet is narrow to where there is room."""
+WIDEST, FRAME = 134, 24
+"""Pixels of a field whose number is longer, as feet and inches are, and beside its number."""
 
 
 class BenchLine(QWidget):
@@ -102,7 +106,7 @@ class BenchLine(QWidget):
             if not line.isModified():
                 continue
             try:
-                values[field.id] = self._read(field, line.text())
+                values[field.id] = self._sensible(field, line.text())
             except (UnreadableQuantity, ValueError) as error:
                 line.refuse(str(error))
                 self.hint.setText(str(error))
@@ -111,6 +115,18 @@ class BenchLine(QWidget):
             line.setModified(False)
         self.left.emit()
         self.entered.emit(values)
+
+    def _sensible(self, field: Field, text: str) -> float:
+        value = self._read(field, text)
+        if field.positive and value <= 0.0:
+            raise UnreadableQuantity(text, 0, len(text), "this is 0 or less", "a size of more than 0")
+        if field.positive and field.unit is Unit.LENGTH and self._written(replace(field, value=value)) == self._nothing:
+            raise UnreadableQuantity(text, 0, len(text), "this is finer than can be told here", "more of it")
+        return value
+
+    @property
+    def _nothing(self) -> str:
+        return self._written(Field(id="", words="", value=0.0))
 
     def _read(self, field: Field, text: str) -> float:
         if field.unit is Unit.NAME and self._tool is not None:
@@ -176,6 +192,8 @@ class _NumberLine(QLineEdit):
         if not (self.hasFocus() and self.isModified()) and not self.isModified():
             self.setText(text)
             self.setModified(False)
+            needed = self.fontMetrics().horizontalAdvance(text) + FRAME
+            self.setMaximumWidth(min(max(self.maximumWidth(), needed), WIDEST))  # and no narrower while numbers run
 
     def refuse(self, why: str) -> None:
         self.setToolTip(why)

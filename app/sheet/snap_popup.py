@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QFrame, QGridLayout, QLabel, QVBoxLayou
 
 from app.sheet.bench import Bench
 from app.sheet.snap_choice import WORDS
-from app.widgets.value_field import ValueField
+from app.widgets.value_field import Refused, ValueField
 from core.document.lengths import IMPERIAL, length_unit, plain_unit
 from core.errors import UnreadableQuantity
 from core.sketch.grids import COARSEST, FINEST
@@ -83,7 +83,7 @@ class SnapPopup(QFrame):
         try:
             grid = parse_length(text, unit=unit, scale=scale)
         except UnreadableQuantity as error:
-            raise ValueError(f"{error.wrong}; {error.right}") from None
+            raise Refused(f"{error.wrong}; {error.right}", error.marked) from None
         if not FINEST <= grid <= COARSEST:
             finest, coarsest = (format_length(one, unit=unit, decimals=4) for one in (FINEST, COARSEST))
             raise ValueError(f"a grid has squares of {finest} to {coarsest}, or is none")

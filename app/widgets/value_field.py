@@ -208,7 +208,7 @@ class ValueField(QWidget):
                 self.entered.emit(self._value)
             return
         try:
-            value = self._read(text)
+            value = self._told(self._read(text))
         except ValueError as error:
             self._put_back()
             told = error.marked if isinstance(error, Refused) else text
@@ -219,6 +219,12 @@ class ValueField(QWidget):
         self._value = value
         self._put_back()
         self.entered.emit(value)
+
+    def _told(self, value: Any) -> Any:
+        """The value; refused where it is a number so small that 0 would stand here."""
+        if isinstance(value, float) and value != 0.0 and self._write(value) == self._write(0.0):
+            raise ValueError("it is finer than can be told here; 0, or more")
+        return value
 
     def _put_back(self) -> None:
         if self._value is not _NOTHING_YET:

@@ -98,7 +98,10 @@ class CircleTool(_Points):
     def second_fields(self) -> Sequence[Field]:
         radius = None if self._hand is None else math.dist(self._taken[0], self._hand.point)
         double = None if radius is None else 2.0 * radius
-        return (Field(id="radius", words="Radius", value=radius), Field(id="diameter", words="Diameter", value=double))
+        return (
+            Field(id="radius", words="Radius", value=radius, positive=True),
+            Field(id="diameter", words="Diameter", value=double, positive=True),
+        )
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         radius = values.get("radius", 0.5 * values.get("diameter", 0.0))
@@ -158,7 +161,7 @@ class BarTool(_Points):
         return (
             Field(id="length", words="Length", value=length),
             Field(id="angle", words="Angle", unit=Unit.ANGLE, value=angle),
-            Field(id="width", words="Width", value=self._bench.width),
+            Field(id="width", words="Width", value=self._bench.width, positive=True),
         )
 
     def enter_second(self, values: Mapping[str, float]) -> None:
@@ -204,7 +207,7 @@ class WheelTool(_Points):
     def second_fields(self) -> Sequence[Field]:
         double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
         return (
-            Field(id="diameter", words="Diameter", value=double),
+            Field(id="diameter", words="Diameter", value=double, positive=True),
             Field(id="bore", words="Bore", value=self._bore, offers=pins_of(self._bench)),
             Field(id="tyre", words="Tyre", unit=Unit.NAME, offers=TYRES),
         )
@@ -266,7 +269,7 @@ class HoleTool(_Points):
 
     def second_fields(self) -> Sequence[Field]:
         double = None if self._hand is None else 2.0 * math.dist(self._taken[0], self._hand.point)
-        return (Field(id="diameter", words="Diameter", value=double, offers=pins_of(self._bench)),)
+        return (Field(id="diameter", words="Diameter", value=double, offers=pins_of(self._bench), positive=True),)
 
     def enter_second(self, values: Mapping[str, float]) -> None:
         if values.get("diameter", 0.0) > 0.0:

@@ -180,7 +180,7 @@ class FitLengthTool(_OnDrawing, Collecting[Point]):
             return ()
         start, end = mapped(found[1].pixel_to_mm, self._taken).tolist()
         return (
-            Field(id="length", words="Length", value=math.dist(start, end)),
+            Field(id="length", words="Length", value=math.dist(start, end), positive=True),
             Field(id="angle", words="Angle", unit=Unit.ANGLE),
         )
 

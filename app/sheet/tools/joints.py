@@ -85,7 +85,7 @@ class RodTool(TwoEnds):
         self._width: float | None = None
 
     def fields(self) -> Sequence[Field]:
-        return (Field(id="width", words="Width", value=self._width, offers=pins_of(self._bench)),)
+        return (Field(id="width", words="Width", value=self._width, offers=pins_of(self._bench), positive=True),)
 
     def enter(self, values: Mapping[str, float]) -> None:
         self._width = values.get("width") or None
@@ -114,8 +114,8 @@ class JackTool(TwoEnds):
         closed = self._closed if self._closed is not None else drawn
         stroke = self._stroke if self._stroke is not None else None if closed is None else STROKE_SHARE * closed
         return (
-            Field(id="closed", words="Closed length", value=closed),
-            Field(id="stroke", words="Stroke", value=stroke),
+            Field(id="closed", words="Closed length", value=closed, positive=True),
+            Field(id="stroke", words="Stroke", value=stroke, positive=True),
         )
 
     def enter(self, values: Mapping[str, float]) -> None:
@@ -206,7 +206,10 @@ class GearingTool(Tool):
         return (Field(id="ratio", words="Ratio", unit=Unit.COUNT, value=self._ratio),)
 
     def enter(self, values: Mapping[str, float]) -> None:
-        self._ratio = values.get("ratio", self._ratio) or self._ratio
+        ratio = values.get("ratio", self._ratio)
+        if ratio == 0.0:
+            self._bench.session.turn_down("A gearing with a ratio of 0 turns nothing")
+        self._ratio = ratio or self._ratio
         self._bench.changed.emit()
 
     def press(self, hand: Hand) -> None:

@@ -237,7 +237,7 @@ class ScaleTool(_OnChosen):
         if self._from is None or self._hand is None:
             return ()
         times = 1.0 if self._reach is None else math.dist(self._hand.point, self._from) / self._reach
-        return (Field(id="times", words="Times", unit=Unit.COUNT, value=times),)
+        return (Field(id="times", words="Times", unit=Unit.COUNT, value=times, positive=True),)
 
     def enter(self, values: Mapping[str, float]) -> None:
         bodies, times = self._bench.chosen_bodies, values.get("times", 1.0)

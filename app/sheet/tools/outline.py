@@ -151,7 +151,7 @@ class WallTool(_Corners):
     def fields(self) -> Sequence[Field]:
         return (
             *super().fields(),
-            Field(id="width", words="Thickness", value=self._bench.width, offers=sheets_of(self._bench)),
+            Field(id="width", words="Thickness", value=self._bench.width, offers=sheets_of(self._bench), positive=True),
         )
 
     def enter(self, values: Mapping[str, float]) -> None:

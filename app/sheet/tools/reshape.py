@@ -131,7 +131,10 @@ class ReshapeTool(Following):
             return ()
         shape, handle = body.shapes[held[0]], held[1]
         if isinstance(shape, Circle):
-            return (*self._place(body, shape.centre), Field(id="radius", words="Radius", value=shape.radius))
+            return (
+                *self._place(body, shape.centre),
+                Field(id="radius", words="Radius", value=shape.radius, positive=True),
+            )
         place = self._place(body, handle.at)
         if handle.grip is Grip.CORNER:
             return (*place, Field(id="round", words="Round to", value=0.0))

@@ -47,6 +47,8 @@ class Field:
     """What it is now: millimetres or degrees."""
     offers: Offers = ()
     """Sizes that are often meant."""
+    positive: bool = False
+    """Whether it has to be more than 0."""
 
 
 @dataclass(frozen=True, slots=True)

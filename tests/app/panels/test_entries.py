@@ -273,7 +273,7 @@ def test_a_direction_is_typed_as_an_angle(qtbot):
         ("leg-pivot", "pin", "0", "greater than 0"),
         ("leg-pivot", "play", "-0.1", "0 to 25 mm"),
         ("leg-pivot", "play", "5 in", "127 mm cannot be; 0 to 25 mm are needed"),
-        ("leg-pivot", "pin", "0.0000001", "finer than can be told"),
+        ("leg-pivot", "pin", "0.00001", "finer than can be told"),
         ("leg-pivot", "pin", "2000 m", "too large; a size that can be built"),
         ("leg", "mass", "2000000", "too large; less than a million"),
         ("jack", "closed", "", "a length is needed"),

@@ -326,3 +326,20 @@ def test_escape_in_a_number_gives_only_that_up(hand):
     assert hand.window.sheet._tool.start() == (0.0, 0.0), "the first click is kept"
     hand.click(20, 0)
     assert outline(bodies(hand)[0]).bounds[2] == pytest.approx(22.0, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("tool", "field"), [("circle", "radius"), ("wheel", "diameter"), ("bar", "width"), ("hole", "diameter")]
+)
+def test_a_size_that_is_none_is_refused_where_it_was_typed(hand, tool, field):
+    hand.tool(tool)
+    hand.click(0, 0)
+    hand.move(8, 0)
+    line = hand.window.sheet.line._lines[field]
+    for text, why in (("-5", "this is 0 or less; a size of more than 0"), ("0.0001", "finer than can be told here")):
+        line.setFocus()
+        line.selectAll()
+        hand.type(text, line)
+        assert why in hand.window.sheet.line.hint.text()
+        assert f"→{text}←" in hand.window.sheet.line.hint.text()
+    assert bodies(hand) == ()
