@@ -17,7 +17,16 @@ from tests.app.small_aircraft import small_aircraft
 
 @pytest.mark.parametrize(
     ("text", "seconds"),
-    [("1.5", 1.5), (" 2 s", 2.0), ("300 ms", 0.3), ("-0.25 sec", -0.25), ("−1", -1.0), ("0,1", 0.1), (".5", 0.5)],
+    [
+        ("1.5", 1.5),
+        (" 2 s", 2.0),
+        ("300 ms", 0.3),
+        ("1½ sec.", 1.5),
+        ("-0.25 sec", -0.25),
+        ("−1", -1.0),
+        ("0,1", 0.1),
+        (".5", 0.5),
+    ],
 )
 def test_seconds_as_people_type_them(text: str, seconds: float):
     assert read_seconds(text) == pytest.approx(seconds)

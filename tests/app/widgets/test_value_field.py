@@ -62,6 +62,16 @@ def test_what_is_not_understood_is_refused_beside_the_field_and_the_old_value_st
     assert page.field.reason == "", "the reason goes when one types again"
 
 
+def test_what_would_stand_there_as_nothing_is_refused(page: QWidget):
+    field = ValueField("Play", read=read, write=lambda value: f"{value:.2f}", unit="mm", parent=page)
+    field.set_value(1.5)
+    field.enter("0.001")
+    assert field.reason == "“0.001” is not taken: it is finer than can be told here; 0, or more"
+    assert (field.value, field.line.text()) == (1.5, "1.50")
+    field.enter("0")
+    assert (field.value, field.reason) == (0.0, "")
+
+
 def test_escape_puts_the_old_value_back(page: QWidget):
     type_in(page, "9")
     QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
