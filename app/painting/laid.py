@@ -3,17 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import TypeVar
 
 from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainterPath, QTransform
 
 from app.painting.lettering import SetLabel
 from app.painting.placement import Placement
+from app.painting.symbols import Shape
 from core.drawing.drawing import Drawing, Mark, Sign
 
 Part = TypeVar("Part")
+
+
+@dataclass(frozen=True, slots=True)
+class LaidMark:
+    """A mark with its place on the device; the same as another where the mark is."""
+
+    mark: Mark
+    path: QPainterPath = field(compare=False)
+    """In the mark's own frame."""
+    to_device: QTransform = field(compare=False)
+    box: QRectF = field(compare=False)
+    """About its path on the device, without what lines add to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LaidSign:
+    sign: Sign
+    shape: Shape = field(compare=False)
+    to_device: QTransform = field(compare=False)
+    box: QRectF = field(compare=False)
+    """As that of a mark."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -22,23 +45,24 @@ class Laid:
     placement: Placement
     room: QRectF
     """What is seen of it, in device units."""
-    labels: tuple[SetLabel, ...]
+    marks: tuple[LaidMark, ...] = ()
+    signs: tuple[LaidSign, ...] = ()
+    labels: tuple[SetLabel, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Boxes:
-    """Where on the device a painter paints a mark or a sign at the most, and a label."""
+    """Where on the device a painter paints a mark, a sign or a label at the most."""
 
-    mark: Callable[[Mark, Placement], QRectF]
-    sign: Callable[[Sign, Placement], QRectF]
+    mark: Callable[[LaidMark], QRectF]
+    sign: Callable[[LaidSign], QRectF]
     label: Callable[[SetLabel], QRectF]
 
 
 def changed_box(before: Laid, after: Laid, boxes: Boxes) -> QRectF:
     """About all that is painted otherwise in one of two drawings laid alike; empty where nothing is."""
-    where = after.placement
-    changed = [boxes.mark(one, where) for one in _differing(before.drawing.marks, after.drawing.marks)]
-    changed += [boxes.sign(one, where) for one in _differing(before.drawing.signs, after.drawing.signs)]
+    changed = [boxes.mark(one) for one in _differing(before.marks, after.marks)]
+    changed += [boxes.sign(one) for one in _differing(before.signs, after.signs)]
     changed += [boxes.label(one) for one in _differing(before.labels, after.labels)]
     box = QRectF()
     for one in changed:

@@ -11,7 +11,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from app.fonts import FAMILY
-from app.painting.laid import Boxes, Laid
+from app.painting.laid import Boxes, Laid, LaidMark, LaidSign
 from app.painting.lettering import SetLabel, set_labels
 from app.painting.pens import NARROW, Pens
 from app.painting.pictures import Pictures
@@ -79,25 +79,42 @@ class Painter:
         self.paint_laid(painter, self.lay(drawing, placement, room), room)
 
     def lay(self, drawing: Drawing, placement: Placement, room: QRectF, *, last: Laid | None = None) -> Laid:
-        """A drawing with the places of its labels settled within `room`, or as they are in the last one where that had
-        the same labels and clashes."""
-        if last is not None and (last.placement, last.room) == (placement, room):
-            was = last.drawing
-            if was.labels == drawing.labels and _clashes(was) == _clashes(drawing):
-                return Laid(drawing, placement, room, last.labels)
-        clashes = [
-            placement.transform(mark.pose).mapRect(self.path(mark.geometry).boundingRect())
-            for mark in _clashes(drawing)
-        ]
-        labels = set_labels(drawing.labels, placement, self.unit, FAMILY, room, clashes)
-        return Laid(drawing, placement, room, tuple(labels))
+        """A drawing with the places of its marks, its signs and its labels, which are settled within `room`. What was
+        the same in the last one that this painter laid is where it was."""
+        last = last if last is not None and (last.placement, last.room) == (placement, room) else None
+        marks = {id(one.mark): one for one in last.marks} if last is not None else {}
+        signs = {id(one.sign): one for one in last.signs} if last is not None else {}
+        return Laid(
+            drawing,
+            placement,
+            room,
+            tuple([marks.get(id(mark)) or self._laid_mark(mark, placement) for mark in drawing.marks]),
+            tuple([signs.get(id(sign)) or self._laid_sign(sign, placement) for sign in drawing.signs]),
+            self._labels(drawing, placement, room, last),
+        )
+
+    def _labels(self, drawing: Drawing, placement: Placement, room: QRectF, last: Laid | None) -> tuple[SetLabel, ...]:
+        clashes = _clashes(drawing)
+        if last is not None and (last.drawing.labels, _clashes(last.drawing)) == (drawing.labels, clashes):
+            return last.labels
+        boxes = [placement.transform(one.pose).mapRect(self.path(one.geometry).boundingRect()) for one in clashes]
+        return tuple(set_labels(drawing.labels, placement, self.unit, FAMILY, room, boxes))
+
+    def _laid_mark(self, mark: Mark, placement: Placement) -> LaidMark:
+        path, box = self._light_path(mark.geometry, self._octave(placement))
+        to_device = placement.transform(mark.pose)
+        return LaidMark(mark, path, to_device, to_device.mapRect(box))
+
+    def _laid_sign(self, sign: Sign, placement: Placement) -> LaidSign:
+        shape = self._shape(sign.symbol)
+        to_device = self._sign_to_device(sign, shape, placement)
+        return LaidSign(sign, shape, to_device, to_device.mapRect(shape.box))
 
     def paint_laid(self, painter: QPainter, laid: Laid, within: QRectF, *, after: int = 0) -> None:
         """Paint the marks of a drawing from a number on, then its signs and labels; what lies outside `within`
         altogether is left out."""
-        marks = laid.drawing.marks[after:] if after else laid.drawing.marks
-        self.paint_marks(painter, marks, laid.placement, within)
-        self.paint_signs(painter, laid.drawing.signs, laid.placement, within)
+        self._paint_marks(painter, laid.marks[after:] if after else laid.marks, laid.placement.scale, within)
+        self._paint_signs(painter, laid.signs, within)
         for label in laid.labels:
             if self._label_box(label).intersects(within):
                 self._paint_label(painter, label)
@@ -107,14 +124,12 @@ class Painter:
         """Where it paints what."""
         return Boxes(self._mark_box, self._sign_box, self._label_box)
 
-    def _mark_box(self, mark: Mark, placement: Placement) -> QRectF:
-        _, box = self._light_path(mark.geometry, self._octave(placement))
-        beyond = OUTSIDE * self._wide + (3.0 * ARROW * self.unit if mark.line is Line.DIMENSION else 0.0)
-        return _grown(placement.transform(mark.pose).mapRect(box), beyond)
+    def _mark_box(self, laid: LaidMark) -> QRectF:
+        beyond = OUTSIDE * self._wide + (3.0 * ARROW * self.unit if laid.mark.line is Line.DIMENSION else 0.0)
+        return _grown(laid.box, beyond)
 
-    def _sign_box(self, sign: Sign, placement: Placement) -> QRectF:
-        shape = self._shape(sign.symbol)
-        return _grown(self._sign_to_device(sign, shape, placement).mapRect(shape.box), OUTSIDE * self._wide)
+    def _sign_box(self, laid: LaidSign) -> QRectF:
+        return _grown(laid.box, OUTSIDE * self._wide)
 
     def _label_box(self, lettered: SetLabel) -> QRectF:
         box = lettered.ground
@@ -128,14 +143,16 @@ class Painter:
 
     def paint_marks(self, painter: QPainter, marks: Sequence[Mark], placement: Placement, room: QRectF) -> None:
         """Marks that lie outside `room` altogether are left out."""
-        base, octave = painter.transform(), self._octave(placement)
+        laid = [self._laid_mark(mark, placement) for mark in marks]
+        self._paint_marks(painter, laid, placement.scale, room)
+
+    def _paint_marks(self, painter: QPainter, marks: Sequence[LaidMark], scale: float, room: QRectF) -> None:
+        base = painter.transform()
         plain, about = base.isIdentity(), _grown(room, OUTSIDE * self._wide)
-        for mark in marks:
-            path, box = self._light_path(mark.geometry, octave)
-            to_device = placement.transform(mark.pose)
-            if about.intersects(to_device.mapRect(box)):
-                painter.setTransform(to_device if plain else to_device * base)
-                self._paint_mark(painter, mark, path, placement.scale)
+        for one in marks:
+            if about.intersects(one.box):
+                painter.setTransform(one.to_device if plain else one.to_device * base)
+                self._paint_mark(painter, one.mark, one.path, scale)
         painter.setTransform(base)
 
     def _octave(self, placement: Placement) -> int:
@@ -200,25 +217,24 @@ class Painter:
 
     # ---- signs and labels --------------------------------------------------------------------------------------
 
-    def paint_signs(self, painter: QPainter, signs: Sequence[Sign], placement: Placement, within: QRectF) -> None:
+    def _paint_signs(self, painter: QPainter, signs: Sequence[LaidSign], within: QRectF) -> None:
         """Those that are mere lines lie under the others, and are drawn all at once, since there may be hundreds."""
         lines, others = QPainterPath(), []
         about = _grown(within, OUTSIDE * self._wide)
-        for sign in signs:
-            shape = self._shape(sign.symbol)
-            to_device = self._sign_to_device(sign, shape, placement)
-            if not to_device.mapRect(shape.box).intersects(about):
+        for one in signs:
+            if not one.box.intersects(about):
                 continue
-            if shape.is_line and not sign.chosen:
-                lines.addPath(to_device.map(shape.strokes))
+            if one.shape.is_line and not one.sign.chosen:
+                lines.addPath(one.to_device.map(one.shape.strokes))
             else:
-                others.append((sign, shape, to_device))
+                others.append(one)
         if not lines.isEmpty():
             painter.strokePath(lines, QPen(QColor(self.theme.ink), NARROW * self._wide))
         base = painter.transform()
-        for sign, shape, to_device in others:
-            painter.setTransform(to_device * base)
-            self._paint_sign(painter, shape, chosen=sign.chosen)
+        plain = base.isIdentity()
+        for one in others:
+            painter.setTransform(one.to_device if plain else one.to_device * base)
+            self._paint_sign(painter, one.shape, chosen=one.sign.chosen)
         painter.setTransform(base)
 
     def _shape(self, symbol: Symbol) -> Shape:

@@ -68,24 +68,31 @@ def ghost_marks(pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost],
 
 
 class KeptGhosts:
-    """The marks of ghosts in a view: the same from moment to moment, but where bodies pass their own ghosts, and while
-    a hand goes on, but of what it moves."""
+    """The marks of ghosts in a view: those of a ghost's pieces are the same objects for as long as it has them at one
+    place, and their bodies do not pass it."""
 
     def __init__(self) -> None:
-        self._marks: dict[Ghost, tuple[list[bool], dict[Piece, tuple[Mark, ...]]]] = {}
-        """With which bodies stood elsewhere."""
+        self._kept: list[tuple[Ghost, list[bool], dict[Piece, tuple[Mark, ...]]]] = []
+        """Each ghost with which bodies stood elsewhere."""
 
     def marks(self, pieces: Sequence[Piece], poses: Floats, ghosts: Sequence[Ghost]) -> Iterator[Mark]:
         """As `ghost_marks`."""
-        before, self._marks = self._marks, {}
-        for ghost in ghosts:
-            elsewhere, kept = _elsewhere(poses, ghost), before.get(ghost)
-            known = kept[1] if kept is not None and kept[0] == elsewhere else {}
+        kept, self._kept = self._kept, []
+        for number, ghost in enumerate(ghosts):
+            elsewhere = _elsewhere(poses, ghost)
+            known: dict[Piece, tuple[Mark, ...]] = {}
+            same = [False] * len(elsewhere)
+            if number < len(kept) and len(kept[number][1]) == len(elsewhere):
+                last, were, known = kept[number]
+                stays = np.all(last.poses == ghost.poses, axis=1) & (np.array(were) == elsewhere)
+                same = stays.tolist()
             made = {
-                piece: known[piece] if piece in known else tuple(_marks_of(ghost, elsewhere, (piece,), chosen=False))
+                piece: known[piece]
+                if piece in known and same[piece.bodies[0]] and same[piece.bodies[1]]
+                else tuple(_marks_of(ghost, elsewhere, (piece,), chosen=False))
                 for piece in pieces
             }
-            self._marks[ghost] = (elsewhere, made)
+            self._kept.append((ghost, elsewhere, made))
             for marks in made.values():
                 yield from marks
 

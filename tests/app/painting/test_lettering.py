@@ -77,7 +77,7 @@ def test_what_is_lettered_alike_is_alike_though_one_of_them_was_painted():
     labels = [Label(text="1.5 mm deep", at=(0.0, 0.0), offset=(6.0, 5.0), clash=True, boxed=True), name("Nose leg")]
     painted, later = set_in(labels), set_in(labels)
     image = QImage(600, 400, QImage.Format.Format_ARGB32_Premultiplied)
-    laid = Laid(Drawing(), Placement(scale=4.0, x=300.0, y=200.0), ROOM, tuple(painted))
+    laid = Laid(Drawing(), Placement(scale=4.0, x=300.0, y=200.0), ROOM, labels=tuple(painted))
     with QPainter(image) as painter:
         Painter(LIGHT, unit=UNIT).paint_laid(painter, laid, ROOM)
     assert painted == later
