@@ -8,6 +8,8 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
+from app.sequence.curve_choice import CurveChoice
+from app.sequence.curve_pens import MOST
 from core.curves.points import point_name
 from core.curves.quantities import Quantity, Sort
 from core.document.project import Project
@@ -42,6 +44,18 @@ def offer(menu: QMenu, project: Project, offered: Iterable[Quantity], chosen: Ca
             part = menu.addMenu(words)
             for one in mine:
                 part.addAction(title_of(one, project).replace("&", "&&"), partial(chosen, one))
+
+
+def tell_left_out(menu: QMenu, left: Iterable[Quantity], choice: CurveChoice) -> None:
+    """Rows that nobody can pick, which say why whole sorts of what is not shown yet are not offered."""
+    left = list(left)
+    why = [
+        f"{words}: no axis is left for their unit"
+        for sort, words in SORTS.items()
+        if (mine := [one for one in left if one.sort is sort]) and not any(map(choice.fits, mine))
+    ]
+    for words in [f"No more than {MOST} curves can be told apart"] if choice.is_full else why:
+        menu.addAction(words).setEnabled(False)
 
 
 def title_of(quantity: Quantity, project: Project) -> str:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QWidget
 
 from app.sequence.curve_choice import CurveChoice
 from app.sequence.curve_list import CurveList, pop_up
-from app.sequence.curve_menus import new_menu, offer
+from app.sequence.curve_menus import new_menu, offer, tell_left_out
 from app.sequence.curve_work import CurveRequest, CurveWork, Shown
 from app.sequence.foreseen import foreseen
 from app.sequence.inks import Inks
@@ -247,10 +247,12 @@ class Curves(QWidget):
     # ---- asking and writing ----------------------------------------------------------------------------------------
 
     def which_menu(self) -> QMenu:
-        """Everything that is not shown yet and has an axis."""
+        """Everything that is not shown yet and has an axis; of what has none it is said why."""
         shown = set(self.shown_quantities)
-        offered = (one for one in self.choice.offered() if one not in shown and self.choice.fits(one))
-        return self._menu(new_menu(self), offered, self.keep)
+        left = [one for one in self.choice.offered() if one not in shown]
+        menu = self._menu(new_menu(self), (one for one in left if self.choice.fits(one)), self.keep)
+        tell_left_out(menu, left, self.choice)
+        return menu
 
     def over_menu(self) -> QMenu:
         """Time, and what else the curves can be drawn over."""

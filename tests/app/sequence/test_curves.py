@@ -149,7 +149,10 @@ def test_there_are_two_axes_and_what_counts_in_a_third_unit_is_not_offered(windo
     assert curves.chart.plot.laid.units == (Unit.MM, Unit.DEGREES)
     assert all(not axis.isHidden() for axis in curves.chart.ups)
     speed = Quantity(Sort.SPEED, ("leg",))
-    assert "Speeds of bodies" not in [part.text() for part in curves.which_menu().actions()]
+    rows = {part.text(): part.isEnabled() for part in curves.which_menu().actions()}
+    assert "Speeds of bodies" not in rows
+    assert not rows["Speeds of bodies: no axis is left for their unit"], "it is said, and cannot be picked"
+    assert not any("no axis" in words for words in rows if "Speeds" not in words)
     curves.keep(speed)
     assert len(curves.shown) == 2
     curves.drop(HINGE)
@@ -178,6 +181,8 @@ def test_only_as_many_as_can_be_told_apart(qtbot, window):
     qtbot.waitUntil(lambda: not curves.stale)
     assert len(curves.shown) == MOST == len(set(DASHES))
     assert not curves.list.add_button.isEnabled()
+    (row,) = curves.which_menu().actions()
+    assert (row.text(), row.isEnabled()) == (f"No more than {MOST} curves can be told apart", False)
 
 
 def test_the_pointer_has_the_values_where_it_is(qtbot, window):
