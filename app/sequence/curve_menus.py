@@ -47,14 +47,15 @@ def offer(menu: QMenu, project: Project, offered: Iterable[Quantity], chosen: Ca
 
 
 def tell_left_out(menu: QMenu, left: Iterable[Quantity], choice: CurveChoice) -> None:
-    """Rows that nobody can pick, which say why whole sorts of what is not shown yet are not offered."""
+    """Rows that nobody can pick: whole sorts of what is not shown yet that are not offered, and why."""
     left = list(left)
-    why = [
-        f"{words}: no axis is left for their unit"
+    sorts = [
+        words
         for sort, words in SORTS.items()
         if (mine := [one for one in left if one.sort is sort]) and not any(map(choice.fits, mine))
     ]
-    for words in [f"No more than {MOST} curves can be told apart"] if choice.is_full else why:
+    rows = ["There are two axes, and none is left for:", *sorts] if sorts else []
+    for words in [f"No more than {MOST} curves can be told apart"] if choice.is_full else rows:
         menu.addAction(words).setEnabled(False)
 
 
