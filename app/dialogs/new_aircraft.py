@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 
 from app.dialogs.frame import Dialog
 from app.widgets.choice import Choice
-from core.document.lengths import unit_words
+from core.document.lengths import IMPERIAL, unit_words
 from core.document.project import Aircraft, Plane, Project, View
 from core.errors import UnreadableQuantity
 from core.units import LENGTH_UNITS, parse_scale
@@ -62,7 +62,7 @@ class NewAircraft(Dialog):
                 Project(
                     aircraft=Aircraft(name=name, scale=scale),
                     length_unit=self.unit.currentData(),
-                    least_clearance=0.5,
+                    least_clearance=0.02 * LENGTH_UNITS["in"] if self.unit.currentData() in IMPERIAL else 0.5,
                     views=(View(id=plane, name=words, plane=plane),),
                 )
             )

@@ -12,7 +12,7 @@ from app.session import Session
 from app.widgets.button import Button
 from app.widgets.value_field import Reading, ValueField
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
-from core.document.lengths import length_unit
+from core.document.lengths import clearance_step, length_unit
 from core.document.names import joined
 from core.document.project import Latch, PairRule, Pivot, Project, Slide, Slot
 from core.findings.acceptance import acceptance_of
@@ -133,8 +133,9 @@ class AnswerForm(QWidget):
             field.setVisible(shown)
         if pair:
             unit = length_unit(project)
+            read, step = _not_negative(read_length(project)), clearance_step(project)
             for field in (self.clearance, self.beyond):
-                field.set_reading(_not_negative(read_length(project)), write_length(project), unit_beside(unit))
+                field.set_reading(read, write_length(project), unit_beside(unit), step=step)
             wanted = rule.clearance if rule is not None else None
             self.clearance.set_value(project.least_clearance if wanted is None else wanted)
             self.beyond.set_value(0.0 if rule is None or rule.beyond is None else rule.beyond)

@@ -38,7 +38,7 @@ from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
 from core.document.edits import Edit, SetDriveStart
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
-from core.document.lengths import length_unit, step_length, unit_words
+from core.document.lengths import clearance_step, length_unit, step_length, unit_words
 from core.document.names import name_of
 from core.document.path_edits import ReplacePath
 from core.document.project import (
@@ -104,7 +104,7 @@ def _aircraft(project: Project) -> tuple[Entry, ...]:
         ),
         Entry(key="unit", label="Lengths in", value=length_unit(project), choices=units, edit=SetLengthUnit),
         *_fractions(project),
-        _length(project, "least_clearance", "Least clearance", project.least_clearance, SetLeastClearance),
+        _length(project, "least_clearance", "Least clearance", project.least_clearance, SetLeastClearance, fine=True),
         Entry(key="note", label="Note", value=aircraft.note, words=True, read=read_text, edit=change("note")),
     )  # fmt: skip
 
@@ -231,7 +231,7 @@ class _Rows:
         return _length(self.project, key, label, value, edit, may_be_none=True, empty=empty, offers=offers)
 
     def needed(self, key: str, label: str) -> Entry:
-        return _length(self.project, key, label, getattr(self.one, key), self.change(key))
+        return _length(self.project, key, label, getattr(self.one, key), self.change(key), fine=key == "reach")
 
     def force(self, jack: Jack) -> Entry:
         return Entry(
@@ -349,13 +349,14 @@ def _offered(project: Project, key: str) -> Offers:
 
 def _length(
     project: Project, key: str, label: str, value: float | None, edit: Make, *, may_be_none: bool = False,
-    empty: str = "", offers: Offers = (),
+    empty: str = "", offers: Offers = (), fine: bool = False,
 ) -> Entry:  # fmt: skip
+    """`fine` is what is small, such as a clearance."""
     read, write = read_length(project), write_length(project)
     return Entry(
         key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
-        read=maybe(read) if may_be_none else read, write=write_maybe(write), offers=offers, step=step_length(project),
-        whole=True,
+        read=maybe(read) if may_be_none else read, write=write_maybe(write), offers=offers,
+        step=clearance_step(project) if fine else step_length(project),
     )  # fmt: skip
 
 
@@ -371,5 +372,5 @@ def _span(
 ) -> Entry:
     return Entry(
         key=key, label=label, value=value, unit=length_unit(project), edit=edit, empty=empty,
-        read=maybe(read_span(read_length(project))), write=write_maybe(write_span(write_length(project))), whole=True,
+        read=maybe(read_span(read_length(project))), write=write_maybe(write_span(write_length(project))),
     )  # fmt: skip

@@ -57,7 +57,7 @@ class Entry:
     step: float = 1.0
     """What an arrow key changes a number by; a time has its own."""
     whole: bool = False
-    """Whether all of it has to be seen: where it is too long beside its label, it stands below."""
+    """Whether words have to be seen whole, as every number has."""
 
     @property
     def look(self) -> tuple[object, ...]:
@@ -123,10 +123,10 @@ class EntryForm(QWidget):
         self._rows, self._below = tuple(rows), ()
 
     def _lay_out(self) -> None:
-        """Every value beside its label, or below it where it would be cut short."""
+        """Every value beside its label, or below it where that would cut a number short."""
         room = self.width() - LABEL_WIDTH - self._grid.horizontalSpacing()
         below = tuple(
-            self._entries[key].whole and self.fields[key].whole_width > room for key, _name, _field in self._rows
+            self._has_to_be_whole(key) and self.fields[key].whole_width > room for key, _name, _field in self._rows
         )
         if below == self._below:
             return
@@ -139,6 +139,9 @@ class EntryForm(QWidget):
             name.setMaximumWidth(QWIDGETSIZE_MAX if wide else LABEL_WIDTH)
             self._grid.addWidget(name, 2 * number, 0, 1, 1 + wide, Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(field, 2 * number + wide, 0 if wide else 1, 1, 1 + wide)
+
+    def _has_to_be_whole(self, key: str) -> bool:
+        return key in self.fields and (self._entries[key].whole or not self._entries[key].words)
 
     def _field(self, entry: Entry) -> tuple[QWidget, QWidget]:
         key = entry.key

@@ -19,6 +19,7 @@ from app.session import Session
 from app.widgets.value_field import Writing
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceConnection
+from core.document.lengths import step_length
 from core.document.names import by_id
 from core.document.project import Body, Jack, Project, Rod, Span
 from core.sketch.body_edits import ReplaceBody
@@ -27,8 +28,6 @@ SLAB = 16.0
 ROW = 9.0
 GRIP = 6.0
 """How near an end is taken hold of, in pixels."""
-STEP = 0.5
-"""Ends come to rest at whole halves of a millimetre, or at another slab's end that is nearer."""
 THINNEST = 0.5
 MARGIN = 10.0
 Thing = Body | Rod | Jack
@@ -175,7 +174,7 @@ class Section(QWidget):
         self.refresh()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Left: -STEP, Qt.Key.Key_Right: STEP}.get(Qt.Key(event.key()))
+        step = {Qt.Key.Key_Left: -self._step, Qt.Key.Key_Right: self._step}.get(Qt.Key(event.key()))
         if event.key() == Qt.Key.Key_Escape and self._held is not None:
             self._held = self._drawn = None
             self._session.withdraw()
@@ -189,10 +188,16 @@ class Section(QWidget):
         else:
             super().keyPressEvent(event)
 
+    @property
+    def _step(self) -> float:
+        """Ends come to rest at halves of a millimetre or small parts of an inch, or at another slab's end nearer by."""
+        project = self._session.project
+        return 0.5 if project is None else 0.5 * step_length(project)
+
     def _rest(self, depth: float, *, free: bool) -> float:
         if free:
             return round(depth, 3)
-        rest = round(depth / STEP) * STEP
+        rest = round(depth / self._step) * self._step
         ends = [end for row in self._rows for one in row for end in one.depth]
         return min((rest, *ends), key=lambda one: (abs(one - depth), one != rest))
 

@@ -17,7 +17,7 @@ from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
 from core.document.fresh import fresh_id
-from core.document.lengths import length_unit, step_length
+from core.document.lengths import clearance_step, length_unit, step_length
 from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.drawing.situation import poses_between
@@ -123,6 +123,6 @@ def entries_of_target(project: Project, target: Target) -> tuple[Entry, ...]:
         ),
         Entry(
             key="within", label="Within", value=target.within, unit=unit, read=read, write=write,
-            edit=change("within"),
+            edit=change("within"), step=clearance_step(project),
         ),
     )  # fmt: skip

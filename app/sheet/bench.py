@@ -14,7 +14,7 @@ from app.sheet.standing import Stand
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import AddConnection
-from core.document.lengths import shown_point
+from core.document.lengths import shown_point, small_unit
 from core.document.looks import locked_in, not_drawn
 from core.document.names import called
 from core.document.project import Body, Connection, Drive, Point, Project, Role, Shape, Span, View
@@ -24,6 +24,7 @@ from core.sketch.body_edits import AddBodies, AddShape, bodies_at
 from core.sketch.reshaping import rings
 from core.sketch.snap_targets import Kind, SnapTargets, snap_targets
 from core.sketch.snapping import Snap, snap
+from core.units import LENGTH_UNITS
 
 ROLE_NAMES: dict[Role, str] = {
     "structure": "Bay",
@@ -54,8 +55,7 @@ class Bench(QObject):
         self.role: Role = "structure"
         self.into_chosen = False
         self.snapping = SnapChoice()
-        self.width = 4.0
-        """Millimetres of bars and walls that are drawn next."""
+        self._width: float | None = None
         self.view = ""
         self.reach = 1.0
         """Millimetres within which something is near, as the view stands."""
@@ -76,6 +76,16 @@ class Bench(QObject):
         return self.session.project
 
     # ---- snapping --------------------------------------------------------------------------------------------------
+
+    @property
+    def width(self) -> float:
+        """Millimetres of bars and walls that are drawn next: what was typed last, or a usual one."""
+        inches = self.project is not None and small_unit(self.project) == "in"
+        return self._width or (5.0 / 32.0 * LENGTH_UNITS["in"] if inches else 4.0)
+
+    @width.setter
+    def width(self, width: float) -> None:
+        self._width = width
 
     @property
     def grid(self) -> float | None:

@@ -126,9 +126,9 @@ class ValueField(QWidget):
         self._line.stepped.connect(self._try)
         self._line.textEdited.connect(lambda _text: self._refuse(""))
 
-    def set_reading(self, read: Reading, write: Writing, unit: str) -> None:
+    def set_reading(self, read: Reading, write: Writing, unit: str, *, step: float = 1.0) -> None:
         """Another way to read and write; what is shown is written anew."""
-        self._read, self._write = read, write
+        self._read, self._write, self._step = read, write, step
         self._unit.setText(unit)
         self._unit.setHidden(not unit)
         if not self._line.isModified():
@@ -145,11 +145,12 @@ class ValueField(QWidget):
 
     @property
     def whole_width(self) -> int:
-        """Pixels in which all that it shows is seen."""
+        """Pixels in which all that it shows is seen: what stands in it, or what is said of its being empty."""
         metrics, line = self._line.fontMetrics(), self._line
         frame = line.sizeHint().width() - 17 * metrics.horizontalAdvance("x")  # its own wish is for so many letters
         beside = [one for one in (self._unit, self.offers) if one is not None and not one.isHidden()]
-        return metrics.horizontalAdvance(line.text()) + frame + sum(one.sizeHint().width() + SPACING for one in beside)
+        words = metrics.horizontalAdvance(line.text() or line.placeholderText())
+        return words + frame + sum(one.sizeHint().width() + SPACING for one in beside)
 
     @property
     def reason(self) -> str:

@@ -63,6 +63,11 @@ def small_step(project: Project) -> float:
     return 0.01 if small_unit(project) == "mm" else 0.0005 * LENGTH_UNITS["in"]
 
 
+def clearance_step(project: Project) -> float:
+    """Millimetres that a key changes a clearance or a reach by: 0.1, or five thousandths of an inch."""
+    return 10.0 * small_step(project)
+
+
 def other_unit(project: Project) -> str:
     """The unit for small sizes of the other family."""
     return "mm" if small_unit(project) == "in" else "in"

@@ -47,7 +47,7 @@ def test_a_field_says_itself_what_it_is_and_takes_a_number_alone_for_inches(wind
     assert field.line.text() == "1 ft 2.5 in"
     field.line.setFocus()
     QTest.keyClick(field.line, Qt.Key.Key_Up)
-    assert field.line.text() == "1 ft 2.55 in"
+    assert field.line.text() == "1 ft 2.505 in"
     QTest.keyClick(field.line, Qt.Key.Key_Escape)
 
 
@@ -85,6 +85,15 @@ def test_a_number_typed_on_the_sheet_and_the_place_of_the_pointer(window: MainWi
     hand.type("2")
     assert window.session.project.bodies[-1].shapes[0].radius == pytest.approx(50.8)
     assert place_words(window.session.project, None, (FOOT, -25.4), 2.0) == "x 1 ft 0.00 in    y −1.00 in"
+
+
+def test_a_bar_is_as_wide_as_is_told_without_rounding(window: MainWindow):
+    hand = Sketcher(window)
+    hand.tool("bar")
+    hand.click(0.0, 0.0)
+    hand.move(20.0, 0.0)
+    assert window.sheet.line._lines["width"].text() == "0.156 in"
+    assert window.sheet.bench.width == pytest.approx(5 / 32 * 25.4)
 
 
 def test_the_rulers_count_in_inches(window: MainWindow):

@@ -1,3 +1,4 @@
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
@@ -7,6 +8,7 @@ from app.action_table import TABLE
 from app.actions import key_groups
 from app.dialogs.about import CAUTIONS, About
 from app.dialogs.keys import MOUSE, KeyList
+from app.dialogs.new_aircraft import NewAircraft
 from app.dialogs.strip import StripFrames
 
 
@@ -64,3 +66,21 @@ def test_a_strip_says_how_far_its_frames_are_apart(qtbot):
     dialog.open()
     press(dialog, "Choose a file…")
     assert chosen == [5]
+
+
+@pytest.mark.parametrize(("unit", "clearance"), [("mm", 0.5), ("in", 0.508), ("ft", 0.508)])
+def test_a_new_aircraft_keeps_a_clearance_that_is_told_without_rounding(qtbot, unit, clearance):
+    page = QWidget()
+    qtbot.addWidget(page)
+    question, made = NewAircraft(page), []
+    question.made.connect(made.append)
+    question.name.setText("Pellow 3")
+    question.unit.setCurrentIndex(question.unit.findData(unit))
+    for scale, why in (("0", "0 is no scale"), ("1e9", "1e9 is no scale")):
+        question.scale.setText(scale)
+        press(question, "Begin")
+        assert any(why in words for words in texts(question))
+    question.scale.setText("1:7½")
+    press(question, "Begin")
+    assert (made[0].length_unit, made[0].aircraft.scale) == (unit, 7.5)
+    assert made[0].least_clearance == pytest.approx(clearance)

@@ -338,6 +338,25 @@ def test_lengths_are_in_the_projects_unit(qtbot):
     assert thing(session, "leg-pivot").pin == 3.175
 
 
+def test_a_number_or_what_stands_for_none_is_never_cut_short(qtbot):
+    form, _ = shown(qtbot, "leg-pivot")
+    form.resize(250, 400)
+    form.show()
+    qtbot.waitExposed(form)
+    enter(form, "limits", "-112.125 to 105.875")
+    limits = form.fields["limits"]
+    qtbot.waitUntil(lambda: limits.width() >= limits.whole_width)
+    assert limits.x() == 0
+    assert form.fields["pin"].x() > 0
+    form, _ = shown(qtbot, "rod")
+    form.resize(200, 400)
+    form.show()
+    qtbot.waitExposed(form)
+    length = form.fields["length"]
+    assert (length.line.text(), length.line.placeholderText()) == ("", "5 as drawn")
+    qtbot.waitUntil(lambda: length.x() == 0 and length.width() >= length.whole_width)
+
+
 def test_a_stepped_value_is_shown_as_a_draft_and_pushed_when_it_is_entered(qtbot):
     form, session = shown(qtbot, "rod")
     field, before = form.fields["width"], session.project

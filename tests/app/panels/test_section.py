@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from app.painting.theme import LIGHT
 from app.panels.section import Section, Slab, packed, slabs_beside
 from app.session import Session
+from core.document.aircraft_edits import SetInchFraction, SetLengthUnit
 from tests.app.small_aircraft import small_aircraft
 
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -58,6 +59,16 @@ def test_an_end_is_dragged_to_whole_halves(section):
     session.undo()
     drag(one, -5.0, -6.6)
     assert depth(session) == (-6.5, 5.0)
+
+
+def test_in_inches_an_end_is_dragged_to_parts_of_an_inch(section):
+    one, session = section
+    session.push(SetLengthUnit("in"))
+    drag(one, 5.0, 3.1)
+    assert depth(session) == (-5.0, pytest.approx(0.125 * 25.4))
+    session.push(SetInchFraction(32))
+    drag(one, -5.0, -6.6)
+    assert depth(session)[0] == pytest.approx(-17 / 64 * 25.4)
 
 
 def test_an_end_rests_at_another_slabs_end(section):
