@@ -36,6 +36,8 @@ MOMENT_WORDS = {
 
 
 def figure_problems(project: Project) -> Iterator[Problem]:
+    if not project.figures:
+        return
     names = names_of(project)
     for index, figure in enumerate(project.figures):
         path: Place = ("figures", index)

@@ -122,7 +122,8 @@ def ghost_labels(inside: Mapping[int, Point], poses: Floats, ghosts: Sequence[Gh
 
 
 def _told_best(inside: Mapping[int, Point], poses: Floats, ghosts: Sequence[Ghost]) -> int | None:
-    """The body that goes farthest from one ghost to another; with one alone, from where it stands.
+    """The body that goes farthest from one ghost to another, of those that go as far the first; with one alone, from
+    where it stands.
 
     That does not change while a moment is scrubbed, so that labels do not jump from body to body.
     """
@@ -135,8 +136,8 @@ def _told_best(inside: Mapping[int, Point], poses: Floats, ghosts: Sequence[Ghos
     places = carried(np.stack(stands)[:, numbers], np.array([inside[number] for number in numbers]))
     off = places - places[0]
     gone = np.nan_to_num(np.hypot(off[..., 0], off[..., 1])).max(axis=0)
-    best = int(gone.argmax())
-    return numbers[best] if gone[best] > SAME_PLACE else None
+    farthest = float(gone.max())
+    return numbers[int(np.argmax(gone >= farthest - SAME_PLACE))] if farthest > SAME_PLACE else None
 
 
 def _elsewhere(poses: Floats, ghost: Ghost) -> list[bool]:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from core.document.project import Drive, Gearing, Pivot
 from core.drawing.drawing import Drawing, Line, Mark, Symbol, Tint
 from core.drawing.extent import extent, moving_views
-from core.drawing.ghosts import Ghost
+from core.drawing.ghosts import Ghost, ghost_labels
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, poses_between, situation_at
 from core.findings.finding import Finding, Kind
@@ -221,6 +221,16 @@ def test_each_ghost_says_its_moment_where_it_stands():
     for words in ("start", "end", "1 s"):
         assert told[2.0][words] == told[2.5][words], "labels stay while the moment goes on"
     assert len({told[2.0][words] for words in ("start", "end", "1 s")}) == 3
+
+
+def test_of_bodies_that_go_as_far_the_first_bears_the_moment_whatever_rounding_says():
+    here, inside = np.zeros((3, 3)), {0: (1.0, 0.0), 1: (20.0, 0.0), 2: (30.0, 0.0)}
+    for noise in (-1e-9, 0.0, 1e-9):
+        there = np.array([(1.0, 0.0, 0.0), (7.0, 0.0, 0.0), (7.0 + noise, 0.0, 0.0)])
+        (label,) = ghost_labels(inside, here, [Ghost(there, "end")])
+        assert label.at == (27.0, 0.0)
+    lost = np.full((3, 3), np.nan)
+    assert list(ghost_labels(inside, here, [Ghost(lost, "end")])) == []
 
 
 def test_ghosts_at_one_place_are_drawn_once_and_say_both_moments():
