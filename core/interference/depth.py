@@ -31,10 +31,12 @@ SAME_WAY = math.radians(2.0)
 NARROWINGS = 5
 NARROWING_FAN = 5
 FEW = 4
-"""Directions in which the outlines come clear outright soonest are looked at first: what needs no more than the best of
-these is soon told of all others."""
+"""So many directions in which the outlines come clear outright soonest are looked at first, and those of so many edges
+of the common area: what needs no more than the best of these is soon told of all others."""
 MANY = 2000
 """Edges of one outline times those of the other from which on that pays."""
+AT_ONCE = 200_000
+"""Pairs of edges looked at together: memory for many more takes longer to get than to fill."""
 ROUNDED = 1e-9
 """Of a move: what rounding may add to it."""
 JOIN = 1e-9
@@ -127,7 +129,8 @@ class _Ways:
         order, moves = np.argsort(outright), np.full(len(angles), np.inf)
         least = float(outright.min())
         few = FEW if self._fixed_edges.shape[1] * self._moving_edges.shape[1] > MANY else len(order)
-        for some in (order[:few], order[few:]):
+        soon = np.isin(order, order[:few]) | (order < 2 * few)
+        for some in (order[soon], order[~soon]):
             if len(some):
                 moves[some] = self.clear_moves(angles[some], least)
                 least = min(least, float(moves[some].min()))
@@ -185,10 +188,10 @@ class _Ways:
         along_b, across_b = _turned(_near(self._moving_edges, self._fixed_edges, upto), angles)
         low_a, high_a = across_a.min(axis=0), across_a.max(axis=0)
         low_b, high_b = across_b.min(axis=0), across_b.max(axis=0)
-        low = np.maximum(low_a[:, :, None], low_b[:, None, :])
-        high = np.minimum(high_a[:, :, None], high_b[:, None, :])
-        way, i, j = np.nonzero(high > low)
-        low, high = low[way, i, j], high[way, i, j]
+        here = low_a, high_a, along_a.min(axis=0), along_a.max(axis=0)
+        there = low_b, high_b, along_b.min(axis=0), along_b.max(axis=0) + upto
+        way, i, j = _laps(here, there)
+        low, high = np.maximum(low_a[way, i], low_b[way, j]), np.minimum(high_a[way, i], high_b[way, j])
         slope_a, base_a = _lines(along_a, across_a)
         slope_b, base_b = _lines(along_b, across_b)
         base = base_a[way, i] - base_b[way, j]
@@ -201,6 +204,28 @@ class _Ways:
     def _overlap(self, angle: float, move: float) -> bool:
         shift = [move * math.cos(angle), move * math.sin(angle)]
         return bool(shapely.intersects(self._fixed, shapely.transform(self._moving, lambda corners: corners + shift)))
+
+
+Boxes = tuple[Floats, Floats, Floats, Floats]
+"""(D, n) low, high, near and far."""
+
+
+def _laps(here: Boxes, there: Boxes) -> tuple[Ints, Ints, Ints]:
+    """Which of (D, n) boxes and (D, m) others lap in each of D ways: the way, the box and the other; those that are as
+    low as they are high lap with none."""
+    count, others = here[0].shape[1], there[0].shape[1]
+    some = max(AT_ONCE // max(count * others, 1), 1)
+    found = [np.zeros(0, dtype=np.intp)]
+    for begin in range(0, len(here[0]), some):
+        low_a, high_a, near_a, far_a = (side[begin : begin + some, :, None] for side in here)
+        low_b, high_b, near_b, far_b = (side[begin : begin + some, None, :] for side in there)
+        laps = high_a > np.where(high_b > low_b, low_b, np.inf)
+        laps &= np.where(high_a > low_a, low_a, np.inf) < high_b
+        laps &= near_a <= far_b
+        laps &= far_a >= near_b
+        found.append(np.flatnonzero(laps) + begin * count * others)
+    way, pair = np.divmod(np.concatenate(found), max(count * others, 1))
+    return way, *np.divmod(pair, max(others, 1))
 
 
 def _near(edges: Floats, others: Floats, within: float) -> Floats:
@@ -227,7 +252,7 @@ def _lines(along: Floats, across: Floats) -> tuple[Floats, Floats]:
 
 
 def _directions(common: BaseGeometry, fan: int) -> Floats:
-    """Angles to try: the normals, both ways, of the common area's edges, the longest first; and an even fan."""
+    """Angles to try: the normals of the common area's edges, the longest first, each both ways; and an even fan."""
     edges = edges_of(common)
     step_x, step_y = edges[2] - edges[0], edges[3] - edges[1]
     lengths = np.hypot(step_x, step_y)
@@ -239,5 +264,5 @@ def _directions(common: BaseGeometry, fan: int) -> Floats:
             kept.append(angle)
             if len(kept) == MOST_NORMALS:
                 break
-    found = np.array(kept)
-    return np.concatenate([found, found + math.pi, 2.0 * math.pi * np.arange(fan) / fan])
+    both_ways = np.repeat(kept, 2) + np.tile([0.0, math.pi], len(kept))
+    return np.concatenate([both_ways, 2.0 * math.pi * np.arange(fan) / fan])

@@ -62,6 +62,8 @@ A leap of the velocity at the moment itself shows half of that, a steady acceler
 NOISE = 1e-6
 """Straying in mm that is the solver's and not the motion's."""
 MOST_ADDED = 2000
+MOST_GROWN = 2.0
+"""From an earlier track nothing is taken that has so many times as many moments as this one begins with."""
 PIECES = 3
 """Into how many a span is divided which the equations do not bound."""
 LEAP = 0.1
@@ -160,7 +162,7 @@ def track_of(parts: Parts, motion: Motion, previous: Track | None = None) -> Tra
     times, poses, solved = motion.times[chosen], motion.poses[chosen], motion.assembled[chosen]
     times, poses, solved = _with_moments(motion, times, poses, solved, _landmarks(motion, times))
     riding = Riding(parts, motion) if motion.course is not None and len(times) > 1 and len(parts) else None
-    if riding is not None and previous is not None and _comparable(previous, motion):
+    if riding is not None and previous is not None and _comparable(previous, motion, len(times)):
         times, poses, solved = _with_moments(motion, times, poses, solved, previous.times, same=0.0)
         _take_over(riding, parts, times, poses, previous)
     added = 0
@@ -197,11 +199,15 @@ def track_of(parts: Parts, motion: Motion, previous: Track | None = None) -> Tra
     )
 
 
-def _comparable(previous: Track, motion: Motion) -> bool:
-    """Whether an earlier track is of a motion with the same steps and frames."""
+def _comparable(previous: Track, motion: Motion, moments: int) -> bool:
+    """Whether an earlier track is of a motion with the same steps and frames, and has not grown out of all proportion
+    to what this one begins with: where a jam is dragged along, each place where it was leaves moments behind."""
     before = previous.motion
     return (
-        previous.ways is not None and before.schedule == motion.schedule and np.array_equal(before.times, motion.times)
+        previous.ways is not None
+        and len(previous.times) <= MOST_GROWN * moments
+        and before.schedule == motion.schedule
+        and np.array_equal(before.times, motion.times)
     )
 
 

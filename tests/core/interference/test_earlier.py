@@ -209,3 +209,28 @@ def test_how_parts_stray_is_taken_over_only_where_nothing_changed(sample, rod):
     told = [[(one.parts, round(one.least, 5), one.proved) for one in study.sequences[0].interference.clearances]
             for study in (new, again)]  # fmt: skip
     assert told[0] == told[1]
+
+
+def test_moments_of_jams_that_were_dragged_past_do_not_pile_up():
+    project = read_project(SAMPLES / "skarn-p9")
+    first = project.sequences[0].id
+
+    def dragged(far: float) -> Project:
+        return replace(
+            project,
+            connections=tuple(
+                replace(one, at=(one.at[0] - far, one.at[1])) if one.id == "leg-pivot" else one
+                for one in project.connections
+            ),
+        )
+
+    study, moments = run(project), []
+    for far in np.linspace(12.0, 16.0, 9).tolist():
+        study = run(dragged(far), previous=study, looked_at=first)
+        looked = study.sequence(first)
+        assert looked is not None
+        assert looked.interference.track is not None
+        moments.append(len(looked.interference.track.times))
+    anew = run(dragged(16.0), sequence=first).sequences[0].interference.track
+    assert anew is not None
+    assert max(moments) < 2 * len(anew.times)
