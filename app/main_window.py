@@ -47,6 +47,7 @@ from app.study_runner import StudyRunner, Work, run_here
 from app.sweeping import Sweeping
 from app.tracing import Tracing
 from app.trials_window import Trials
+from app.uses import Uses
 from app.widgets.notice import Notice
 from app.widgets.question import Question
 from app.widgets.start_page import StartPage
@@ -142,30 +143,39 @@ class MainWindow(QMainWindow):
         for switched in (self.sheet, self.playback, self.regions, self.arranging):
             self.commands.bind_switches(switched.switches)
         self.sheet.things_menu.use(self.commands.__getitem__)
-        self.commands.bind(
-            {
-                "new": self._ask_for_new,
-                "catalogue": self._show_catalogue,
-                "strip": self.strips.ask,
-                "quit": self.close,
-                "undo": self.session.undo,
-                "redo": self.session.redo,
-                "add-curve": self.sequence.offer_curves,
-                "write-paths": self.tracing.ask_to_write,
-                "write-curves": self.sequence.curves.ask_to_write,
-                "figures": self.figuring.show,
-                "built": self.built.show,
-                "look-system": lambda: self.set_look(Look.SYSTEM),
-                "look-light": lambda: self.set_look(Look.LIGHT),
-                "look-dark": lambda: self.set_look(Look.DARK),
-                "rename": self._rename,
-                "keys": self.show_keys,
-                "about": lambda: About(__version__, self).open(),
-            }
-        )
+        self.commands.bind(self._own_uses)
         self.commands.bind_switches({"full-screen": lambda on: self.showFullScreen() if on else self.showNormal()})
 
+    @property
+    def _own_uses(self) -> Uses:
+        """What concerns the whole window, or joins its parts."""
+        return {
+            "new": self._ask_for_new,
+            "catalogue": self._show_catalogue,
+            "strip": self.strips.ask,
+            "quit": self.close,
+            "undo": self.session.undo,
+            "redo": self.session.redo,
+            "add-curve": self.sequence.offer_curves,
+            "write-paths": self.tracing.ask_to_write,
+            "write-curves": self.sequence.curves.ask_to_write,
+            "figures": self.figuring.show,
+            "built": self.built.show,
+            "look-system": lambda: self.set_look(Look.SYSTEM),
+            "look-light": lambda: self.set_look(Look.LIGHT),
+            "look-dark": lambda: self.set_look(Look.DARK),
+            "rename": self._rename,
+            "keys": self.show_keys,
+            "about": lambda: About(__version__, self).open(),
+        }
+
     def _listen(self) -> None:
+        self._listen_to_session()
+        self._listen_to_parts()
+        self._listen_for_aircraft()
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
+
+    def _listen_to_session(self) -> None:
         session = self.session
         for signal in (
             session.shown_changed, session.history_changed, session.study_changed, session.sequence_changed,
@@ -182,6 +192,8 @@ class MainWindow(QMainWindow):
         session.finding_changed.connect(self._on_finding_changed)
         for signal in (session.project_changed, session.sequence_changed, session.selection_changed):
             signal.connect(self.regions.order_tabs_soon)
+
+    def _listen_to_parts(self) -> None:
         self.sheet.views_changed.connect(lambda: self.commands["two-views"].setChecked(self.sheet.panes.two))
         self.sheet.tool_changed.connect(self._show_tool)
         self.details.stock.catalogue_wanted.connect(self._show_catalogue)
@@ -196,7 +208,10 @@ class MainWindow(QMainWindow):
         self.sequence.pins.previewed.connect(self.sheet.shown.preview_pins)
         self.sequence.curves.write_wanted.connect(self._ask_to_write_curves)
         self.errands.done.connect(self.block.say)
-        self.errands.failed.connect(session.trouble)
+        self.errands.failed.connect(self.session.trouble)
+
+    def _listen_for_aircraft(self) -> None:
+        """Whatever opens one, and what is said of it."""
         self.keeping.saved.connect(lambda name: self.block.say(f"Saved in {name}"))
         self.keeping.done.connect(self.block.say)
         self.start.new_wanted.connect(self._ask_for_new)
@@ -207,7 +222,6 @@ class MainWindow(QMainWindow):
         self.recent_pictures.made.connect(self._show_recent)
         self.menus.recent_wanted.connect(self.keeping.open_guarded)
         self.start.recent_wanted.connect(lambda where: self.keeping.open_guarded(Path(where)))
-        QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_desktop_changed)
 
     def _show_tool(self, tool: str) -> None:
         for one in TOOLS:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QElapsedTimer, Qt, QTimer
-from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSplitter, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.entries import entries_of
@@ -23,6 +23,7 @@ from app.panels.target_form import TargetForm
 from app.panels.tint_row import TintRow
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from app.widgets.scrolled import scrolled
 from core.document.names import by_id
 from core.document.project import Step
 from core.figures.told import sentence
@@ -89,11 +90,7 @@ class DetailsPanel(QWidget):
     def _make_page(self, theme: Theme) -> None:
         page = QWidget()
         page.setObjectName("page")
-        self._title, self._empty = QLabel(), QLabel("What is chosen on the sheet or in the lists is told here.")
-        self._title.setObjectName("title")
-        self._title.setWordWrap(True)
-        self._empty.setObjectName("soft")
-        self._empty.setWordWrap(True)
+        self._make_labels()
         self.form = StepForm(self._session)
         self.entries = EntryForm(self._session)
         self.stock = StockRow(self._session)
@@ -105,11 +102,6 @@ class DetailsPanel(QWidget):
         column = QVBoxLayout(page)
         column.setContentsMargins(14, 14, 10, 14)
         column.setSpacing(12)
-        self._figures_heading, self._figures = QLabel("Published figures"), QLabel()
-        self._figures_heading.setObjectName("heading")
-        self._figures.setWordWrap(True)
-        self._figures.setAccessibleName("Published figures")
-        self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.moved_by = MovedBy(self._session)
         self.remedy = Remedy(self._session)
         self.path = PathForm()
@@ -122,12 +114,20 @@ class DetailsPanel(QWidget):
         for widget in parts:
             column.addWidget(widget)
         column.addStretch(1)
-        self._page = QScrollArea()
-        self._page.setWidgetResizable(True)
-        self._page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._page.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._page.setWidget(page)
+        self._page = scrolled(page)
         self.sweep.answered.connect(self._show_sweep)
+
+    def _make_labels(self) -> None:
+        self._title, self._empty = QLabel(), QLabel("What is chosen on the sheet or in the lists is told here.")
+        self._title.setObjectName("title")
+        self._title.setWordWrap(True)
+        self._empty.setObjectName("soft")
+        self._empty.setWordWrap(True)
+        self._figures_heading, self._figures = QLabel("Published figures"), QLabel()
+        self._figures_heading.setObjectName("heading")
+        self._figures.setWordWrap(True)
+        self._figures.setAccessibleName("Published figures")
+        self._figures.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
 
     def _show_sweep(self) -> None:
         """Bring the sweep's answer into sight, once it has its new height."""

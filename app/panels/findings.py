@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QLabel, QListView, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QWidget
 
 from app.painting.theme import Theme
 from app.panels.answer_form import AnswerForm
@@ -17,6 +17,7 @@ from app.panels.finding_rows import FindingDelegate, amount_of, kept_together, n
 from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
+from app.widgets.scrolled import scrolled
 from core.document.project import Project
 from core.figures.told import sentence
 from core.findings.finding import Finding
@@ -90,18 +91,7 @@ class FindingsPanel(QWidget):
         self._listed: Study | None = None
         self._change_of: Callable[[Finding], str] = lambda _finding: ""
         self.head = PanelHead("Findings")
-        self.model = FindingModel()
-        self.list = QListView()
-        self.list.setModel(self.model)
-        self.list.setAccessibleName("Findings, worst first")
-        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list.setMouseTracking(True)
-        self.list.setStatusTip("Press a finding to go to its moment and its place")
-        self._delegate = FindingDelegate(theme, self.list)
-        self.list.setItemDelegate(self._delegate)
-        for part in (self.list, self.list.viewport()):
-            part.installEventFilter(self)
+        self._make_list(theme)
         self._note = self._make_note()
 
         column = QVBoxLayout(self)
@@ -134,6 +124,20 @@ class FindingsPanel(QWidget):
     def standing(self) -> Standing:
         return standing_of(self._session)
 
+    def _make_list(self, theme: Theme) -> None:
+        self.model = FindingModel()
+        self.list = QListView()
+        self.list.setModel(self.model)
+        self.list.setAccessibleName("Findings, worst first")
+        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setMouseTracking(True)
+        self.list.setStatusTip("Press a finding to go to its moment and its place")
+        self._delegate = FindingDelegate(theme, self.list)
+        self.list.setItemDelegate(self._delegate)
+        for part in (self.list, self.list.viewport()):
+            part.installEventFilter(self)
+
     def _make_note(self) -> QWidget:
         note = QWidget()
         note.setObjectName("page")
@@ -148,12 +152,7 @@ class FindingsPanel(QWidget):
         column.setSpacing(10)
         column.addWidget(self._title)
         column.addWidget(self._text, 1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(note)
-        return area
+        return scrolled(note)
 
     # ---- what is shown -------------------------------------------------------------------------------------------
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
 
 from app.sequence.curve_rows import CurveRow
 from app.sequence.curve_work import Shown
 from app.sequence.inks import Inks
 from app.widgets.button import Button
+from app.widgets.scrolled import scrolled
 from core.curves.quantities import Quantity
 
 
@@ -53,12 +54,7 @@ class CurveList(QWidget):
         self._column.setContentsMargins(10, 0, 0, 2)
         self._column.setSpacing(0)
         self._column.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
-        return area
+        return scrolled(page)
 
     def fill(self, shown: Shown, kept: tuple[Quantity, ...], inks: Inks) -> None:
         for row in self._rows:

@@ -18,6 +18,7 @@ from app.sequence.step_menu import StepMenu
 from app.sequence.time_scale import NAMES_WIDTH
 from app.sequence.transport import FindAction, Transport
 from app.session import Session
+from app.widgets.scrolled import scrolled
 
 FEW_RIBBONS = 100
 
@@ -95,11 +96,7 @@ class SequencePanel(QWidget):
         for track in tracks:
             column.addWidget(track)
         column.setStretch(len(tracks) - 1, 1)  # the rule goes down to the window's edge
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
+        area = scrolled(page)
         page.installEventFilter(self)
         return area
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from app.widgets.scrolled import scrolled
 
 
 def side_column(width: int, name: str, *parts: QWidget) -> QScrollArea:
@@ -16,11 +17,7 @@ def side_column(width: int, name: str, *parts: QWidget) -> QScrollArea:
     for part in parts:
         column.addWidget(part)
     column.addStretch(1)
-    scroll = QScrollArea()
+    scroll = scrolled(page)
     scroll.setAccessibleName(name)
-    scroll.setWidgetResizable(True)
-    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     scroll.setFixedWidth(width)
-    scroll.setWidget(page)
     return scroll

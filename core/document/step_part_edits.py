@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.changing import with_sequence
+from core.document.names import name_of
 from core.document.project import Project, Sequence, Step
 from core.document.sequence_checks import step_spans
 from core.document.sequence_edits import without_acceptances
@@ -43,36 +44,28 @@ class SplitStep:
     def apply(self, project: Project) -> Project:
         if not 0.0 < self.share < 1.0:
             return project
-        values = dict(self.reached)
 
         def change(sequence: Sequence) -> Sequence:
             place = place_of(sequence, self.step)
             if place is None:
                 return sequence
-            whole = sequence.steps[place]
-            first = replace(
-                whole,
-                duration=whole.duration * self.share,
-                moves=tuple(
-                    replace(parted(move, 0.0, self.share), to=values.get(move.drive, move.to)) for move in whole.moves
-                ),
-                engage=(),
-            )
-            second = Step(
-                id=self.second, name=f"{whole.name or whole.id}, rest", after=whole.id,
-                duration=whole.duration * (1.0 - self.share), engage=whole.engage,
-                moves=tuple(parted(move, self.share, 1.0) for move in whole.moves),
-            )  # fmt: skip
-            rest = tuple(
-                replace(one, after=self.second) if one.after == whole.id else one for one in sequence.steps[place + 1 :]
-            )
-            before = tuple(
-                replace(one, after=self.second) if one.after == whole.id else one for one in sequence.steps[:place]
-            )
-            return replace(sequence, steps=(*before, first, second, *rest))
+            others = [replace(one, after=self.second) if one.after == self.step else one for one in sequence.steps]
+            steps = (*others[:place], *self._parts(sequence.steps[place]), *others[place + 1 :])
+            return replace(sequence, steps=steps)
 
         changed = with_sequence(project, self.sequence, change)
         return changed if changed is project else moments_after(changed, self.sequence, self.step, self.second)
+
+    def _parts(self, whole: Step) -> tuple[Step, Step]:
+        values = dict(self.reached)
+        before = [replace(parted(one, 0.0, self.share), to=values.get(one.drive, one.to)) for one in whole.moves]
+        first = replace(whole, duration=whole.duration * self.share, moves=tuple(before), engage=())
+        second = Step(
+            id=self.second, name=f"{name_of(whole)}, rest", after=whole.id,
+            duration=whole.duration * (1.0 - self.share), engage=whole.engage,
+            moves=tuple(parted(one, self.share, 1.0) for one in whole.moves),
+        )  # fmt: skip
+        return first, second
 
 
 @dataclass(frozen=True, slots=True)
