@@ -15,6 +15,7 @@ from app.recent_rows import short
 from app.samples import SAMPLE_ROWS
 from app.session import Session
 from app.settings import Settings
+from core.document.names import name_of
 
 MOST_NUMBERED = 9
 SequenceRows = tuple[tuple[str, str], ...]
@@ -53,7 +54,7 @@ class Menus(QObject):
     def fill_sequences(self) -> None:
         """A row for each sequence, the first ones with a digit for a key."""
         project, shown = self._session.project, self._session.sequence
-        rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
+        rows = tuple((one.id, name_of(one)) for one in project.sequences) if project is not None else ()
         filled = (rows, shown.id if shown is not None else None)
         if filled == self._filled:
             return

@@ -87,7 +87,7 @@ class Sketching(QObject):
             return
         held = next((one for one in project.drives if one.on == connection.id), None)
         if held is None:
-            called = f"{connection.name or connection.id} drive"
+            called = f"{name_of(connection)} drive"
             held = Drive(
                 id=fresh_id(project, called),
                 name=fresh_name({one.name for one in project.drives}, called),

@@ -12,6 +12,7 @@ from app.dialogs.strip import StripFrames
 from app.errands import Errand, Errands
 from app.painting.strip_file import write_strip
 from app.session import Session
+from core.document.names import name_of
 from core.study import SequenceStudy, Study
 
 
@@ -27,7 +28,7 @@ class Strips(QObject):
         if study is None or sequence is None or not session.study_current:
             session.turn_down("The strip can be drawn when the check is done: it shows what clashes")
             return
-        name = sequence.sequence.name or sequence.sequence.id
+        name = name_of(sequence.sequence)
         question = StripFrames(name, sequence.schedule.seconds, self._window)
         question.chosen.connect(lambda frames: self._ask_where(study, sequence, frames))
         question.open()

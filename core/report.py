@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from core.document.kept import plain
+from core.document.names import name_of
 from core.document.project import Acceptance, Project
 from core.figures.conflicts import conflicts
 from core.figures.result import FigureResult
@@ -221,7 +222,7 @@ def _vain_line(one: Acceptance, names: Names) -> str:
 def _paragraph(study: SequenceStudy, project: Project) -> str:
     names = Names(project)
     frames = len(study.motion.times)
-    title = study.sequence.name or study.sequence.id
+    title = name_of(study.sequence)
     lines = [
         f"{title}: {seconds(study.schedule.seconds)}, {frames} frames, {len(study.interference.pairs)} pairs checked"
     ]

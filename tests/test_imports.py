@@ -25,7 +25,6 @@ CORE = {
     "pulling": "errors units geometry document mechanism motion",
     "findings": "errors units geometry document mechanism motion interference",
     "figures": "errors units geometry document mechanism motion",
-    "finders": "errors units geometry document mechanism motion interference",
     "study": "errors document mechanism motion interference findings figures",  # the only code that walks the row
     "lending": "",
     "parcels": "lending",

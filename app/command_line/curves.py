@@ -15,7 +15,7 @@ from core.curves.quantities import Quantity, quantities, series_of
 from core.curves.series import Series
 from core.curves.shown import shown
 from core.document.lengths import shown_length, small_length
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.errors import SenselessRequest
@@ -151,7 +151,7 @@ def paths_json(file: Path, sequence: str, found: Sequence[TracedPath]) -> Json:
 def _path_json(one: TracedPath) -> Json:
     trace = one.trace
     return {
-        "path": one.path.name or one.path.id, "body": one.path.body, "length": number(trace.length),
+        "path": name_of(one.path), "body": one.path.body, "length": number(trace.length),
         "tolerance": number(trace.tolerance), "proved": trace.proved,
     }  # fmt: skip
 
@@ -161,5 +161,5 @@ def paths_in_words(project: Project, file: Path, found: Sequence[TracedPath]) ->
     for one in found:
         sure = "proved between frames" if one.trace.proved else "as seen, not proved"
         exact = f"within {small_length(project, one.trace.tolerance)}, {sure}"
-        lines.append(f"  {one.path.name or one.path.id}: {shown_length(project, one.trace.length)} gone; {exact}")
+        lines.append(f"  {name_of(one.path)}: {shown_length(project, one.trace.length)} gone; {exact}")
     return "\n".join(lines)

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from core.document.lengths import plain_unit
+from core.document.names import name_of
 from core.document.project import Pivot, Project
 from core.errors import SenselessRequest
 from core.mechanism.build import build
@@ -71,7 +72,7 @@ def moments_in_words(project: Project, sequence_id: str, answer: Sequence[Moment
 
 
 def _in_words(project: Project, moment: Moment) -> str:
-    names = {body.id: body.name or body.id for body in project.bodies}
+    names = {body.id: name_of(body) for body in project.bodies}
     turning = {one.id for one in project.connections if isinstance(one, Pivot)}
     turning |= {drive.id for drive in project.drives if drive.on in turning}
     width = max([len(name) for name in names.values()] + [len(one) for title in ALSO for one in moment[title]] + [10])

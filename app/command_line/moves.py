@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from core.document.names import name_of
 from core.document.project import Project, Sequence
 from core.errors import SenselessRequest
 from core.findings.moves import to_json, to_text
@@ -37,7 +38,7 @@ def moves_json(project: Project, motions: list[Solved], body: str | None) -> dic
 
 
 def moves_in_words(project: Project, motions: list[Solved], body: str | None) -> str:
-    told = [f"{sequence.name or sequence.id}\n{to_text(project, motion, body)}" for sequence, motion in motions]
+    told = [f"{name_of(sequence)}\n{to_text(project, motion, body)}" for sequence, motion in motions]
     return "\n\n".join([project.aircraft.name, *told])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from core.document.names import name_of
 from core.document.project import Project
 from core.study import run
 from core.tolerance.spread import MODELS, Spreads, spread
@@ -21,7 +22,7 @@ def spreads_json(project: Project, found: list[Spreads]) -> dict[str, Any]:
 
 
 def spreads_in_words(project: Project, found: list[Spreads]) -> str:
-    names = {one.id: one.name or one.id for one in project.sequences}
+    names = {one.id: name_of(one) for one in project.sequences}
     told = [f"{names.get(one.sequence, one.sequence)}\n{to_text(project, one)}" for one in found]
     return "\n\n".join([project.aircraft.name, *told, workshop_words(project)])
 

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 from app.dialogs.frame import Dialog
 from app.widgets.choice import Choice
 from core.document.lengths import plain_unit, shown_length
+from core.document.names import name_of
 from core.document.project import Datum, Point, Project, View
 from core.errors import UnreadableQuantity
 from core.sketch.laying import READINGS
@@ -22,7 +23,7 @@ class DatumSettings(Dialog):
     """The datum, or None for none."""
 
     def __init__(self, view: View, project: Project, parent: QWidget) -> None:
-        super().__init__(f"Datum of {view.name or view.id}", parent)
+        super().__init__(f"Datum of {name_of(view)}", parent)
         self._unit, self._scale = plain_unit(project), project.aircraft.scale
         first, second = READINGS[view.plane] if view.plane != "other" else ("across", "up")
         datum = view.datum or Datum(at=(0.0, 0.0), reads=(0.0, 0.0))

@@ -24,7 +24,7 @@ from app.panels.tint_row import TintRow
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from app.widgets.scrolled import scrolled
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Step
 from core.figures.told import sentence
 
@@ -176,7 +176,7 @@ class DetailsPanel(QWidget):
             return
         if step is not None:
             self.form.show_step(scene.project, sequence, step)
-            facts = Facts(title=step.name or step.id, kind="step", lines=step_lines(scene, step))
+            facts = Facts(title=name_of(step), kind="step", lines=step_lines(scene, step))
         else:
             chosen = self._session.selection
             self.entries.show_entries(chosen or "", entries_of(scene.project, sequence, chosen))

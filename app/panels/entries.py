@@ -141,7 +141,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
         Entry(key="fixed", label="Held", value=body.fixed, choices=held, edit=change("fixed", "Fix or free")),
     ]  # fmt: skip
     if len(project.views) > 1:
-        views = tuple((view.id, view.name or view.id) for view in project.views)
+        views = tuple((view.id, name_of(view)) for view in project.views)
         entries.append(
             Entry(key="view", label="View", value=body.view, choices=views, edit=change("view", "Change view"))
         )
@@ -279,7 +279,7 @@ def _towards(angle: float) -> tuple[float, float]:
 
 
 def _ends(project: Project, one: Rod | Jack | Latch) -> tuple[Entry, ...]:
-    names = {body.id: body.name or body.id for body in project.bodies}
+    names = {body.id: name_of(body) for body in project.bodies}
 
     def end(number: int) -> Entry:
         label = f"On {names.get(one.bodies[number], one.bodies[number])}"
@@ -316,7 +316,7 @@ def _path(project: Project, path: PointPath) -> tuple[Entry, ...]:
 
     view = next((body.view for body in project.bodies if body.id == path.body), "")
     bodies = tuple(
-        (body.id, body.name or body.id) for body in project.bodies
+        (body.id, name_of(body)) for body in project.bodies
         if body.id == path.body or (body.view == view and not body.fixed)
     )  # fmt: skip
     return (

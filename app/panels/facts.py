@@ -25,7 +25,6 @@ from core.document.project import (
     Slide,
     Slot,
     Step,
-    View,
 )
 from core.drawing.situation import poses_between
 from core.errors import UnreadableQuantity
@@ -96,16 +95,12 @@ def facts_of(scene: Scene, thing_id: str | None) -> Facts:
 def _aircraft(scene: Scene) -> Facts:
     project = scene.project
     lines = (
-        Fact("Views", ", ".join(_view_name(view) for view in project.views) or "none"),
+        Fact("Views", ", ".join(name_of(view) for view in project.views) or "none"),
         Fact("Bodies", _count_bodies(project)),
         Fact("Connections", str(len(project.connections))),
         Fact("Drives", str(len(project.drives))),
     )
     return Facts(title=project.aircraft.name, kind="aircraft", lines=lines)
-
-
-def _view_name(view: View) -> str:
-    return view.name or view.id
 
 
 def _count_bodies(project: Project) -> str:
@@ -117,17 +112,17 @@ def _count_bodies(project: Project) -> str:
 
 
 def _body(scene: Scene, body: Body) -> Facts:
-    view = next((_view_name(one) for one in scene.project.views if one.id == body.view), body.view)
+    view = next((name_of(one) for one in scene.project.views if one.id == body.view), body.view)
     lines = [Fact("View", view)] if len(scene.project.views) == 1 else []
     if body.tyre is not None:
         lines.append(Fact("Tyre", _tyre(body.tyre)))
     lines.append(Fact("Shapes", str(len(body.shapes)) if body.shapes else "none"))
     if not body.fixed:
         lines += _pose(scene, body.id)
-    joined = [one.name or one.id for one in scene.project.connections
+    joined = [name_of(one) for one in scene.project.connections
               if not isinstance(one, Gearing) and body.id in one.bodies]  # fmt: skip
     lines.append(Fact("Joined by", ", ".join(joined) or "nothing"))
-    return Facts(title=body.name or body.id, kind="body", lines=tuple(lines))
+    return Facts(title=name_of(body), kind="body", lines=tuple(lines))
 
 
 def _tyre(name: str) -> str:
@@ -155,9 +150,9 @@ def _pose(scene: Scene, body_id: str) -> list[Fact]:
 def _connection(scene: Scene, one: Connection) -> Facts:
     names = Names(scene.project)
     if isinstance(one, Gearing):
-        return Facts(title=one.name or one.id, kind="gearing", lines=(Fact("Pivots", names.listed(one.pivots)),))
+        return Facts(title=name_of(one), kind="gearing", lines=(Fact("Pivots", names.listed(one.pivots)),))
     lines = [Fact("Joins", names.listed(one.bodies)), *_now(scene, one)]
-    return Facts(title=one.name or one.id, kind=kind_of(one), lines=tuple(lines))
+    return Facts(title=name_of(one), kind=kind_of(one), lines=tuple(lines))
 
 
 def _now(scene: Scene, one: Connection) -> list[Fact]:
@@ -190,7 +185,7 @@ def _drive(scene: Scene, drive: Drive) -> Facts:
     lines = [Fact("Moves", names(drive.on)), Fact("Asked for now", _asked(scene, drive.id, unit))]
     steps = [step.name for step in scene.schedule.steps if any(move.drive == drive.id for move in step.moves)]
     lines.append(Fact("Steps", ", ".join(steps) or "none: it holds its value"))
-    return Facts(title=drive.name or drive.id, kind="drive", lines=tuple(lines))
+    return Facts(title=name_of(drive), kind="drive", lines=tuple(lines))
 
 
 def _asked(scene: Scene, drive_id: str, unit: Unit) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.document.lengths import small_unit
+from core.document.names import name_of
 from core.document.project import Figure, Project
 from core.figures.besides import beside_words
 from core.figures.result import FigureResult
@@ -16,7 +17,7 @@ NONE = "–"
 
 def row_of(project: Project, figure: Figure, result: FigureResult | None) -> tuple[str, ...]:
     """The texts under the headings; what is not known yet is dotted."""
-    name = figure.name or figure.id
+    name = name_of(figure)
     if result is None:
         return (name, *(UNKNOWN,) * (len(HEADINGS) - 1))
     scale = 1.0 if result.unit == "deg" else project.aircraft.scale

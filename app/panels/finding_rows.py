@@ -14,7 +14,7 @@ from app.panels.finding_model import AMOUNT_ROLE, FOLDED_ROLE, GROUP_ROLE, NOTE_
 from app.widgets.finding_mark import MILD, paint_mark
 from app.widgets.sizes import small
 from core.document.lengths import fixed_length, shown_point
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Project
 from core.findings.finding import Finding, Kind
 from core.findings.sentences import seconds
@@ -34,16 +34,16 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
     if group.accepted is not None:
         return f"accepted: {group.accepted}"
     if len(group.findings) > 1:
-        names = {one.id: one.name or one.id for one in project.sequences}
+        names = {one.id: name_of(one) for one in project.sequences}
         return "in " + ", ".join(names.get(one.sequence, one.sequence) for one in group.findings)
     finding = group.findings[0]
     parts = []
     sequence = by_id(project.sequences, finding.sequence)
     if sequence is not None and sequence.id != shown:
-        parts.append(sequence.name or sequence.id)
+        parts.append(name_of(sequence))
     step = by_id(sequence.steps, finding.step) if sequence is not None else None
     if step is not None and finding.begun is None:
-        parts.append(f"during {step.name or step.id}")
+        parts.append(f"during {name_of(step)}")
     if finding.at is not None:
         parts.append(f"at {shown_point(project, finding.at, -1)}")
     return "  ·  ".join(parts)

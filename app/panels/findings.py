@@ -18,6 +18,7 @@ from app.panels.vain_note import VainNote
 from app.session import Session
 from app.widgets.panel_head import PanelHead
 from app.widgets.scrolled import scrolled
+from core.document.names import name_of
 from core.document.project import Project
 from core.figures.told import sentence
 from core.findings.finding import Finding
@@ -71,7 +72,7 @@ def _checked(one: SequenceStudy, names: Names) -> str:
     pairs, frames = len(one.interference.pairs), len(one.motion.times)
     counted = {0: "no pair of bodies", 1: "1 pair"}.get(pairs, f"{pairs} pairs")
     over = f" over {frames} frames, {one.schedule.seconds:.2f} s" if frames > 1 else ""
-    lines = [f"{one.sequence.name or one.sequence.id}: {counted}{over}."]
+    lines = [f"{name_of(one.sequence)}: {counted}{over}."]
     nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)
     if nearest is not None:
         who = names.listed(nearest.parts)

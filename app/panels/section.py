@@ -20,7 +20,7 @@ from app.widgets.value_field import Writing
 from core.document.edits import Edit
 from core.document.joint_edits import ReplaceConnection
 from core.document.lengths import step_length
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Body, Jack, Project, Rod, Span
 from core.sketch.body_edits import ReplaceBody
 
@@ -225,7 +225,7 @@ def slabs_beside(project: Project, thing: Thing) -> tuple[Slab, ...]:
     bodies = [one for one in project.bodies if one.view == view]
     rods = [one for one in project.connections if isinstance(one, Rod | Jack) and views[one.bodies[0]] == view]
     return tuple(
-        Slab(one.name or one.id, one.depth) for one in (*bodies, *rods) if one.depth is not None and one.id != thing.id
+        Slab(name_of(one), one.depth) for one in (*bodies, *rods) if one.depth is not None and one.id != thing.id
     )
 
 

@@ -14,6 +14,7 @@ from app.widgets.choice import Choice
 from core.document.catalogue import Catalogue, Stock, StockJack, StockServo, read_catalogue, write_catalogue
 from core.document.joint_edits import ReplaceConnection
 from core.document.lengths import shown_length
+from core.document.names import name_of
 from core.document.project import Drive, Jack, Pivot, Project
 from core.document.servo_edits import fit
 from core.errors import BayfoldError
@@ -116,7 +117,7 @@ class StockRow(QWidget):
         """The row of the entry that it has; 0 where it has none."""
         rows = self._rows(chosen)
         fitting = [row for row, one in enumerate(rows, 1) if _fits(one, chosen)]
-        named = [row for row in fitting if rows[row - 1].name == (chosen.name or chosen.id)]
+        named = [row for row in fitting if rows[row - 1].name == name_of(chosen)]
         return (*named, *fitting, 0)[0]
 
     def _take(self, row: int) -> None:

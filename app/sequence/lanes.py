@@ -19,6 +19,7 @@ from app.sequence.step_commands import StepCommands
 from app.sequence.time_scale import MARGIN, NAMES_WIDTH
 from app.sequence.track import Track
 from app.session import IN_TRIAL, Session
+from core.document.names import name_of
 from core.document.project import Drive
 from core.findings.finding import Finding
 from core.motion.schedule import Schedule, ScheduledStep
@@ -287,7 +288,7 @@ class Lanes(Track):
         self.menu = QMenu(self)
         self.menu.setAccessibleName("Which drive the step moves")
         for drive in drives:
-            words = (drive.name or drive.id).replace("&", "&&")
+            words = name_of(drive).replace("&", "&&")
             self.menu.addAction(words).triggered.connect(partial(self._take_drive, gesture, drive.id))
         self.menu.addSeparator()
         self.menu.addAction("None: a wait").triggered.connect(partial(self._take_drive, gesture, None))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.sequence.bars import Part
 from app.sequence.gestures import SHORTEST, Hand, LaneGesture, laid_out, on_grid
 from app.session import Session
+from core.document.names import name_of
 from core.document.project import Drive
 from core.document.sequence_checks import ring_of_steps
 from core.document.step_edits import AddStep
@@ -80,7 +81,7 @@ class Chain(LaneGesture):
         self.part = part
         self.target: str | None = None
         """The step that would wait."""
-        self._names = {one.id: one.name or one.id for one in self._sequence.steps}
+        self._names = {one.id: name_of(one) for one in self._sequence.steps}
 
     def move(self, hand: Hand) -> None:
         if hand.step is None or hand.step == self.step:

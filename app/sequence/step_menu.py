@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from app.sequence.step_commands import StepCommands
 from app.sequence.transport import FindAction
 from app.session import Session
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Project, Sequence, Step
 
 GROUPS = (
@@ -62,7 +62,7 @@ class StepMenu:
             menu.addSeparator()
         for other in sequence.steps:
             if other.id != step.id:
-                words = (other.name or other.id).replace("&", "&&")
+                words = name_of(other).replace("&", "&&")
                 action = menu.addAction(words, partial(self._commands.chain, **{how: other.id}))
                 action.setCheckable(True)
                 action.setChecked(other.id == now)
@@ -71,7 +71,7 @@ class StepMenu:
     def _drives(self, menu: QMenu, project: Project, step: Step) -> None:
         moved = {move.drive for move in step.moves}
         for drive in project.drives:
-            action = menu.addAction((drive.name or drive.id).replace("&", "&&"))
+            action = menu.addAction(name_of(drive).replace("&", "&&"))
             action.setCheckable(True)
             action.setChecked(drive.id in moved)
             action.triggered.connect(lambda on, drive=drive.id: self._commands.move_drive(drive, on))

@@ -171,7 +171,7 @@ class Transport(QFrame):
 
     def _on_project_changed(self) -> None:
         project, current = self._session.project, self._session.sequence
-        rows = tuple((one.id, one.name or one.id) for one in project.sequences) if project is not None else ()
+        rows = tuple((one.id, name_of(one)) for one in project.sequences) if project is not None else ()
         self.segments.show_rows(rows, current.id if current is not None else None)
         self._share_room()
         self._on_schedule_changed()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QT
 
 from app.widgets.glyph_button import GlyphButton
 from core.document.lengths import length_unit
+from core.document.names import name_of
 from core.document.project import Point, Project, View
 from core.sketch.laying import READINGS, reading
 from core.units import LENGTH_UNITS, format_length
@@ -68,7 +69,7 @@ class SheetHead(QWidget):
 
     def show_views(self, views: tuple[View, ...], looked_at: str | None, *, two: bool) -> None:
         """A button a view, the one that is looked at pressed in."""
-        self._make_buttons([(view.id, view.name or view.id) for view in views])
+        self._make_buttons([(view.id, name_of(view)) for view in views])
         for button in self._views.buttons():
             button.setChecked(button.property("view") == looked_at)
         self.two.setVisible(len(views) > 1)

@@ -11,6 +11,7 @@ from app.painting.theme import DARK, LIGHT, Theme
 from app.sheet.canvas import Canvas
 from app.sheet.moment import ShownMoment
 from app.sheet.pane import Pane
+from core.document.names import name_of
 from core.document.project import View
 from core.findings.finding import Kind
 
@@ -121,7 +122,7 @@ class Panes(QSplitter):
             self.active = self.all[0]
 
     def _tell(self) -> None:
-        names = {view.id: view.name or view.id for view in self.known}
+        names = {view.id: name_of(view) for view in self.known}
         for pane in self.all:
             pane.canvas.set_title(names.get(pane.canvas.view or "", "") if self.two else "")
         self.changed.emit()

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from core.document import kept
 from core.document.json_text import Refused, lay_out, parse, shown
+from core.document.names import name_of
 from core.document.problem import place_text
 from core.document.project import Jack, Servo, Value
 from core.document.project_file import put_in_place
@@ -52,7 +53,7 @@ class StockJack(Value, frozen=True, kw_only=True):
     @classmethod
     def of(cls, jack: Jack) -> StockJack:
         """A jack's sizes, under its name."""
-        return cls(name=jack.name or jack.id, **{key: getattr(jack, key) for key in SIZES})
+        return cls(name=name_of(jack), **{key: getattr(jack, key) for key in SIZES})
 
 
 SIZES = ("closed", "stroke", "barrel", "rod", "bore", "force")

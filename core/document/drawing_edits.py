@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from core.document.names import name_of
 from core.document.project import Datum, Project, TracedDrawing, View
 
 
@@ -16,7 +17,7 @@ class AddView:
 
     @property
     def label(self) -> str:
-        return f"Add view {self.view.name or self.view.id}"
+        return f"Add view {name_of(self.view)}"
 
     def apply(self, project: Project) -> Project:
         return replace(project, views=(*project.views, self.view))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.document.edits import SetDriveStart
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Project, Step
 from core.document.step_edits import AddStep, SetMove
 from core.document.step_time_edits import ChainStep
@@ -44,7 +44,7 @@ class AddStepBetween:
 
     @property
     def label(self) -> str:
-        return f"Add step {self.step.name or self.step.id}"
+        return f"Add step {name_of(self.step)}"
 
     def apply(self, project: Project) -> Project:
         before = by_id(project.sequences, self.sequence)

@@ -22,7 +22,7 @@ class AddSequence:
 
     @property
     def label(self) -> str:
-        return f"Add sequence {self.sequence.name or self.sequence.id}"
+        return f"Add sequence {name_of(self.sequence)}"
 
     def apply(self, project: Project) -> Project:
         place = len(project.sequences) if self.place is None else self.place

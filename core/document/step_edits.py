@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.changing import with_sequence, with_step
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Move, Profile, Project, Sequence, Step
 from core.document.sequence_edits import without_acceptances
 from core.document.steps import (
@@ -34,7 +34,7 @@ class AddStep:
 
     @property
     def label(self) -> str:
-        return f"Add step {self.step.name or self.step.id}"
+        return f"Add step {name_of(self.step)}"
 
     def apply(self, project: Project) -> Project:
         if not any(one.id == self.sequence for one in project.sequences):

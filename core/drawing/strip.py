@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.document.looks import not_drawn
+from core.document.names import name_of
 from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent, grown, joined, moving_views
@@ -105,7 +106,7 @@ def lay_out_strip(
         Frame(words=said, views=tuple(place_views(scene, at, situation, bounds, cell, layout, paths)))
         for said, at, situation, cell in zip(words, poses, told, layout.cells, strict=True)
     ]
-    title = f"{project.aircraft.name}: {study.sequence.name or study.sequence.id}"
+    title = f"{project.aircraft.name}: {name_of(study.sequence)}"
     stands = [[stand_of(view, layout.scale.ratio) for view in frame.views] for frame in placed]
     sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, words, stands)
     return Strip(paper=layout.paper, scale=layout.scale, title=title, frames=tuple(placed), sheet=sheet)

@@ -11,6 +11,7 @@ import numpy as np
 
 from core.document.lengths import length_unit, plain_unit, shown_length, small_length, unit_words
 from core.document.looks import hidden_in, hidden_words
+from core.document.names import name_of
 from core.document.project import Pivot, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Tint
 from core.drawing.paper import BORDER, FILING_BORDER, Paper, Scale
@@ -93,7 +94,7 @@ def sheet_drawing(
     stands: Sequence[Sequence[tuple[str, float, float]]],
 ) -> Drawing:
     """Everything on the sheet but the frames' drawings; `stands`: each frame's views, their middles and widths."""
-    names = {view.id: view.name or view.id for view in project.views}
+    names = {view.id: name_of(view) for view in project.views}
     labels: list[Label] = []
     lines = _lines(words, cells[0])
     for cell, frame, views in zip(cells, words, stands, strict=True):
@@ -131,7 +132,7 @@ def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterat
         value = float(np.interp(time, motion.times, motion.drives[:, number]))
         turns = drive.on in pivots
         text = format_angle(value, decimals=1) if turns else shown_length(project, value)
-        yield f"{drive.name or drive.id} {text}"
+        yield f"{name_of(drive)} {text}"
 
 
 def _wrong_words(

@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 
 from core.document.lengths import plain_number, plain_unit
+from core.document.names import name_of
 from core.document.project import Figure, Project
 from core.figures.besides import besides_sentence
 from core.figures.result import FigureResult, StrokeUse
@@ -43,7 +44,7 @@ def _row(project: Project, result: FigureResult) -> list[str]:
     )
     told, published, shop, stroke = ([_number(project, one, result.unit) for one in each] for each in numbers)
     return [
-        figure.name or figure.id, measured_words(project, figure),
+        name_of(figure), measured_words(project, figure),
         "deg" if result.unit == "deg" else plain_unit(project),
         *told, *published, _yes(result.within_published), *shop, _yes(result.within_shop), *stroke,
         _as_printed(figure), figure.source, figure.sheet, figure.confidence, figure.note,

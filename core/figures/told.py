@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from core.document.lengths import other_unit, shown_amount, shown_elsewhere, shown_length, small_unit
+from core.document.names import name_of
 from core.document.project import Project
 from core.figures.besides import besides_sentence
 from core.figures.besides import to_json as beside_to_json
@@ -50,7 +51,7 @@ def sentence(result: FigureResult, project: Project) -> str:
 
 
 def _compared(result: FigureResult, project: Project) -> str:
-    name = result.figure.name or result.figure.id
+    name = name_of(result.figure)
     if result.model is None:
         return f"{name} cannot be measured. {result.trouble}"
     model = shown_amount(project, result.model, result.unit)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.document.lengths import fixed_length, shown_amount
+from core.document.names import name_of
 from core.document.project import Jack, Need, Pivot, Project, Slide
 from core.findings.needs import Unmet
 from core.findings.targets import TargetResult
@@ -20,7 +21,7 @@ class Names:
     def __init__(self, project: Project) -> None:
         self._project = project
         things = (*project.bodies, *project.connections, *project.drives, *project.views)
-        self._names = {thing.id: thing.name or thing.id for thing in things}
+        self._names = {thing.id: name_of(thing) for thing in things}
 
     def __call__(self, thing_id: str) -> str:
         return self._names.get(thing_id, thing_id)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from core.document.fresh import fresh_id
+from core.document.names import name_of
 from core.document.project import Move, Project, Sequence, Step
 from core.document.sequence_checks import partner
 from core.mechanism.build import build
@@ -55,7 +56,7 @@ class _Turn:
         name = fresh_id(self._project, f"{step.id}-back", self._taken)
         self._taken.add(name)
         mirrored = Step(
-            id=name, name=f"{step.name or step.id}, back", duration=step.duration,
+            id=name, name=f"{name_of(step)}, back", duration=step.duration,
             moves=tuple(move_back(move, self._span(move, meant).value) for move in step.moves),
             engage=step.release, release=step.engage, needs=still_needed(step),
         )  # fmt: skip

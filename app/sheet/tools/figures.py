@@ -10,6 +10,7 @@ from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import end_of, length_and_angle, line_mark, shape_marks
 from app.sheet.tools.offered import pins_of
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
+from core.document.names import name_of
 from core.document.project import Circle, Point, Shape, Span
 from core.drawing.drawing import Line
 from core.errors import UnreadableQuantity
@@ -285,9 +286,9 @@ class HoleTool(_Points):
             return False
         left = cut(body.shapes, [hole])
         if not left:
-            bench.session.turn_down(f"Nothing of {body.name or body.id} would be left")
+            bench.session.turn_down(f"Nothing of {name_of(body)} would be left")
             return False
-        return bench.push(ReplaceShapes(body.id, left, f"Cut a hole into {body.name or body.id}"))
+        return bench.push(ReplaceShapes(body.id, left, f"Cut a hole into {name_of(body)}"))
 
 
 DRAWING: tuple[Callable[[Bench], Tool], ...] = (

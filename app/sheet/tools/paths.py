@@ -66,7 +66,7 @@ def add_path(bench: Bench, body: Body, point: Point) -> None:
     project = bench.project
     if project is None:
         return
-    name = fresh_name({one.name for one in project.paths}, f"Path on {body.name or body.id}")
+    name = fresh_name({one.name for one in project.paths}, f"Path on {name_of(body)}")
     at = (round(point[0], 6) + 0.0, round(point[1], 6) + 0.0)  # turned back from where it stood
     path = PointPath(id=fresh_id(project, name), name=name, body=body.id, point=at)
     if bench.push(AddPath(path)):

@@ -16,6 +16,7 @@ from app.sheet.tools.grips import CATCH, GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.target_in_hand import TargetInHand, middle_of, targets_of
 from app.sheet.tools.tool import Field, Hand, Preview
 from core.document.lengths import shown_point
+from core.document.names import name_of
 from core.document.project import Body, Circle, Point, Shape
 from core.drawing.drawing import Line, Mark
 from core.sketch.body_edits import ReplaceShapes
@@ -218,7 +219,7 @@ class ReshapeTool(Following):
         assert self._held is not None
         number = self._held[0]
         shapes = (*body.shapes[:number], shape, *body.shapes[number + 1 :])
-        return ReplaceShapes(body.id, shapes, f"{words} of {body.name or body.id}")
+        return ReplaceShapes(body.id, shapes, f"{words} of {name_of(body)}")
 
     def _grips(self, body: Body) -> Sequence[Held]:
         """Those that can be told apart as the view stands; what is nearest to the hand is always among them."""
