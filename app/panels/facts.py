@@ -11,7 +11,7 @@ from core.curves.linkage import unit_of_connection, unit_of_drive
 from core.curves.points import speeds
 from core.curves.series import Unit
 from core.document.lengths import shown_length, shown_speed
-from core.document.names import by_id, kind_of, name_of
+from core.document.names import by_id, called, kind_of, name_of
 from core.document.project import (
     Body,
     Connection,
@@ -112,7 +112,7 @@ def _count_bodies(project: Project) -> str:
 
 
 def _body(scene: Scene, body: Body) -> Facts:
-    view = next((name_of(one) for one in scene.project.views if one.id == body.view), body.view)
+    view = called(scene.project.views, body.view)
     lines = [Fact("View", view)] if len(scene.project.views) == 1 else []
     if body.tyre is not None:
         lines.append(Fact("Tyre", _tyre(body.tyre)))
