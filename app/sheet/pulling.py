@@ -17,7 +17,8 @@ from app.sheet.way_back import WayBack
 from core.document.names import by_id, name_of
 from core.document.pose_edits import SetMoves
 from core.document.project import Point, Project
-from core.drawing.signs import Signs
+from core.geometry.places import Places
+from core.geometry.planar import point_at
 from core.mechanism.build import build
 from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
@@ -116,8 +117,8 @@ class Pulling(QObject):
         found, project = self._found, self._session.shown
         if found is None or project is None or not found.connections or not self._holding:
             return None
-        signs = Signs(project)
-        place, view = signs.place(found.connections[0], self._shown.poses), signs.view_of(found.connections[0])
+        places, one = Places(project), found.connections[0]
+        place, view = places.connection(one, self._shown.poses), places.view_of_connection(one)
         return None if place is None or view is None else (place, view, where_it_resists(project, found))
 
     @property
@@ -126,9 +127,8 @@ class Pulling(QObject):
         held = self._in_hand
         if held is None or not self._holding:
             return None
-        row = self._shown.poses[held.grab.body]
-        at = complex(row[0], row[1]) + np.exp(1j * row[2]) * held.grab.point
-        return (float(at.real), float(at.imag)), (held.hand.real, held.hand.imag)
+        at = complex(point_at(self._shown.poses[held.grab.body], held.grab.point))
+        return (at.real, at.imag), (held.hand.real, held.hand.imag)
 
     @property
     def readings(self) -> tuple[str, ...]:

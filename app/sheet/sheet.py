@@ -30,7 +30,7 @@ from app.sheet.tray import Tray
 from app.uses import Switches, Uses
 from core.document.looks import at_hand
 from core.document.names import by_id
-from core.drawing.placing import drawn_point
+from core.geometry.poses import drawn_point
 
 
 class Sheet(QWidget):

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.document.project import Moment, Point
+from core.geometry.poses import carried_point, drawn_point
 
 DRAWN = (0.0, 0.0, 0.0)
 
@@ -25,13 +26,8 @@ class Stand:
 
     def drawn(self, body: str, at: Point) -> Point:
         """Where a point of the sheet is drawn on a body that stands over it."""
-        x, y, turn = self.poses.get(body, DRAWN)
-        cosine, sine = float(np.cos(turn)), float(np.sin(turn))
-        right, up = at[0] - x, at[1] - y
-        return (cosine * right + sine * up, cosine * up - sine * right)
+        return drawn_point(self.pose(body), at)
 
     def placed(self, body: str, at: Point) -> Point:
         """Where a point of the sheet stands that is drawn on a body."""
-        x, y, turn = self.poses.get(body, DRAWN)
-        cosine, sine = float(np.cos(turn)), float(np.sin(turn))
-        return (x + cosine * at[0] - sine * at[1], y + sine * at[0] + cosine * at[1])
+        return carried_point(self.pose(body), at)

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from core.document.project import Gearing, Jack, Latch, Project, Rod
-from core.drawing.placing import carried
+from core.geometry.poses import carried
 from core.interference.placement import Parts, part_poses
 
 Floats = NDArray[np.float64]

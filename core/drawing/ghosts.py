@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from core.drawing.drawing import Label, Line, Mark, Pose
 from core.drawing.pieces import Piece
-from core.drawing.placing import carried, carried_point, piece_pose, settled
+from core.drawing.placing import piece_pose, settled
+from core.geometry.poses import carried, carried_point
 from core.motion.motion import Motion
 from core.units import format_number
 

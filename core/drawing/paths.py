@@ -14,7 +14,7 @@ from core.document.names import name_of
 from core.document.project import PointPath, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Sign, Symbol
 from core.drawing.extent import Bounds, joined
-from core.drawing.placing import carried_point
+from core.geometry.poses import carried_point
 from core.motion.motion import Motion
 from core.motion.tracing import Trace, arrow_of, tick_step, ticks_of, trace_of
 from core.units import format_number

@@ -20,10 +20,12 @@ from core.drawing.ghosts import Ghost, KeptGhosts, at_one_place, ghost_labels, g
 from core.drawing.overlaps import KeptOverlapMarks, overlap_label
 from core.drawing.piece_marks import KeptPieceMarks
 from core.drawing.pieces import Piece, lines_of, pieces_after, pieces_of
-from core.drawing.placing import carried_point, piece_pose
+from core.drawing.placing import piece_pose
 from core.drawing.signs import Signs
 from core.drawing.situation import Situation, brought_back
 from core.findings.finding import Finding, Kind
+from core.geometry.places import Places
+from core.geometry.poses import carried_point
 from core.interference.interference import Clearance
 from core.interference.placement import Parts
 
@@ -57,6 +59,7 @@ class Scene:
             else pieces_after(project, parts, previous.project, previous.pieces)
         )
         self._signs: Signs = Signs(project, previous._signs if previous is not None else None)
+        self._places = Places(project)
         self._hidden = not_drawn(project)
         same = previous is not None and previous.project.bodies is project.bodies
         self._inside: dict[str, tuple[float, float]]
@@ -141,7 +144,7 @@ class Scene:
             if body_id in told.loose:
                 yield Sign(symbol=Symbol.LOOSE, at=at, owner=body_id)
         for one in sorted(told.jammed):
-            place = self._signs.place(one, poses) if self._signs.view_of(one) == view else None
+            place = self._places.connection(one, poses) if self._places.view_of_connection(one) == view else None
             if place is not None:
                 yield Sign(symbol=Symbol.JAMMED, at=place, owner=one)
         finding = told.finding

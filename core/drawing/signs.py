@@ -8,10 +8,9 @@ from collections.abc import Collection, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from core.document.names import by_id
-from core.document.project import Body, Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.document.project import Body, Connection, Gearing, Jack, Pivot, Project, Rod, Slide, Slot
 from core.drawing.drawing import Sign, Symbol
-from core.drawing.placing import carried_point
+from core.geometry.poses import carried_point
 
 Floats = NDArray[np.float64]
 
@@ -73,25 +72,6 @@ class Signs:
     def _with_keys(self, one: Connection, poses: Floats, held: Collection[str]) -> Iterator[tuple[Key, Sign]]:
         for sign in self._of(one, poses, held):
             yield (sign.symbol, round(sign.at[0] / SAME_PLACE), round(sign.at[1] / SAME_PLACE)), sign
-
-    def place(self, connection_id: str, poses: Floats) -> tuple[float, float] | None:
-        """The joining point of a connection; of a rod or jack the middle between its ends."""
-        one = by_id(self._connections, connection_id)
-        if isinstance(one, Gearing):
-            return self.place(one.pivots[1], poses)
-        if one is None:
-            return None
-        first, second = (poses[self._index[body]] for body in one.bodies)
-        if isinstance(one, Rod | Jack):
-            (x1, y1), (x2, y2) = carried_point(first, one.ends[0]), carried_point(second, one.ends[1])
-            return (0.5 * (x1 + x2), 0.5 * (y1 + y2))
-        return carried_point(first, one.ends[0]) if isinstance(one, Latch) else carried_point(second, one.at)
-
-    def view_of(self, connection_id: str) -> str | None:
-        one = by_id(self._connections, connection_id)
-        if isinstance(one, Gearing):
-            return self.view_of(one.pivots[1])
-        return None if one is None else self._bodies[self._index[one.bodies[0]]].view
 
     def _of(self, one: Connection, poses: Floats, held: Collection[str]) -> Iterator[Sign]:
         if isinstance(one, Gearing):

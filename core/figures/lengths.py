@@ -7,8 +7,9 @@ import math
 from core.document.measured import moments_of
 from core.document.names import Names
 from core.document.project import Figure, Jack, Project, Rod
-from core.figures.measure import MotionFor, NotMeasured, placed, poses_at
+from core.figures.measure import MotionFor, NotMeasured, poses_at
 from core.figures.result import MadeLength
+from core.geometry.poses import carried_point
 
 
 def length_of(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float, MadeLength | None]:
@@ -19,7 +20,7 @@ def length_of(project: Project, names: Names, figure: Figure, motion_for: Motion
     drawn = math.dist(*one.ends)
     for moment in moments_of(figure):
         poses = poses_at(project, moment, one.bodies, motion_for)
-        return math.dist(*(placed(end, pose) for end, pose in zip(one.ends, poses, strict=True))), None
+        return math.dist(*(carried_point(pose, end) for end, pose in zip(one.ends, poses, strict=True))), None
     if isinstance(one, Jack) or one.length is None:
         return drawn, None
     return one.length, MadeLength(made=one.length, drawn=drawn) if one.length != drawn else None

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from core.document.measured import sequence_of
 from core.document.project import FigurePoint, Jack, Moment, Pivot, Point, Project, Slide, Slot
+from core.geometry.poses import carried_point
 from core.mechanism.build import link_alone
 from core.mechanism.mechanism import Link
 from core.motion.motion import Motion
@@ -56,12 +57,6 @@ def require_assembled(
             raise NotMeasured(f"{name} does not get there: its linkage does not go together at {time:.2f} s.")
 
 
-def placed(point: Point, pose: Floats) -> Floats:
-    """(2,) where a point drawn at `point` is when its body has the pose x, y, turn in radians."""
-    cosine, sine = math.cos(pose[2]), math.sin(pose[2])
-    return np.array([cosine * point[0] - sine * point[1] + pose[0], sine * point[0] + cosine * point[1] + pose[1]])
-
-
 def link_of(project: Project, connection_id: str | None) -> tuple[Link, tuple[str, str]]:
     """The connection that a figure is of, with its bodies; raises NotMeasured where it has none that travels."""
     for one in project.connections:
@@ -80,7 +75,7 @@ def point_at(project: Project, point: FigurePoint, motion_for: MotionFor) -> Flo
     body, drawn = drawn_at(project, point)
     if point.at is None:
         return np.array(drawn, dtype=float)
-    return placed(drawn, poses_at(project, point.at, [body], motion_for)[0])
+    return np.array(carried_point(poses_at(project, point.at, [body], motion_for)[0], drawn))
 
 
 def drawn_at(project: Project, point: FigurePoint) -> tuple[str, Point]:

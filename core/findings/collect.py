@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+import numpy as np
+
 from core.document.project import Latch, Pivot, Project, Sequence
 from core.findings import sentences
 from core.findings.acceptance import with_acceptances
 from core.findings.finding import Finding, Kind
 from core.findings.needs import Unmet, unmet_needs
-from core.findings.places import Places
 from core.findings.targets import measure_targets
+from core.geometry.places import Floats, Places
 from core.interference.interference import Interference
 from core.interference.placement import Parts
 from core.motion.looseness import friction_joints
@@ -53,7 +55,7 @@ def _middle(points: tuple[tuple[float, float], tuple[float, float]]) -> tuple[fl
 class _Gatherer:
     def __init__(self, project: Project, sequence: Sequence, motion: Motion) -> None:
         self._project, self._sequence, self._motion = project, sequence, motion
-        self._places = Places(project, motion)
+        self._places = Places(project)
         self._names = sentences.Names(project)
         self._latches = {one.id: one for one in project.connections if isinstance(one, Latch)}
         self._pivots = {one.id for one in project.connections if isinstance(one, Pivot)}
@@ -76,6 +78,10 @@ class _Gatherer:
                 case Redundant():
                     yield self._redundant(trouble)
 
+    def _poses(self, time: float) -> Floats:
+        """(B, 3) at a moment."""
+        return self._motion.poses_at(np.array([time]))[0]
+
     def _step(self, time: float) -> str | None:
         return active_step(self._motion.schedule, time)
 
@@ -83,7 +89,7 @@ class _Gatherer:
         if not connections:
             return {}
         first = connections[0]
-        return {"view": self._places.view_of_connection(first), "at": self._places.connection(first, time)}
+        return {"view": self._places.view_of_connection(first), "at": self._places.connection(first, self._poses(time))}
 
     def _jam(self, jam: Jam) -> Finding:
         return Finding(
@@ -127,7 +133,7 @@ class _Gatherer:
             kind=Kind.LOOSE, sequence=self._sequence.id, sentence=self._loose_sentence(loose),
             bodies=loose.bodies, begin=loose.begin, end=loose.end, time=loose.begin, count=loose.freedoms,
             amount=loose.freedoms, unit="", step=self._step(loose.begin),
-            view=self._places.view_of_body(first), at=self._places.body(first, loose.begin),
+            view=self._places.view_of_body(first), at=self._places.body(first, self._poses(loose.begin)),
         )  # fmt: skip
 
     def _loose_sentence(self, loose: Loose) -> str:

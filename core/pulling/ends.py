@@ -14,7 +14,7 @@ import numpy as np
 
 from core.document.joint_edits import MoveEnd, carriers, ends_of
 from core.document.project import Gearing, Point, Project, Sequence
-from core.geometry.planar import Floats
+from core.geometry.planar import Floats, point_at
 from core.mechanism.build import build
 from core.mechanism.constraints import Grip
 from core.mechanism.mechanism import Kind, Mechanism
@@ -59,7 +59,7 @@ class EndHeld:
     @property
     def stands(self) -> complex:
         """Where the point is at the moment."""
-        return _placed(self.poses[self.carrier], self.drawn)
+        return complex(point_at(self.poses[self.carrier], self.drawn))
 
     def follow(self, hand: Point) -> EndHeld:
         """The point drawn where it has to be to stand under the hand at the moment, or as near as it comes."""
@@ -182,10 +182,6 @@ def _learned(slope: Floats, way: complex, went: complex) -> Floats:
     """The slope as it is after a way that is known now, by Broyden's rule (Mathematics of Computation 19, 1965)."""
     drawn, gone = np.array([way.real, way.imag]), np.array([went.real, went.imag])
     return slope + np.outer(gone - slope @ drawn, drawn) / float(drawn @ drawn)
-
-
-def _placed(pose: Floats, drawn: complex) -> complex:
-    return complex(pose[0], pose[1]) + complex(np.exp(1j * pose[2])) * drawn
 
 
 def _point(at: complex) -> Point:

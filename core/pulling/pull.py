@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Floats, point_at
 from core.motion.newton import INDEPENDENT
 from core.motion.phase import AGREE
 from core.pulling.grab import Grab
@@ -201,9 +201,8 @@ def _before_the_turn(walk: Walk, there: Tangent) -> float:
 
 
 def _unmoved(grab: Grab, poses: Floats, hand: complex) -> Pulled:
-    row = poses[grab.body]
-    place = complex(row[0], row[1]) + np.exp(1j * row[2]) * grab.point
-    return Pulled(poses=poses, short_by=float(abs(place - hand)), arrived=True, still=True)
+    place = point_at(poses[grab.body], grab.point)
+    return Pulled(poses=poses, short_by=float(np.abs(place - hand)), arrived=True, still=True)
 
 
 def _told(walk: Walk) -> Pulled:

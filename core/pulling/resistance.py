@@ -7,7 +7,7 @@ from enum import Enum, auto
 
 import numpy as np
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Floats, point_at
 from core.mechanism.mechanism import Kind
 from core.motion.newton import INDEPENDENT
 from core.pulling.grab import Grab, bodies_of, grab
@@ -120,8 +120,7 @@ def _frees(held: Grab, poses: Floats, link: int) -> bool:
 
 
 def _could_move(held: Grab, poses: Floats, *, pinned: frozenset[int] | None = None, without: int = -1) -> bool:
-    mechanism, row = held.mechanism, poses[held.body]
-    at = complex(row[0], row[1]) + np.exp(1j * row[2]) * held.point
+    mechanism, at = held.mechanism, point_at(poses[held.body], held.point)
     other = grab(
         mechanism, poses, mechanism.bodies[held.body], complex(at),
         grips={latch: grip for latch, grip in held.grips.items() if latch != without},

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from core.document.project import Circle, Connection, Gearing, Pivot, Point, Project, Ring, Shape, Slide, Slot
 from core.geometry.curves import arc
+from core.geometry.poses import carried
 from core.sketch.reshaping import bulge_of, edges_of, middle_of_edge, rings
 
 Floats = NDArray[np.float64]
@@ -166,7 +167,4 @@ class _Found:
 def _placed(at: Sequence[Point] | Floats, pose: Pose) -> Floats:
     """(N, 2) points at a pose."""
     points = np.asarray(at, dtype=float).reshape(-1, 2)
-    if pose == DRAWN:
-        return points
-    cosine, sine = math.cos(pose[2]), math.sin(pose[2])
-    return points @ np.array([[cosine, sine], [-sine, cosine]]) + np.array(pose[:2])
+    return points if pose == DRAWN else carried(np.array(pose), points)

@@ -17,7 +17,7 @@ from core.document.project import PointPath
 from core.document.project_file import read_project
 from core.document.step_edits import SetMove
 from core.drawing.drawing import Line, Symbol
-from core.drawing.placing import carried_point
+from core.geometry.poses import carried_point
 from core.study import run
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check

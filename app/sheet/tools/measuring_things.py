@@ -25,7 +25,7 @@ from core.drawing.drawing import Label, Line
 from core.figures.besides import besides_sentence
 from core.figures.evaluate import evaluate
 from core.figures.fresh import circle_under, fresh_figure
-from core.figures.measure import MotionFor, placed
+from core.figures.measure import MotionFor
 from core.figures.result import FigureResult, Roundness, Sides
 from core.study import Study
 
@@ -201,16 +201,14 @@ def ends_of(one: Thing, stand: Stand) -> tuple[Point, ...]:
         drawn = ((one.bodies[0], one.start), (one.bodies[0], one.end))
     else:
         drawn = tuple(zip(one.bodies, one.ends, strict=True))  # type: ignore[union-attr]
-    places = (placed(at, stand.pose(body)) for body, at in drawn)
-    return tuple((float(place[0]), float(place[1])) for place in places)
+    return tuple(stand.placed(body, at) for body, at in drawn)
 
 
 def line_of(project: Project, result: FigureResult, stand: Stand) -> tuple[Point, ...]:
     """The line that shows a size where the thing stands."""
     of = result.figure.of or ""
     if isinstance(result.beside, Roundness | Sides):
-        places = (placed(at, stand.pose(of)) for at in result.beside.across)
-        return tuple((float(place[0]), float(place[1])) for place in places)
+        return tuple(stand.placed(of, at) for at in result.beside.across)
     return ends_of(next(one for one in project.connections if one.id == of), stand)
 
 

@@ -11,7 +11,7 @@ from app.sheet.tools.drafts import cross_marks, thin_line
 from app.sheet.tools.tool import Hand, Preview
 from core.document.project import Gearing, Point
 from core.drawing.drawing import Label, Line, Mark
-from core.drawing.signs import Signs
+from core.geometry.places import Places
 
 LINE_APART = 4.2
 """Millimetres on paper from one reading to the next."""
@@ -130,7 +130,7 @@ class PullTool(Following):
         project = self._bench.session.shown
         if project is None or not self._pulling.pinned:
             return []
-        signs, poses = Signs(project), self._pulling.poses
+        where, poses = Places(project), self._pulling.poses
         kept = [one.on for one in project.drives if one.id in self._pulling.pinned]
-        places = [signs.place(one, poses) for one in kept if signs.view_of(one) == self._bench.view]
+        places = [where.connection(one, poses) for one in kept if where.view_of_connection(one) == self._bench.view]
         return [place for place in places if place is not None]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from app.sheet.standing import Stand
 from app.sheet.tools.tool import Hand
 from core.document.names import by_id
 from core.document.project import FigurePoint, Gearing, Pivot, Project
-from core.figures.measure import drawn_at, placed
+from core.figures.measure import drawn_at
 from core.sketch.body_edits import bodies_at
 from core.sketch.edges import edge_near
 from core.sketch.snap_targets import Kind
@@ -46,7 +48,7 @@ def _joined_body(project: Project, hand: Hand, stand: Stand) -> str | None:
     if one is None or isinstance(one, Gearing):
         return None
     ends = getattr(one, "ends", None) or (one.at, one.at)  # type: ignore[union-attr]
-    away = [np.hypot(*(placed(at, stand.pose(body)) - hand.point)) for body, at in zip(one.bodies, ends, strict=True)]
+    away = [math.dist(stand.placed(body, at), hand.point) for body, at in zip(one.bodies, ends, strict=True)]
     return one.bodies[int(np.argmin(away))]
 
 
@@ -58,4 +60,4 @@ def bodies_standing(project: Project, view: str, hand: Hand, stand: Stand) -> tu
 def place_of(project: Project, point: FigurePoint, stand: Stand) -> np.ndarray:
     """(2,) where a figure's point stands; raises NotMeasured where it is there no longer."""
     body, drawn = drawn_at(project, point)
-    return placed(drawn, stand.pose(body))
+    return np.array(stand.placed(body, drawn))
