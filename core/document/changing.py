@@ -9,9 +9,11 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from core.document.project import Body, Connection, Project, Sequence, Step
+from core.document.names import Identified
+from core.document.project import Body, Connection, Drive, Project, Sequence, Step, View
 
 Thing = TypeVar("Thing")
+Named = TypeVar("Named", bound=Identified)
 
 
 def each(things: tuple[Thing, ...], change: Callable[[Thing], Thing]) -> tuple[Thing, ...]:
@@ -27,19 +29,39 @@ def those(things: tuple[Thing, ...], stays: Callable[[Thing], bool]) -> tuple[Th
     return things if len(kept) == len(things) else kept
 
 
+def put(things: tuple[Named, ...], thing: Named) -> tuple[Named, ...]:
+    """The things with one in place of that of the same id, or at their end; the very same tuple where it is there."""
+    if all(one.id != thing.id for one in things):
+        return (*things, thing)
+    return each(things, lambda one: thing if one.id == thing.id else one)
+
+
+def with_parts(project: Project, **parts: object) -> Project:
+    """The project with other bodies, connections, drives...; the very same where each of them is the very same."""
+    alike = all(getattr(project, key) is value for key, value in parts.items())
+    return project if alike else replace(project, **parts)
+
+
+def with_view(project: Project, view_id: str, change: Callable[[View], View]) -> Project:
+    return with_parts(project, views=each(project.views, lambda one: change(one) if one.id == view_id else one))
+
+
 def with_body(project: Project, body_id: str, change: Callable[[Body], Body]) -> Project:
-    bodies = each(project.bodies, lambda one: change(one) if one.id == body_id else one)
-    return project if bodies is project.bodies else replace(project, bodies=bodies)
+    return with_parts(project, bodies=each(project.bodies, lambda one: change(one) if one.id == body_id else one))
 
 
 def with_connection(project: Project, connection_id: str, change: Callable[[Connection], Connection]) -> Project:
     connections = each(project.connections, lambda one: change(one) if one.id == connection_id else one)
-    return project if connections is project.connections else replace(project, connections=connections)
+    return with_parts(project, connections=connections)
+
+
+def with_drive(project: Project, drive_id: str, change: Callable[[Drive], Drive]) -> Project:
+    return with_parts(project, drives=each(project.drives, lambda one: change(one) if one.id == drive_id else one))
 
 
 def with_sequence(project: Project, sequence_id: str, change: Callable[[Sequence], Sequence]) -> Project:
     sequences = each(project.sequences, lambda one: change(one) if one.id == sequence_id else one)
-    return project if sequences is project.sequences else replace(project, sequences=sequences)
+    return with_parts(project, sequences=sequences)
 
 
 def with_step(project: Project, sequence_id: str, step_id: str, change: Callable[[Step], Step]) -> Project:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from core.document.changing import with_view
 from core.document.names import name_of
 from core.document.project import Datum, Project, TracedDrawing, View
 
@@ -100,9 +100,3 @@ class RemoveDrawing:
 
 def _with_drawings(view: View, drawings: list[TracedDrawing]) -> View:
     return replace(view, drawing=drawings[0] if drawings else None, more_drawings=tuple(drawings[1:]))
-
-
-def with_view(project: Project, view_id: str, change: Callable[[View], View]) -> Project:
-    """The project with one view changed; the very same where that changes nothing."""
-    views = tuple(change(one) if one.id == view_id else one for one in project.views)
-    return project if views == project.views else replace(project, views=views)

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import msgspec
-from msgspec.structs import replace
 
-from core.document.changing import those
+from core.document.changing import put, those, with_parts
 from core.document.project import Figure, FigurePoint, Moment, Project
 
 
@@ -26,12 +25,7 @@ class SetFigure:
     label: str = "Change figure"
 
     def apply(self, project: Project) -> Project:
-        if self.figure in project.figures:
-            return project
-        if all(one.id != self.figure.id for one in project.figures):
-            return replace(project, figures=(*project.figures, self.figure))
-        figures = tuple(self.figure if one.id == self.figure.id else one for one in project.figures)
-        return replace(project, figures=figures)
+        return with_parts(project, figures=put(project.figures, self.figure))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,5 +37,4 @@ class RemoveFigure:
         return "Remove figure"
 
     def apply(self, project: Project) -> Project:
-        kept = those(project.figures, lambda one: one.id != self.figure)
-        return project if kept is project.figures else replace(project, figures=kept)
+        return with_parts(project, figures=those(project.figures, lambda one: one.id != self.figure))

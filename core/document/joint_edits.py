@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import each, those, with_connection
+from core.document.changing import each, those, with_connection, with_drive
 from core.document.names import kind_of, name_of
 from core.document.project import (
     Connection,
@@ -137,11 +137,7 @@ class RenameDrive:
         return "Rename drive"
 
     def apply(self, project: Project) -> Project:
-        drives = tuple(
-            replace(one, name=self.name) if one.id == self.drive and one.name != self.name else one
-            for one in project.drives
-        )
-        return project if drives == project.drives else replace(project, drives=drives)
+        return with_drive(project, self.drive, lambda one: replace(one, name=self.name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,8 +151,7 @@ class ReplaceDrive:
         return f"Change {name_of(self.drive)}"
 
     def apply(self, project: Project) -> Project:
-        drives = each(project.drives, lambda one: self.drive if one.id == self.drive.id else one)
-        return project if drives is project.drives else replace(project, drives=drives)
+        return with_drive(project, self.drive.id, lambda _: self.drive)
 
 
 def without_drives(project: Project, gone: set[str]) -> Project:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from core.document.changing import each
+from core.document.changing import each, with_parts
 from core.document.names import name_of
 from core.document.project import Drawn, Gearing, Ink, Project
 
@@ -72,7 +72,7 @@ class SetLocked:
         def change(one: Shown) -> Shown:
             return replace(one, locked=self.locked) if one.id in self.things and one.locked != self.locked else one
 
-        return _with(project, bodies=each(project.bodies, change), connections=each(project.connections, change))
+        return with_parts(project, bodies=each(project.bodies, change), connections=each(project.connections, change))
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +89,7 @@ class SetTint:
 
     def apply(self, project: Project) -> Project:
         bodies = each(project.bodies, lambda one: replace(one, tint=self.tint) if one.id in self.bodies else one)
-        return _with(project, bodies=bodies, connections=project.connections)
+        return with_parts(project, bodies=bodies)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +114,7 @@ def _hiding(project: Project, hidden: Callable[[Drawn], bool]) -> Project:
     def change(one: Shown) -> Shown:
         return one if hidden(one) == one.hidden else replace(one, hidden=hidden(one))
 
-    return _with(project, bodies=each(project.bodies, change), connections=each(project.connections, change))
-
-
-def _with(project: Project, **changed: object) -> Project:
-    alike = all(getattr(project, key) is value for key, value in changed.items())
-    return project if alike else replace(project, **changed)
+    return with_parts(project, bodies=each(project.bodies, change), connections=each(project.connections, change))
 
 
 def _belonging(project: Project, things: Collection[str]) -> tuple[set[str], set[str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import each
+from core.document.changing import each, with_parts
 from core.document.names import name_of
 from core.document.project import PointPath, Project
 
@@ -39,4 +39,4 @@ class ReplacePath:
         if not all(math.isfinite(one) for one in self.path.point):
             return project
         paths = each(project.paths, lambda one: self.path if one.id == self.path.id else one)
-        return project if paths is project.paths else replace(project, paths=paths)
+        return with_parts(project, paths=paths)

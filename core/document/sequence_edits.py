@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import those, with_sequence
+from core.document.changing import those, with_parts, with_sequence
 from core.document.fresh import fresh_id, fresh_name
 from core.document.names import by_id, name_of
 from core.document.project import Project, Sequence
@@ -121,7 +121,7 @@ def copied_sequence(project: Project, sequence: Sequence) -> Sequence:
 def without_acceptances(project: Project, steps: set[str]) -> Project:
     """The project without what was accepted of some steps."""
     accepted = those(project.accepted, lambda one: one.step not in steps)
-    return project if accepted is project.accepted else replace(project, accepted=accepted)
+    return with_parts(project, accepted=accepted)
 
 
 def _moments_named(between: object) -> Iterator[tuple[object, object]]:

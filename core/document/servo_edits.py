@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from core.document.changing import each, with_connection
+from core.document.changing import with_connection, with_drive
 from core.document.names import by_id, called
 from core.document.project import Connection, Drive, Pivot, Project, Servo, Span
 
@@ -28,8 +28,7 @@ class FitServo:
         drive = by_id(project.drives, self.drive)
         if drive is None or drive.servo == self.servo:
             return project
-        fitted = replace(drive, servo=self.servo)
-        changed = replace(project, drives=each(project.drives, lambda one: fitted if one.id == self.drive else one))
+        changed = with_drive(project, self.drive, lambda one: replace(one, servo=self.servo))
         if self.servo is None:
             return changed
         limits = limits_by(project, drive, self.servo.travel)

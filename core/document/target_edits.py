@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from core.document.changing import put, those, with_parts
 from core.document.project import Project, Target
 
 
@@ -20,12 +21,7 @@ class SetTarget:
         return "Set target"
 
     def apply(self, project: Project) -> Project:
-        if self.target in project.targets:
-            return project
-        if all(one.id != self.target.id for one in project.targets):
-            return replace(project, targets=(*project.targets, self.target))
-        targets = tuple(self.target if one.id == self.target.id else one for one in project.targets)
-        return replace(project, targets=targets)
+        return with_parts(project, targets=put(project.targets, self.target))
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +35,8 @@ class RemoveTarget:
         return "Remove target"
 
     def apply(self, project: Project) -> Project:
-        kept = tuple(one for one in project.targets if one.id != self.target)
-        if len(kept) == len(project.targets):
+        kept = those(project.targets, lambda one: one.id != self.target)
+        if kept is project.targets:
             return project
-        accepted = tuple(one for one in project.accepted if one.target != self.target)
+        accepted = those(project.accepted, lambda one: one.target != self.target)
         return replace(project, targets=kept, accepted=accepted)

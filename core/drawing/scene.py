@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from core.document.lengths import small_length
 from core.document.looks import not_drawn
-from core.document.project import Project, Target, View
+from core.document.names import by_id
+from core.document.project import Project, Target
 from core.drawing.drawing import DRAWN, Drawing, Label, Line, Mark, Picture, Sign, Symbol
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, KeptGhosts, at_one_place, ghost_labels, ghost_marks, outlines
@@ -228,7 +229,7 @@ def _gap_labels(project: Project, gap: Clearance | None, view: str) -> Iterator[
 
 
 def _pictures(project: Project, view_id: str, folder: Path | None) -> tuple[Picture, ...]:
-    view: View | None = next((view for view in project.views if view.id == view_id), None)
+    view = by_id(project.views, view_id)
     if folder is None or view is None:
         return ()
     return tuple(
