@@ -11,22 +11,22 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 
 from app.session import Session
+from app.sheet.solved_moment import SolvedMoment
 from app.sheet.standing import Stand
 from core.document.looks import not_drawn
-from core.document.project import Project, Sequence
+from core.document.project import Project
 from core.drawing.drawing import Drawing
 from core.drawing.extent import Bounds, extent
 from core.drawing.ghosts import Ghost, ghosts_of
 from core.drawing.paths import TracedPath, with_paths
-from core.drawing.placing import settled
 from core.drawing.scene import Scene
-from core.drawing.situation import Situation, poses_at_each, situation_at
+from core.drawing.situation import Situation, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
 from core.interference.overlap import KeptOverlaps
 from core.interference.placement import parts_after, parts_of
 from core.mechanism.constraints import Grip
 from core.motion.moments import moment_of
-from core.motion.motion import Motion, in_order
+from core.motion.motion import Motion
 from core.pulling.ends import EndHeld, hold_end
 from core.pulling.grab import grips_at
 from core.study import SequenceStudy, Study
@@ -71,11 +71,7 @@ class ShownMoment(QObject):
         self._wishes = Wishes()
         self._scene: Scene | None = None
         self._poses: Floats | None = None
-        self._zeros: Floats = np.zeros((0, 3))
-        self._solved: tuple[Motion | None, dict[float, Floats]] = (None, {})
-        """Poses by their time: those that were asked for last, and those that come next."""
-        self._stood: tuple[Sequence | None, float, Floats] | None = None
-        """Where bodies stood last, and when."""
+        self._solved = SolvedMoment(session)
         self._drawings: dict[str, tuple[tuple[object, ...], Drawing]] = {}
         """The last one of each view, with what it is made of."""
         self._situation: Situation | None = None
@@ -91,8 +87,6 @@ class ShownMoment(QObject):
         self._pulled: Floats | None = None
         self._as_drawn = False
         self._stand: tuple[Floats, Stand] | None = None
-        self._ordered: tuple[Motion, tuple[str, ...], Motion | None] | None = None
-        """The motion known so far by the order of bodies that it was asked for in."""
         session.project_opened.connect(self._open)
         session.shown_changed.connect(self._remake)
         session.study_changed.connect(self._restudy)
@@ -200,7 +194,7 @@ class ShownMoment(QObject):
         finding = None if self.pulled else self._session.finding
         of = (study, sequence, self.poses, finding)
         if self._told is None or any(one is not other for one, other in zip(self._told[0], of, strict=True)):
-            time = self._time(sequence.motion)
+            time = self._solved.time(sequence.motion)
             told = situation_at(
                 sequence, study.parts, study.pairs, self.poses, time, finding=finding, kept=self._overlaps
             )
@@ -221,26 +215,8 @@ class ShownMoment(QObject):
         if self._poses is None:
             motion = None if self._as_drawn else self._motion()
             count = len(self._scene.project.bodies) if self._scene is not None else 0
-            self._poses = self._drawn_poses(count) if motion is None else self._poses_of(motion)
+            self._poses = self._solved.poses(motion, count)
         return self._poses
-
-    def _poses_of(self, motion: Motion) -> Floats:
-        """(B, 3) at the moment; what comes next is solved with it. The same object where another check has all stand as
-        it stood."""
-        time, sequence = self._time(motion), self._session.sequence
-        if self._solved[0] is not motion or time not in self._solved[1]:
-            times = (time, *self._session.ahead())
-            self._solved = (motion, dict(zip(times, settled(poses_at_each(motion, times)), strict=True)))
-        poses, stood = self._solved[1][time], self._stood
-        if stood is None or stood[:2] != (sequence, time) or not np.array_equal(stood[2], poses, equal_nan=True):
-            stood = self._stood = (sequence, time, poses)
-        return stood[2]
-
-    def _drawn_poses(self, count: int) -> Floats:
-        """(B, 3) of bodies as drawn; the same object for as many."""
-        if len(self._zeros) != count:
-            self._zeros = np.zeros((count, 3))
-        return self._zeros
 
     @property
     def stand(self) -> Stand:
@@ -250,7 +226,7 @@ class ShownMoment(QObject):
             there = Stand()
             if motion is not None and sequence is not None and not self._as_drawn:
                 placed = dict(zip(motion.bodies, map(tuple, poses.tolist()), strict=True))
-                there = Stand(moment=moment_of(sequence, self._time(motion)), poses=placed)
+                there = Stand(moment=moment_of(sequence, self._solved.time(motion)), poses=placed)
             if self._stand is not None and self._stand[1] == there:
                 there = self._stand[1]
             self._stand = (poses, there)
@@ -270,7 +246,8 @@ class ShownMoment(QObject):
         if project is None or sequence is None or motion is None or len(self.poses) != len(project.bodies):
             return None
         return hold_end(
-            project, sequence, self._time(motion), self.poses, connection=connection, number=number, grips=self.grips
+            project, sequence, self._solved.time(motion), self.poses,
+            connection=connection, number=number, grips=self.grips,
         )  # fmt: skip
 
     def solved(self, held: EndHeld) -> EndHeld:
@@ -370,15 +347,7 @@ class ShownMoment(QObject):
 
     def _motion(self) -> Motion | None:
         """The newest motion there is of bodies like the present ones."""
-        study = self._session.sequence_study
-        if study is None or self._scene is None:
-            return None
-        bodies = tuple(body.id for body in self._scene.project.bodies)
-        if study.motion.bodies == bodies:
-            return study.motion
-        if self._ordered is None or self._ordered[0] is not study.motion or self._ordered[1] != bodies:
-            self._ordered = (study.motion, bodies, in_order(study.motion, bodies))
-        return self._ordered[2]
+        return None if self._scene is None else self._solved.motion(self._scene.project)
 
     def checked_sequence(self) -> SequenceStudy | None:
         """The sequence's study, where it was made of the bodies and connections that are drawn."""
@@ -387,9 +356,6 @@ class ShownMoment(QObject):
             return None
         alike = study.project.bodies is project.bodies and study.project.connections is project.connections
         return sequence if alike or self._session.following else None
-
-    def _time(self, motion: Motion) -> float:
-        return min(self._session.moment, float(motion.times[-1]))
 
     def _left_behind(self) -> tuple[Ghost, ...]:
         """Where the sequence has what a hand has pulled elsewhere."""
