@@ -51,10 +51,12 @@ def test_each_sequence_is_found_at_the_moment_at_which_it_was_left():
     it.scrub(1.5, PROJECT)
     it.turn_to(retract)
     assert it.left_at == 2.0
+    it.scrub(it.left_at, PROJECT)
     it.turn_to("gone")
     assert it.stay_within(PROJECT)
     assert (it.sequence_id, it.left_at) == (retract, 2.0), "and not merely the first"
     it.turn_to(hold)
+    it.scrub(it.left_at, PROJECT)
     it.turn_to("gone")
     it.stay_within(PROJECT)
     assert (it.sequence_id, it.left_at) == (hold, 1.5)
