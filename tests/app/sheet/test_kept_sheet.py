@@ -222,7 +222,7 @@ def test_what_plays_is_solved_many_moments_at_once_and_stands_where_it_would_alo
             asked.append(len(times))
             return poses_at_each(motion, times)
 
-        monkeypatch.setattr("app.sheet.moment.poses_at_each", counted)
+        monkeypatch.setattr("app.sheet.solved_moment.poses_at_each", counted)
         stood: list[tuple[float, np.ndarray]] = []
         session.moment_changed.connect(lambda moment: stood.append((moment, shown.poses)))
         window.playback.play()
