@@ -21,7 +21,7 @@ from core.curves.linkage import (
 from core.curves.points import Place, moving_bodies, point_series
 from core.curves.series import Series, Unit
 from core.document.names import by_id
-from core.document.project import Project
+from core.document.project import Project, Rod
 from core.findings.finding import Finding, Kind
 from core.motion.transmission import transmissions_of
 from core.study import SequenceStudy, Study
@@ -59,9 +59,12 @@ def checked_pairs_of(study: Study) -> frozenset[tuple[str, ...]]:
 
 
 def quantity_of(study: Study, sequence: SequenceStudy, chosen: str | None, finding: Finding | None) -> Quantity | None:
-    """What a builder wants to see of the pair that a finding is about; without one, of what is chosen."""
+    """What a builder wants to see of the pair that a finding is about; without one, of what is chosen. A rod is as long
+    as it is, whatever moves."""
     if finding is not None and finding.kind in (Kind.CLASH, Kind.TIGHT) and finding.bodies in checked_pairs_of(study):
         return Quantity(Sort.GAP, finding.bodies)
+    if any(one.id == chosen and isinstance(one, Rod) for one in study.project.connections):
+        return None
     if chosen is not None and chosen in sequence.motion.connections:
         return Quantity(Sort.VALUE, (chosen,))
     if chosen is not None and chosen in sequence.motion.drive_ids:

@@ -47,6 +47,14 @@ def test_what_has_no_value_over_time_has_no_curve(chosen: str | None):
     assert quantity_of(study(), study().sequence("retract"), chosen, None) is None
 
 
+def test_a_rod_that_is_chosen_has_no_curve_of_a_length_that_is_always_the_same():
+    merrow = run(read_project(SAMPLES / "merrow-t2"), sequence="retract")
+    sequence = merrow.sequence("retract")
+    assert quantity_of(merrow, sequence, "door-rod", None) is None
+    assert quantity_of(merrow, sequence, "door-jack", None) == Quantity(Sort.VALUE, ("door-jack",))
+    assert Quantity(Sort.VALUE, ("door-rod",)) in quantities(merrow, sequence), "who wants it can have it"
+
+
 def test_the_pair_of_a_clash_has_its_gap_and_the_clearance_it_should_keep():
     sequence = study().sequence("retract")
     clash = next(one for one in sequence.findings if one.kind == Kind.CLASH)
