@@ -18,6 +18,7 @@ from app.panels.readings import (
     read_angle,
     read_force,
     read_length,
+    read_mass,
     read_number,
     read_point,
     read_scale,
@@ -151,7 +152,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
         *_walls(project, body),
         _span(project, "depth", "Depth", body.depth, depth, empty="the whole depth"),
         Entry(
-            key="mass", label="Mass", value=body.mass, unit="g", read=maybe(read_number),
+            key="mass", label="Mass", value=body.mass, unit="g", read=maybe(read_mass),
             write=write_maybe(write_number), edit=change("mass", "Change mass"),
         ),
         Entry(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, QSignalBlocker, Signal
 from PySide6.QtWidgets import QGridLayout
 
-from app.panels.readings import read_number, read_seconds, write_number
+from app.panels.readings import read_seconds, read_share, write_number
 from app.widgets.button import Button
 from app.widgets.choice import Choice
 from app.widgets.value_field import ValueField
@@ -83,7 +83,7 @@ class FaultRow(QObject):
         while, in another sequence."""
         which = "" if number == 0 else f", fault {number + 1}"
         self.what, self.how = Choice(f"What fails{which}"), Choice(f"How it fails{which}")
-        self.amount = ValueField(f"By how much{which}", read=read_number, write=write_number)
+        self.amount = ValueField(f"By how much{which}", read=read_share, write=write_number)
         self.remove = Button("Leave out", "Leave this fault out of what is tried", look="segment")
         self.remove.setAccessibleName(f"Leave out fault {number + 1}")
         self.what.currentIndexChanged.connect(self._on_what)
@@ -161,7 +161,7 @@ class FaultRow(QObject):
     def _show_amount(self) -> None:
         how = self._how()
         self.amount.setEnabled(bool(how.unit))
-        read = read_seconds if how.unit == "s" else read_number
+        read = read_seconds if how.unit == "s" else read_share
         self.amount.set_reading(read, write_number if how.unit else lambda _value: "", how.unit)
         self.amount.set_value(how.usual or self._moment())
 

@@ -18,10 +18,11 @@ from core.units import (
     parse_number,
     parse_scale,
 )
-from core.units.loads import format_force, format_torque, parse_force, parse_torque
+from core.units.loads import format_force, format_torque, parse_force, parse_mass, parse_torque
 
 _APART = re.compile(r",\s+|,(?=[-+−])")
 """What parts x from y; a comma between figures does not."""
+_EITHER = re.compile(r"±|\+/[-\N{MINUS SIGN}]")
 _TO = re.compile(r"\s+to\s+|\s*…\s*", re.IGNORECASE)
 LONGEST_SECONDS = 3600.0
 
@@ -83,6 +84,16 @@ def read_angle(text: str) -> float:
     return _read(parse_angle, text)
 
 
+def read_mass(text: str) -> float:
+    """Grams: `62`, `62 g`, `1.2 kg`, `2½ oz`."""
+    return _read(parse_mass, text)
+
+
+def read_share(text: str) -> float:
+    """Hundredths: `50`, `50 %`, `50 per cent`."""
+    return read_number(_without_unit(text, ("%", "percent", "per cent")))
+
+
 def read_force(text: str) -> float:
     """Newtons: `4.5`, `460 g`, `1.2 lb`."""
     return _read(parse_force, text)
@@ -108,9 +119,12 @@ def maybe(read: Reading) -> Reading:
 
 
 def read_span(read: Reading) -> Reading:
-    """Two values, `-5 to 5`."""
+    """Two values, `-5 to 5`, or `± 5` for the same."""
 
     def both(text: str) -> tuple[float, float]:
+        if (either := _EITHER.match(text.strip())) is not None:
+            far = read(text.strip()[either.end() :])
+            return -far, far
         parts = _TO.split(text.strip())
         if len(parts) != 2:
             raise ValueError("two values are wanted, such as -5 to 5")
@@ -124,6 +138,7 @@ def read_point(project: Project) -> Reading:
     read = read_length(project)
 
     def both(text: str) -> tuple[float, float]:
+        text = text.strip().removeprefix("(").removesuffix(")")
         parts = re.split(r"\s*;\s*", text) if ";" in text else _APART.split(text.strip())
         if len(parts) != 2:
             raise ValueError("x and y are wanted, such as 12.5, -3 or 12,5; -3")

@@ -1,4 +1,5 @@
-"""Forces and torques as people type and print them, and as they are inside: newtons and newton millimetres."""
+"""Masses, forces and torques as people type and print them, and as they are inside: grams, newtons and newton
+millimetres."""
 
 from __future__ import annotations
 
@@ -11,6 +12,10 @@ from core.units.reading import parse_number
 from core.units.showing import format_number
 from core.units.tokens import VULGAR
 
+_MASSES: Mapping[str, float] = MappingProxyType({
+    "": 1.0, "g": 1.0, "kg": 1000.0, "lb": 453.59237, "lbs": 453.59237, "oz": 453.59237 / 16.0,
+})  # fmt: skip
+"""Grams of each: the avoirdupois pound is exact since the international agreement of 1959, and has 16 ounces."""
 GRAVITY = 9.80665
 """N of a kilogram: standard gravity, exact since the third General Conference on Weights and Measures of 1901."""
 POUND = 0.45359237 * GRAVITY
@@ -24,6 +29,11 @@ _ARMS: Mapping[str, float] = MappingProxyType({"mm": 1.0, "cm": 10.0, "m": 1000.
 _BETWEEN = re.compile(r"[\s\-·⋅*×.]+")
 _NUMBER_AND_UNIT = re.compile(rf"(?P<number>[-+\N{{MINUS SIGN}}]?[\d\s.,/{''.join(VULGAR)}]*)(?P<unit>.*)", re.DOTALL)
 MOST = 1e6
+
+
+def parse_mass(text: str) -> float:
+    """Grams of a mass as typed, which may be none: `62`, `62 g`, `1.2 kg`, `2½ oz`. Raises UnreadableQuantity."""
+    return _read(text, _MASSES, "a mass: g, kg, oz or lb", none=True)
 
 
 def parse_force(text: str) -> float:
@@ -46,7 +56,8 @@ def format_torque(newton_millimetres: float) -> str:
     return f"{format_number(newton_millimetres, decimals=1)} N·mm"
 
 
-def _read(text: str, units: Mapping[str, float], what: str) -> float:
+def _read(text: str, units: Mapping[str, float], what: str, *, none: bool = False) -> float:
+    """`none` says whether there may be nothing of it."""
     found = _NUMBER_AND_UNIT.fullmatch(text.strip())
     assert found is not None  # both parts may be empty
     unit = _BETWEEN.sub("", found["unit"]).lower()
@@ -58,7 +69,9 @@ def _read(text: str, units: Mapping[str, float], what: str) -> float:
     except UnreadableQuantity as error:  # with its place in the whole
         start = len(text) - len(text.lstrip())
         raise UnreadableQuantity(text, start + error.start, start + error.end, error.wrong, error.right) from None
-    if not 0.0 < amount <= MOST:
-        wrong = "this is too large" if amount > MOST else "it has to be more than 0"
+    if amount > MOST or amount < 0.0 or (amount == 0.0 and not none):
+        wrong = (
+            "this is too large" if amount > MOST else "it has to be 0 or more" if none else "it has to be more than 0"
+        )
         raise UnreadableQuantity(text, 0, len(text), wrong, what)
     return amount

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from core.errors import UnreadableQuantity
-from core.units.loads import format_force, format_torque, parse_force, parse_torque
+from core.units.loads import format_force, format_torque, parse_force, parse_mass, parse_torque
 
 
 @pytest.mark.parametrize(
@@ -22,6 +22,27 @@ from core.units.loads import format_force, format_torque, parse_force, parse_tor
 )
 def test_forces(text, newtons):
     assert parse_force(text) == pytest.approx(newtons, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("62", 62.0),
+        ("62 g", 62.0),
+        ("1.2 kg", 1200.0),
+        ("0", 0.0),
+        ("2½ oz", 2.5 * 28.349523125),  # NIST Special Publication 811, appendix B.8: 2.834952 E-02 kg
+        ("1 lb.", 453.59237),
+    ],
+)
+def test_masses(text, grams):
+    assert parse_mass(text) == pytest.approx(grams, rel=1e-12)
+
+
+@pytest.mark.parametrize(("text", "why"), [("-5", "0 or more"), ("62 N", "is no unit of it"), ("2000 kg", "too large")])
+def test_what_is_no_mass_is_refused(text, why):
+    with pytest.raises(UnreadableQuantity, match=why):
+        parse_mass(text)
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,11 @@ from app.panels.readings import (
     read_angle,
     read_duration,
     read_length,
+    read_mass,
     read_point,
     read_seconds,
+    read_share,
+    read_span,
     write_angle,
     write_length,
     write_number,
@@ -80,7 +83,9 @@ def test_the_place_that_is_not_understood_is_marked():
     assert caught.value.marked == "3 →furlongs←"
 
 
-@pytest.mark.parametrize("text", ["12.5, -3", "12.5,-3", "12,5; -3", "12.5;-3", "12,5, -3", " 12.5 mm,  -3 mm "])
+@pytest.mark.parametrize(
+    "text", ["12.5, -3", "12.5,-3", "12,5; -3", "12.5;-3", "12,5, -3", " 12.5 mm,  -3 mm ", "(12.5, -3)"]
+)
 def test_points_as_people_type_them(text: str):
     assert read_point(small_aircraft())(text) == (12.5, -3.0)
 
@@ -103,3 +108,26 @@ def test_angles():
 )
 def test_numbers_show_what_says_something(value: float, text: str):
     assert write_number(value) == text
+
+
+@pytest.mark.parametrize("text", ["-5 to 5", "± 5", "±5 mm", "+/- 5", "-5 … 5"])
+def test_spans_as_people_type_them(text: str):
+    assert read_span(read_length(small_aircraft()))(text) == (-5.0, 5.0)
+
+
+@pytest.mark.parametrize("text", ["5", "± ", "5 ± 1", "1 to 2 to 3"])
+def test_what_is_no_span_is_refused(text: str):
+    with pytest.raises(ValueError, match=r"two values|stands"):
+        read_span(read_length(small_aircraft()))(text)
+
+
+@pytest.mark.parametrize("text", ["50", "50 %", "50%", "50 per cent"])
+def test_shares(text: str):
+    assert read_share(text) == 50.0
+
+
+def test_a_mass_says_its_unit():
+    assert read_mass("62 g") == 62.0
+    with pytest.raises(Refused) as caught:
+        read_mass("62 mm")
+    assert caught.value.marked == "62 →mm←"
