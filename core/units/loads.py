@@ -70,8 +70,7 @@ def _read(text: str, units: Mapping[str, float], what: str, *, none: bool = Fals
         start = len(text) - len(text.lstrip())
         raise UnreadableQuantity(text, start + error.start, start + error.end, error.wrong, error.right) from None
     if amount > MOST or amount < 0.0 or (amount == 0.0 and not none):
-        wrong = (
-            "this is too large" if amount > MOST else "it has to be 0 or more" if none else "it has to be more than 0"
-        )
+        least = "0 or more" if none else "more than 0"
+        wrong = "this is too large" if amount > MOST else f"it has to be {least}"
         raise UnreadableQuantity(text, 0, len(text), wrong, what)
     return amount

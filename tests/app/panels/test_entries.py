@@ -63,8 +63,8 @@ def test_what_a_file_would_say_in_millimetres_is_told_in_the_projects_unit(qtbot
     assert enter(form, "depth", "5 to 1").endswith("the slab has no thickness; near first, and far greater than it")
     form, _ = shown(qtbot, "leg-pivot", everything("in"))
     assert "−5 in cannot be; 0 to 0.9843 in are needed" in enter(form, "play", "-5")
-    form, _ = shown(qtbot, "leg")
-    assert "“-3” is not taken: −3 cannot be" in enter(form, "mass", "-3")
+    form, _ = shown(qtbot, "gear")
+    assert "“-3” is not taken: −3 cannot be" in enter(form, "resolution", "-3")
 
 
 @pytest.mark.parametrize("text", ["12", "1:12", "1 : 12", "1/12"])
