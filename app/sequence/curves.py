@@ -271,7 +271,9 @@ class Curves(QWidget):
         if not self._shown:
             self.session.turn_down("No curve is shown: choose a connection, a drive or a pair, or add a curve.")
         else:
-            self.write_wanted.emit(f"{sequence.id if sequence is not None else 'sequence'}-curves.csv")
+            name = sequence.id if sequence is not None else "sequence"
+            of_trial = "" if self.session.trial is None else "-trial"
+            self.write_wanted.emit(f"{name}{of_trial}-curves.csv")
 
     def write(self, file: Path) -> None:
         """The curves as a table, or as a picture of the plot; raises OSError where the file cannot be written."""

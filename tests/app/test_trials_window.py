@@ -106,6 +106,19 @@ def test_kept_it_is_a_sequence_of_its_own_by_one_edit(qtbot, window, trying):
     assert session.project is before
 
 
+def test_curves_of_a_trial_are_named_so_where_they_are_written(qtbot, window, trying):
+    curves, names = window.sequence.curves, list[str]()
+    curves.write_wanted.disconnect()
+    curves.write_wanted.connect(names.append)
+    window.session.choose("doors")
+    curves.ask_to_write()
+    show(qtbot, window)
+    curves.ask_to_write()
+    trying.leave()
+    curves.ask_to_write()
+    assert names == ["run-curves.csv", "run-trial-curves.csv", "run-curves.csv"]
+
+
 def test_steps_are_not_changed_while_a_trial_stands_in_their_place(qtbot, window):
     show(qtbot, window)
     before = window.session.project
