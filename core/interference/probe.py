@@ -102,12 +102,10 @@ class Probe:
         """(M,) movers in their anchors' frames; every pose must be a number."""
         movers = self.movers[pair]
         corners, index = shapely.get_coordinates(movers, return_index=True)
-        cosine, sine = np.cos(relative[:, 2])[index], np.sin(relative[:, 2])[index]
-        x, y = corners[:, 0], corners[:, 1]
-        there = np.empty_like(corners)
-        np.add(cosine * x - sine * y, relative[index, 0], out=there[:, 0])
-        np.add(sine * x + cosine * y, relative[index, 1], out=there[:, 1])
-        return shapely.set_coordinates(movers, there)
+        points, turned = corners.view(complex)[:, 0], np.exp(1j * relative[:, 2])
+        points *= turned.take(index)
+        points += (relative[:, 0] + 1j * relative[:, 1]).take(index)
+        return shapely.set_coordinates(movers, corners)
 
     def box_gap(self, pair: Ints, relative: Floats) -> Floats:
         """(M,) a lower bound of the gap: between the boxes about the two, along the axes of either; may be negative."""
