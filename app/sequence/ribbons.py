@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.sequence.inks import Inks
@@ -29,6 +29,8 @@ class Ribbons(Track):
         super().__init__(session, playback, inks, parent)
         self._ribbons: tuple[Ribbon, ...] = ()
         self._shown: tuple[Study | None, SequenceStudy | None] = (None, None)
+        self._others: set[int] = set()
+        """Rows that say something else than was painted."""
         self.setAccessibleName("Pairs that come near")
         session.study_changed.connect(self._on_new_study)
         session.follow(self, self._on_study_changed)
@@ -48,10 +50,27 @@ class Ribbons(Track):
         whole, study = self.session.study, self.session.sequence_study
         if whole is not self._shown[0] or study is not self._shown[1]:
             self._shown = (whole, study)
-            self._ribbons = () if whole is None or study is None else ribbons(whole.project, study)
+            self._tell(() if whole is None or study is None else ribbons(whole.project, study))
+        self.look_again()
+
+    def _tell(self, now: tuple[Ribbon, ...]) -> None:
+        """Where there are as many as before, only the rows are painted again that say something else."""
+        before, self._ribbons = self._ribbons, now
+        if len(before) != len(now):
             self.setMinimumHeight(self.sizeHint().height())
             self.renew()
-        self.look_again()
+            return
+        for row, (one, other) in enumerate(zip(before, now, strict=True)):
+            if one != other:
+                self._others.add(row)
+                self.update(self._row(row))
+
+    def _seen(self) -> tuple[object, ...]:
+        """Without the study: what it says of each pair is compared by row."""
+        session = self.session
+        found, now = session.sequence_study, session.schedule
+        foreseen = found.schedule if self.stale and found is not None and found.schedule != now else None
+        return (self.stale, self.faint, session.drafting, bool(session.senseless), session.failure, foreseen, now)
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEADING + max(1, len(self._ribbons)) * ROW + 8)
@@ -60,8 +79,11 @@ class Ribbons(Track):
         """Where the ribbon of a pair is; None where it has none."""
         for row, ribbon in enumerate(self._ribbons):
             if ribbon.parts == parts:
-                return QRect(0, HEADING + row * ROW, self.width(), ROW)
+                return self._row(row)
         return None
+
+    def _row(self, row: int) -> QRect:
+        return QRect(0, HEADING + row * ROW, self.width(), ROW)
 
     # ---- the mouse -----------------------------------------------------------------------------------------------
 
@@ -98,11 +120,22 @@ class Ribbons(Track):
     # ---- painting ------------------------------------------------------------------------------------------------
 
     def paint_content(self, painter: QPainter) -> None:
+        self._others.clear()
         if self.session.project is None:
             return
         self._paint_heading(painter)
         for row, ribbon in enumerate(self._ribbons):
             self._paint_ribbon(painter, ribbon, HEADING + row * ROW)
+
+    def _kept_content(self) -> QPixmap:
+        content = super()._kept_content()
+        if self._others:
+            with self._on(content) as painter:
+                for row in self._others:
+                    painter.fillRect(self._row(row), self.inks.ground)
+                    self._paint_ribbon(painter, self._ribbons[row], HEADING + row * ROW)
+            self._others.clear()
+        return content
 
     def _paint_heading(self, painter: QPainter) -> None:
         painter.setFont(self.small_font())

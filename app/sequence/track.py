@@ -158,12 +158,16 @@ class Track(QWidget):
             self._content.fill(self.inks.ground)
             self._content_key = (self.size(), ratio)
             self._painted = self._seen()
-            painter = QPainter(self._content)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            painter.setFont(self.font())
-            self.paint_content(painter)
-            painter.end()
+            with self._on(self._content) as painter:
+                self.paint_content(painter)
         return self._content
+
+    def _on(self, content: QPixmap) -> QPainter:
+        """A painter on the content, to be entered."""
+        painter = QPainter(content)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(self.font())
+        return painter
 
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.FontChange:
