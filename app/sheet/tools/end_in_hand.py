@@ -77,6 +77,13 @@ def standing_ends(bench: Bench, connection: Connection) -> tuple[Point, ...]:
     return tuple(stand.placed(body, place) for body, place in pairs)
 
 
+def chosen_with_ends(bench: Bench) -> Connection | None:
+    """The chosen connection, where it has points that can be taken in hand."""
+    connections = () if bench.project is None else bench.project.connections
+    chosen = (one for one in connections if one.id == bench.session.selection and at_hand(one))
+    return next((one for one in chosen if standing_ends(bench, one)), None)
+
+
 def end_near(bench: Bench, at: Point, reach: float) -> tuple[float, Connection, int] | None:
     """The nearest point to a place of those of a connection that is chosen, or that hangs on the chosen body, with how
     far it is."""

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from app.sheet.bench import Bench, crossing_of
 from app.sheet.tools.collecting import Following
 from app.sheet.tools.drafts import cross_marks, shape_marks, thin_line
-from app.sheet.tools.end_in_hand import EndInHand, end_near
+from app.sheet.tools.end_in_hand import EndInHand, chosen_with_ends, end_near
 from app.sheet.tools.grips import CATCH, GRIP_SIZE, Held, grip_marks, told_apart
 from app.sheet.tools.target_in_hand import TargetInHand, middle_of, targets_of
 from app.sheet.tools.tool import Field, Hand, Preview
@@ -51,10 +51,12 @@ class ReshapeTool(Following):
     def hint(self) -> str:
         if self._end is not None:
             return self._end.why or self._end.words
+        where = "" if self._bench.stand().moment is None else ", where it stands at this moment"
         if self._bench.chosen_body is None:
-            return "Click the body to reshape"
+            one = chosen_with_ends(self._bench)
+            points = "" if one is None else f"Drag a point of {name_of(one)}{where}, or c"
+            return f"{points or 'C'}lick the body to reshape, or whose connections' points are to be dragged"
         if self._held is None:
-            where = "" if self._bench.stand().moment is None else ", where it stands at this moment"
             return f"Drag a corner, an edge, an arc or a connection's point{where}; click another body to reshape that"
         if self._held is not None and self._held[1].grip is Grip.CORNER:
             return "Drag it, type its place, or: Delete takes it away, a radius rounds it"

@@ -48,6 +48,15 @@ def test_the_moment_stays_where_it_is_while_something_is_reshaped(hand):
     assert "where it stands at this moment" in hand.window.sheet.line.hint.text()
 
 
+def test_the_line_says_what_can_be_dragged_of_what_is_chosen(hand):
+    take(hand, 0.5, "rod")
+    hint = hand.window.sheet.line.hint
+    assert hint.text().startswith("Drag a point of ")
+    assert ", where it stands at this moment, or click the body to reshape" in hint.text()
+    hand.window.session.choose(None)
+    assert hint.text().startswith("Click the body to reshape, or whose connections' points")
+
+
 @pytest.mark.parametrize("moment", [0.0, 0.5, 1.0])
 def test_a_corner_follows_the_hand_where_the_body_stands(hand, moment):
     take(hand, moment, "leg")
