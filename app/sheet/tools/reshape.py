@@ -54,8 +54,9 @@ class ReshapeTool(Following):
         where = "" if self._bench.stand().moment is None else ", where it stands at this moment"
         if self._bench.chosen_body is None:
             one = chosen_with_ends(self._bench)
-            points = "" if one is None else f"Drag a point of {name_of(one)}{where}, or c"
-            return f"{points or 'C'}lick the body to reshape, or whose connections' points are to be dragged"
+            if one is not None:
+                return f"Drag a point of {name_of(one)}{where}, or click the body to reshape"
+            return "Click the body to reshape, or whose connections' points are to be dragged"
         if self._held is None:
             return f"Drag a corner, an edge, an arc or a connection's point{where}; click another body to reshape that"
         if self._held is not None and self._held[1].grip is Grip.CORNER:
