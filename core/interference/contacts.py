@@ -17,7 +17,6 @@ from core.interference.refine import climb, inwards, neighbours
 from core.interference.samples import Measuring, Samples
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 
 LOOKS = 24
 """A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst

@@ -20,9 +20,7 @@ from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import alike, numbered
 from core.interference.track import Track
 
-Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -16,7 +16,6 @@ from core.interference.track import Track
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 BATCH = 4096
 

@@ -11,7 +11,6 @@ from core.motion.inputs import Inputs, part_done, part_way
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 LEAP = 1e-9
 """Of a move: what a drive may be off at a span's end without being said to leap there."""
