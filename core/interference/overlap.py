@@ -84,6 +84,8 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats, kept: KeptOverlaps | 
     near = _may_meet(parts, pairs, there)
     first = moved(pairs.first_polygons[near], there[pairs.first[near]])
     second = moved(pairs.second_polygons[near], there[pairs.second[near]])
+    meet = shapely.intersects(first, second)
+    near, first, second = near[meet], first[meet], second[meet]
     reported = pairs.reported[near].tolist()
     told = [(pairs.ids[pair], pairs.views[pair]) for pair in reported]
     stands = [(*pair, *both) for pair, *both in zip(told, shapely.to_wkb(first), shapely.to_wkb(second), strict=True)]
@@ -101,18 +103,17 @@ def overlaps_at(parts: Parts, pairs: Pairs, poses: Floats, kept: KeptOverlaps | 
 def _overlaps_of(
     first: Polygons, second: Polygons, told: Sequence[tuple[tuple[str, str], str]]
 ) -> list[Overlap | None]:
-    """What (M,) outlines have in common with (M,) others; None where they clear each other. Of each, `told` are the
-    parts and the view."""
+    """What (M,) outlines have in common with (M,) others that they meet; None where that is no clash. Of each, `told`
+    are the parts and the view."""
     found: list[Overlap | None] = [None] * len(first)
-    meet = np.flatnonzero(shapely.intersects(first, second))
-    common = common_areas(first[meet], second[meet])
+    common = common_areas(first, second)
     thick = thickness(common)
     for row in np.flatnonzero(thick > TOUCH).tolist():
-        number, area = int(meet[row]), only_areas(common[row])
-        depth = quick_depth(first[number], second[number], area)
+        area = only_areas(common[row])
+        depth = quick_depth(first[row], second[row], area)
         if is_clash(depth, thick[row]):
-            ids, view = told[number]
-            found[number] = Overlap(parts=ids, view=view, area=area, depth=depth, at=point_in(area))
+            ids, view = told[row]
+            found[row] = Overlap(parts=ids, view=view, area=area, depth=depth, at=point_in(area))
     return found
 
 
