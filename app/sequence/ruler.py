@@ -229,8 +229,8 @@ class TimeRuler(Track):
     @property
     def hidden_figures(self) -> tuple[QRectF, ...]:
         """The boxes of those that the tag would cover in part."""
-        metrics, near = QFontMetricsF(self.small_font()), self.tag.adjusted(-4, 0, 4, 4)
-        halves = ((self.scale.x(tick.time), metrics.horizontalAdvance(tick.text) / 2 + 1) for tick in ticks(self.scale))
+        metrics, near, scale = QFontMetricsF(self.small_font()), self.tag.adjusted(-4, 0, 4, 4), self.scale
+        halves = ((scale.x(tick.time), metrics.horizontalAdvance(tick.text) / 2 + 1) for tick in ticks(scale))
         boxes = (QRectF(x - half, FIGURES_TOP, 2 * half, FIGURE) for x, half in halves if half > 1)
         return tuple(box for box in boxes if box.intersects(near))
 
