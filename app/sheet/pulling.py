@@ -35,6 +35,7 @@ Floats = NDArray[np.float64]
 
 MOST_GOING_ON = 150
 """Calls for one place of the hand."""
+NOT_IN_TRIAL = "A trial is shown, and nothing is pulled in it: go back to the sequence first (Esc)"
 STILL = 1e-9
 """Millimetres and radians that are no movement."""
 
@@ -172,6 +173,7 @@ class Pulling(QObject):
         set so that the sequence has the body where the hand is."""
         project = self._session.project
         if project is None or self._session.shown is not project:
+            self._refuse("" if self._session.trial is None else NOT_IN_TRIAL)
             return
         self.refused = ""
         if setting and self._session.looked_at_only:
@@ -362,6 +364,8 @@ class Pulling(QObject):
 
     def _on_something_else(self) -> None:
         """Another moment or another project is looked at; what the hand itself proposes is none."""
+        if self.refused:
+            self._refuse("")
         setting = self._in_hand is not None and self._in_hand.step is not None and self._holding
         if self._shown.pulled and not setting and not self._settling:
             self.drop()

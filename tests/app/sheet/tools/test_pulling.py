@@ -17,6 +17,8 @@ from core.document.project import Body, Circle, Pivot
 from core.drawing.drawing import Line
 from core.pulling.taking import Kept
 from core.sketch.body_edits import AddBodies
+from core.trials.fault import Stuck
+from core.trials.trial import Trial
 from tests.app.sketcher import Sketcher
 from tests.app.small_aircraft import LEG_TO, small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -333,6 +335,19 @@ def test_an_aircraft_that_is_only_looked_at_can_be_pulled_and_keeps_nothing(wind
     assert window.notice.text == "Another window has this aircraft open"
     Shifted(window).take(turned(SHANK, 30.0))
     assert "Another window" in window.sheet.line.hint.text()
+
+
+@pytest.mark.parametrize("kind", [Hand, Shifted])
+def test_in_a_trial_nothing_is_pulled_and_it_is_said(window: MainWindow, qtbot, kind: type[Hand]):
+    window.trials.trying.show(Trial("retract", Stuck("doors")))
+    wait_for_check(qtbot, window)
+    hand = kind(window)
+    hand.pull(SHANK, turned(SHANK, 30.0))
+    assert leg_angle(window) == pytest.approx(0.0, abs=1e-6)
+    hint = window.sheet.line.hint
+    assert "A trial is shown" in hint.text()
+    window.trials.trying.leave()
+    assert "A trial" not in hint.text()
 
 
 @pytest.mark.parametrize("elsewhere", ["another sequence", "an edit taken back"])
