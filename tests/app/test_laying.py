@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 
 from app.dialogs.view_settings import DatumSettings, OutlineUnit
 from app.pictures import bring_in
+from core.document.aircraft_edits import SetLengthUnit
 from core.document.project import Aircraft, Project, View
 from core.errors import SenselessRequest
 from core.sketch.fitting import mapped
@@ -69,6 +70,18 @@ def test_two_known_points_fit_it(qtbot, hand, picture):
     middle = mapped(drawing(hand).pixel_to_mm, [(500.0, 400.0)])[0]
     assert middle == pytest.approx((50.0, 0.0), abs=0.2), "as near as a pixel of the screen is on the drawing"
     assert hand.window.session.undo_label == "Fit the drawing"
+
+
+@pytest.mark.parametrize(("unit", "such"), [("mm", "318 mm full size"), ("in", "12½ in full size")])
+def test_how_a_known_length_may_be_typed_is_told_in_the_aircrafts_family_of_units(qtbot, hand, picture, unit, such):
+    hand.window.session.push(SetLengthUnit(unit))
+    hand.window.laying.lay(picture)
+    hand.canvas.fit()
+    qtbot.wait(20)
+    hand.tool("fit-length")
+    for pixel in ((100.0, 400.0), (900.0, 400.0)):
+        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    assert f"such as {such}," in hand.window.sheet.line.hint.text()
 
 
 def test_a_known_length_at_full_size_fits_it(qtbot, hand, picture):

@@ -12,7 +12,7 @@ from app.sheet.tools.collecting import Collecting, Following
 from app.sheet.tools.drafts import cross_marks, line_mark
 from app.sheet.tools.tool import Field, Hand, Preview, Tool, Unit
 from core.document.drawing_edits import SetDrawing
-from core.document.lengths import small_length
+from core.document.lengths import small_length, small_unit
 from core.document.names import by_id
 from core.document.project import Point, TracedDrawing, View
 from core.drawing.drawing import Label, Line, Mark
@@ -159,10 +159,13 @@ class FitLengthTool(_OnDrawing, Collecting[Point]):
     def hint(self) -> str:
         if self._drawing() is None:
             return self._nothing()
+        project = self._bench.project
+        inches = project is not None and small_unit(project) == "in"
+        such = "12½ in full size" if inches else "318 mm full size"
         return (
             "Click one end of a length that is known",
             "Click its other end",
-            "Type how long it is, such as 318 mm full size, and its angle if that is known; then press Enter",
+            f"Type how long it is, such as {such}, and its angle if that is known; then press Enter",
         )[len(self._taken)]
 
     def press(self, hand: Hand) -> None:
