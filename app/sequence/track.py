@@ -34,9 +34,12 @@ class Track(QWidget):
         self._held_seconds: float | None = None
         self._content: QPixmap | None = None
         self._painted: tuple[object, ...] = ()
+        self._painted_stale = True
         self._content_key: tuple[QSize, float] = (QSize(), 1.0)
         self.setMouseTracking(True)
         session.moment_changed.connect(self._on_moment_changed)
+        for signal in (session.shown_changed, session.study_changed):
+            signal.connect(self._paint_past_as_past)
 
     def set_inks(self, inks: Inks) -> None:
         self.inks = inks
@@ -54,6 +57,16 @@ class Track(QWidget):
         session = self.session
         words = (session.drafting, bool(session.senseless), session.failure)
         return (self.stale, self.faint, *words, session.study, session.schedule)
+
+    @property
+    def painted_as_checked(self) -> bool:
+        """Whether what is put on the screen until it is painted again was painted as checked."""
+        return self._content is not None and not self._painted_stale
+
+    def _paint_past_as_past(self) -> None:
+        """At once, whenever what is painted looks checked and no longer is; all else may wait for its turn."""
+        if self.stale and self.painted_as_checked:
+            self.look_again()
 
     def renew(self) -> None:
         """Paint again; what stands under the rule has changed."""
@@ -157,7 +170,7 @@ class Track(QWidget):
             self._content.setDevicePixelRatio(ratio)
             self._content.fill(self.inks.ground)
             self._content_key = (self.size(), ratio)
-            self._painted = self._seen()
+            self._painted, self._painted_stale = self._seen(), self.stale
             with self._on(self._content) as painter:
                 self.paint_content(painter)
         return self._content

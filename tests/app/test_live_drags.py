@@ -11,7 +11,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
-from app.sequence.track import Track
 from core.study import Study, StudyCancelled, run
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
@@ -38,11 +37,6 @@ class Painted(QObject):
         return False
 
 
-def painted_as_checked(track: Track) -> bool:
-    """Whether what is kept of it, and is put on the screen whenever the rule moves, was painted as checked."""
-    return track._content is not None and not track._painted[0]
-
-
 def lies(window: MainWindow) -> list[str]:
     """Everything that looks checked though the study is not of what is shown."""
     session = window.session
@@ -52,7 +46,7 @@ def lies(window: MainWindow) -> list[str]:
     says = {
         "session": session.study_current,
         "ribbons": not window.sequence.ribbons.stale,
-        "ribbons as painted": painted_as_checked(window.sequence.ribbons),
+        "ribbons as painted": window.sequence.ribbons.painted_as_checked,
         "ruler": not window.sequence.ruler.stale,
         "title block": window.standing not in ("checking…", "not checked", ""),
         "findings' head": window.findings.head.count not in ("checking…", "not checked"),
@@ -103,6 +97,25 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
         assert painted.lies == []
         assert painted.paints > 20
         assert not session.unsaved
+
+
+def test_what_was_painted_as_checked_as_the_hand_rested_is_past_at_its_next_move(qtbot, tmp_path):
+    with opened_window(qtbot, tmp_path, aircraft()) as window:
+        hand, session, ribbons = Sketcher(window), window.session, window.sequence.ribbons
+        hand.canvas.fit()
+        session.choose("door")
+        hand.tool("reshape")
+        hand.move(*GRIPS["rod"])
+        QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(*GRIPS["rod"]))
+        hand.move(31.0, -14.0)
+        qtbot.waitUntil(lambda: session.study_current)
+        session._rest.stop()  # it rests, and nobody has been told yet
+        ribbons.renew()
+        ribbons.grab()
+        assert ribbons.painted_as_checked
+        hand.move(32.0, -13.0)
+        assert not ribbons.painted_as_checked
+        hand.key(Qt.Key.Key_Escape, hand.canvas)
 
 
 def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
