@@ -99,25 +99,6 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
         assert not session.unsaved
 
 
-def test_what_was_painted_as_checked_as_the_hand_rested_is_past_at_its_next_move(qtbot, tmp_path):
-    with opened_window(qtbot, tmp_path, aircraft()) as window:
-        hand, session, ribbons = Sketcher(window), window.session, window.sequence.ribbons
-        hand.canvas.fit()
-        session.choose("door")
-        hand.tool("reshape")
-        hand.move(*GRIPS["rod"])
-        QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(*GRIPS["rod"]))
-        hand.move(31.0, -14.0)
-        qtbot.waitUntil(lambda: session.study_current)
-        session._rest.stop()  # it rests, and nobody has been told yet
-        ribbons.renew()
-        ribbons.grab()
-        assert ribbons.painted_as_checked
-        hand.move(32.0, -13.0)
-        assert not ribbons.painted_as_checked
-        hand.key(Qt.Key.Key_Escape, hand.canvas)
-
-
 def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
     begun, stopped = threading.Event(), threading.Event()
 

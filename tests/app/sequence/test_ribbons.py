@@ -62,3 +62,17 @@ def test_only_the_rows_that_say_something_else_are_painted_again(qtbot, tmp_path
             assert shown == painted_anew(ribbons)
         session.withdraw()
         assert painted(ribbons) == painted_anew(ribbons) == first
+
+
+def test_what_was_painted_as_checked_when_the_hand_rested_is_past_at_its_next_move(qtbot, tmp_path):
+    with opened_window(qtbot, tmp_path, doors()) as window:
+        wait_for_check(qtbot, window)
+        session, ribbons = window.session, window.sequence.ribbons
+        (end,) = [one.ends[0] for one in session.project.connections if one.id == ROD]
+        session.propose(MoveEnd(ROD, 0, (end[0] + 0.2, end[1])))
+        qtbot.waitUntil(lambda: session.study_current)
+        session._rest.stop()  # it rests, and nobody has been told of that yet
+        painted_anew(ribbons)
+        assert ribbons.painted_as_checked
+        session.propose(MoveEnd(ROD, 0, (end[0] + 0.4, end[1])))
+        assert not ribbons.painted_as_checked
