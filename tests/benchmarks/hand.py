@@ -1,6 +1,7 @@
 """A hand that drags something in a real window, and puts down when the window has followed it.
 
-A repaint ends when the window has put all that it paints with the dragged thing on the screen. A turn is whatever the
+A repaint ends when the window has put all that it paints with the dragged thing on the screen. A verdict is there when
+the window has painted what it says; where it says what stands there already, when that is known. A turn is whatever the
 window does between two looks at what the hand did: a move waits for the turn it falls into.
 """
 
@@ -42,21 +43,51 @@ class Window(MainWindow):
 
 
 class Painted(QObject):
-    """Notes of what project each thing that it watches was painted last, and of which one the study was."""
+    """Notes of what project each thing that it watches was painted last."""
 
     def __init__(self, session: Session, *watched: QWidget) -> None:
         super().__init__()
         self.session = session
         self.shown: dict[QObject, Project | None] = {}
-        self.studied: dict[QObject, Project | None] = {}
         for one in watched:
             one.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint:
             self.shown[watched] = self.session.shown
-            self.studied[watched] = None if self.session.study is None else self.session.study.project
         return False
+
+
+class _Taken(QEvent):
+    """Comes once what was to be painted for a study of a project has been: after that nothing waits but timers."""
+
+    KIND = QEvent.Type(QEvent.registerEventType())
+    LAST = Qt.EventPriority.LowEventPriority.value - 1
+
+    def __init__(self, project: Project) -> None:
+        super().__init__(self.KIND)
+        self.project = project
+
+
+class Verdicts(QObject):
+    """Notes of which project the last study was that is on the screen."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session, self.shown, self._asked = session, None, None
+        session.study_changed.connect(self._on_study)
+
+    def _on_study(self) -> None:
+        project = None if self.session.study is None else self.session.study.project
+        if project is not None and project is not self._asked:
+            self._asked = project
+            QApplication.postEvent(self, _Taken(project), _Taken.LAST)
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, _Taken):
+            self.shown = event.project
+            return True
+        return super().event(event)
 
 
 @dataclass
@@ -80,8 +111,8 @@ class Hand:
         self.ended = (0.0, 0.0)
         """By the clock on the wall, and as this thread's processor time."""
         window.updated.connect(self._on_updated)
-        self.canvas, self.ribbons = window.sheet.canvases[0], window.sequence.ribbons
-        self.painted = Painted(window.session, self.canvas, self.ribbons)
+        self.canvas = window.sheet.canvases[0]
+        self.painted, self.verdicts = Painted(window.session, self.canvas), Verdicts(window.session)
         self.figures = Figures()
         self.tick = QTimer()
         self.tick.setTimerType(Qt.TimerType.PreciseTimer)
@@ -108,7 +139,7 @@ class Hand:
             spent = self.spent()
             begin = self._move(number)
             shown = self.window.session.shown
-            self._until(lambda shown=shown: self.painted.studied.get(self.ribbons) is shown)
+            self._until(lambda shown=shown: self.verdicts.shown is shown)
             self.figures.verdict.append(1000.0 * (time.perf_counter() - begin))
             self.figures.verdict_spent.append(1000.0 * (self.spent() - spent))
             if number % 10 == 0:
@@ -190,8 +221,7 @@ class Hand:
 
     def _note(self, drafts: list[tuple[object, float]], told: int) -> int:
         """Put down the latency of every move whose verdict is painted."""
-        studied = self.painted.studied.get(self.ribbons)
-        number = next((n for n, (draft, _) in enumerate(drafts) if draft is studied), told)
+        number = next((n for n, (draft, _) in enumerate(drafts) if draft is self.verdicts.shown), told)
         now = time.perf_counter()
         for _, begin in drafts[told + 1 : number + 1]:
             self.figures.verdict.append(1000.0 * (now - begin))
