@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from core.interference.interference import Clearance, Contact, Interference
 from core.interference.pairs import Pairs, PairsAcross
-from core.interference.placement import alike, numbered
+from core.interference.placement import alike, as_drawn_before
 from core.interference.track import Track
 
 Ints = NDArray[np.intp]
@@ -132,12 +132,10 @@ def _same_moments(track: Track, before: Track) -> bool:
 
 def _same_parts(track: Track, before: Track) -> Ints:
     """(P,) which part of the earlier track each part is, if it looks and moves as it did; -1 for the others."""
-    old = {name: part for part, name in enumerate(numbered(before.parts))}
-    same = np.array([old.get(name, -1) for name in numbered(track.parts)], dtype=np.intp)
+    same = as_drawn_before(track.parts, before.parts)
     there = np.flatnonzero(same >= 0)
     was = same[there]
-    good = alike(track.parts.polygons[there], before.parts.polygons[was])
-    good &= track.sure[there] == before.sure[was]
+    good = track.sure[there] == before.sure[was]
     good &= track.proved[:, there].all(axis=0) == before.proved[:, was].all(axis=0)
     now, then = track.poses, before.poses
     if not np.array_equal(track.times, before.times):

@@ -187,7 +187,16 @@ def turning_radius(parts: Parts) -> Floats:
     return np.where(parts.round & (shapely.get_num_interior_rings(parts.polygons) == 0), 0.0, parts.radius)
 
 
-def numbered(parts: Parts) -> list[tuple[str, str, int]]:
+def as_drawn_before(parts: Parts, earlier: Parts) -> Ints:
+    """(P,) which of the earlier parts each is, where its outline is as it was; -1 for the others."""
+    old = {name: part for part, name in enumerate(_numbered(earlier))}
+    same = np.array([old.get(name, -1) for name in _numbered(parts)], dtype=np.intp)
+    there = np.flatnonzero(same >= 0)
+    same[there[~alike(parts.polygons[there], earlier.polygons[same[there]])]] = -1
+    return same
+
+
+def _numbered(parts: Parts) -> list[tuple[str, str, int]]:
     """Each part's id and view, and which of that id it is."""
     told = enumerate(zip(parts.ids, parts.views, strict=True))
     return [(name, view, parts.by_id[name].index(part)) for part, (name, view) in told]

@@ -36,7 +36,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.interference.placement import Parts, alike, numbered, part_poses
+from core.interference.placement import Parts, as_drawn_before, part_poses
 from core.interference.riding import Riding
 from core.motion.motion import Motion
 from core.motion.ways import Ways
@@ -223,12 +223,10 @@ def _take_over(riding: Riding, parts: Parts, times: Floats, poses: Floats, previ
 def parts_that_go_as_before(parts: Parts, posed: Floats, previous: Track) -> Ints:
     """(P,) which part of an earlier track each part is, where it looks and goes as it did at poses (T, P, 3) of the
     same moments; -1 for the others."""
-    old = {name: part for part, name in enumerate(numbered(previous.parts))}
-    same = np.array([old.get(name, -1) for name in numbered(parts)], dtype=np.intp)
+    same = as_drawn_before(parts, previous.parts)
     there = np.flatnonzero(same >= 0)
     was = same[there]
-    good = alike(parts.polygons[there], previous.parts.polygons[was])
-    good &= (posed.take(there, axis=1) == previous.poses.take(was, axis=1)).all(axis=0).all(axis=1)
+    good = (posed.take(there, axis=1) == previous.poses.take(was, axis=1)).all(axis=0).all(axis=1)
     same[there[~good]] = -1
     return same
 
