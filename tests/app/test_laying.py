@@ -40,6 +40,16 @@ def drawing(hand):
     return hand.window.session.project.views[0].drawings[-1]
 
 
+def begin_a_known_length(qtbot, hand, picture) -> None:
+    """Lay a drawing, and click both ends of the line in it."""
+    hand.window.laying.lay(picture)
+    hand.canvas.fit()
+    qtbot.wait(20)
+    hand.tool("fit-length")
+    for pixel in ((100.0, 400.0), (900.0, 400.0)):
+        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+
+
 def test_a_drawing_is_copied_and_laid(hand, picture):
     hand.window.laying.lay(picture)
     assert drawing(hand).file == "drawings/side-view.png"
@@ -75,22 +85,12 @@ def test_two_known_points_fit_it(qtbot, hand, picture):
 @pytest.mark.parametrize(("unit", "such"), [("mm", "318 mm full size"), ("in", "12½ in full size")])
 def test_how_a_known_length_may_be_typed_is_told_in_the_aircrafts_family_of_units(qtbot, hand, picture, unit, such):
     hand.window.session.push(SetLengthUnit(unit))
-    hand.window.laying.lay(picture)
-    hand.canvas.fit()
-    qtbot.wait(20)
-    hand.tool("fit-length")
-    for pixel in ((100.0, 400.0), (900.0, 400.0)):
-        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    begin_a_known_length(qtbot, hand, picture)
     assert f"such as {such}," in hand.window.sheet.line.hint.text()
 
 
 def test_a_known_length_at_full_size_fits_it(qtbot, hand, picture):
-    hand.window.laying.lay(picture)
-    hand.canvas.fit()
-    qtbot.wait(20)
-    hand.tool("fit-length")
-    for pixel in ((100.0, 400.0), (900.0, 400.0)):
-        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    begin_a_known_length(qtbot, hand, picture)
     hand.canvas.setFocus()
     hand.type("1200 mm full size")
     start, end = mapped(drawing(hand).pixel_to_mm, [(100.0, 400.0), (900.0, 400.0)])
