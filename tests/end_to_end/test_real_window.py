@@ -28,14 +28,17 @@ from PySide6.QtTest import QTest
 from app import application
 from app.main_window import MainWindow
 
+def until(true, turns=1000):
+    while not true() and turns:
+        QTest.qWait(20)
+        turns -= 1
+    return true()
+
 def drive():
     window = next(one for one in QGuiApplication.instance().topLevelWidgets() if isinstance(one, MainWindow))
     window.activateWindow()
     QTest.qWaitForWindowActive(window)
-    deadline = 600
-    while window.runner.working and deadline:
-        QTest.qWait(50)
-        deadline -= 1
+    until(lambda: not window.runner.working)
     print("platform", QGuiApplication.platformName())
     print("title", window.windowTitle())
     ruler = window.sequence.ruler
@@ -46,8 +49,8 @@ def drive():
     QTest.mouseRelease(ruler, left, pos=QPoint(int(ruler.scale.x(3.0)), 26))
     print("moment", round(window.session.moment, 1))
     QTest.keyClick(window.sequence.lanes, Qt.Key.Key_Space)
-    QTest.qWait(300)
-    print("playing", window.playback.playing, window.session.moment > 3.0)
+    went_on = until(lambda: window.session.moment > 3.2)
+    print("playing", window.playback.playing, went_on)
     QTest.keyClick(window.sequence.lanes, Qt.Key.Key_Space)
     print("standing", window.standing)
     picture = window.screen().grabWindow(window.winId()).toImage()
