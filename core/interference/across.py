@@ -8,59 +8,25 @@ worst moment is that of the largest sum of what is common in the two.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.interference.across_survey import near_spans_across, open_spans_across, survey_across
-from core.interference.between import settle_between
-from core.interference.clearance import refine_least, worst_contacts
-from core.interference.contacts import Span, contact_spans
+from core.interference.clearance import worst_contacts
+from core.interference.contacts import contact_spans
 from core.interference.extrusions import Extrusions
-from core.interference.frames import gaps_at_frames, measure_frames, nothing_found, touching_at_frames, unsure_pairs
-from core.interference.interference import Clearance, Contact, Interference, Overlap
+from core.interference.interference import Clearance, Contact, Overlap
 from core.interference.overlap import TOUCH, KeptOverlaps, is_clash, joined_overlaps, only_areas, overlaps_at, point_in
 from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import Parts, part_poses
 from core.interference.samples import Samples
-from core.interference.track import Track
+from core.interference.stages import Stages
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 Point = tuple[float, float]
-
-
-def interfere_across(
-    track: Track, across: PairsAcross, near: Floats, sight: float, cancelled: Callable[[], bool] | None = None
-) -> Interference:
-    """Check every pair at every frame and between frames; gaps are measured where they are `near` (N,) mm or less, and
-    clearances told up to `sight` mm. Raises CheckCancelled when `cancelled` says so."""
-    pairs, motion = across.pairs, track.motion
-    if not len(pairs):
-        return nothing_found(pairs.ids, motion, across.without_depth)
-    samples = Samples(track, pairs, Extrusions(track.parts, across), cancelled)
-    sight = max(sight, float(near.max()))
-    moments = survey_across(samples, across, near, sight)
-    refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
-    before = samples.least.copy()
-    unproved = settle_between(samples, open_spans_across(samples, moments))
-    refine_least(samples, near, sight, samples.least < before)
-    contacts = _contacts(samples, across, contact_spans(samples))
-    touching = touching_at_frames(pairs, motion, contacts)
-    measure_frames(samples, *near_spans_across(moments, near[pairs.reported]), touching)
-    gaps = gaps_at_frames(samples, near)
-    gaps[touching] = 0.0
-    return Interference(
-        pairs=pairs.ids,
-        touching=touching,
-        gaps=gaps,
-        contacts=contacts,
-        clearances=_clearances(samples, across, contacts, sight, unproved, unsure_pairs(track, pairs)),
-        without_depth=across.without_depth,
-    )
 
 
 def overlaps_in_all_views(
@@ -109,11 +75,12 @@ def _drawn(extrusions: Extrusions, row: int, view: int, area: BaseGeometry) -> B
     return extrusions.area_in_view(row, view, only_areas(area))
 
 
-def _contacts(samples: Samples[Extrusions], across: PairsAcross, spans: list[Span]) -> tuple[Contact, ...]:
+def _contacts(samples: Samples[Extrusions]) -> tuple[Contact, ...]:
     """The spans in which parts get deeper into each other than a fit, measured at their worst moments."""
+    spans = contact_spans(samples)
     if not spans:
         return ()
-    extrusions = samples.probe
+    extrusions, across = samples.probe, samples.probe.across
     rows = np.array([span.pair for span in spans])
     poses = _poses_at(samples, rows, np.array([span.worst for span in spans]))
     seen, thick = extrusions.seen(rows, poses), extrusions.measure(rows, poses).thick
@@ -144,15 +111,11 @@ def _contacts(samples: Samples[Extrusions], across: PairsAcross, spans: list[Spa
 
 
 def _clearances(
-    samples: Samples[Extrusions],
-    across: PairsAcross,
-    contacts: tuple[Contact, ...],
-    sight: float,
-    unproved: Bools,
-    unsure: Bools,
+    samples: Samples[Extrusions], contacts: tuple[Contact, ...], sight: float, unproved: Bools, unsure: Bools
 ) -> tuple[Clearance, ...]:
     """As `clearance.clearances`, with what both views show."""
-    pairs, worst = across.pairs, worst_contacts(contacts)
+    across, worst = samples.probe.across, worst_contacts(contacts)
+    pairs = across.pairs
     which = np.flatnonzero(samples.least <= sight)
     lines = _shortest_lines(samples, which)
     found = []
@@ -196,3 +159,12 @@ def _poses_at(samples: Samples[Extrusions], rows: Ints, times: Floats) -> Floats
     anchor, mover, row = samples.probe.anchor[rows], samples.probe.mover[rows], np.arange(len(rows))
     posed = samples.track.between(times, np.concatenate([anchor, mover]))
     return samples.probe.relative(rows, posed[row, anchor], posed[row, mover])
+
+
+ACROSS_VIEWS = Stages(
+    survey=survey_across,
+    open_spans=open_spans_across,
+    near_spans=near_spans_across,
+    contacts=_contacts,
+    clearances=_clearances,
+)

@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from core.interference.extrusions import Extrusions
 from core.interference.pairs import PairsAcross
 from core.interference.placement import turning_radius
 from core.interference.probe import Measure
@@ -57,10 +58,10 @@ class Moments:
         return near & ~(self.hold[1:] + self.hold[:-1] - self.path > 0.0)
 
 
-def survey_across(samples: Samples[Measuring], across: PairsAcross, near: Floats, sight: float) -> Moments:
+def survey_across(samples: Samples[Extrusions], near: Floats, sight: float) -> Moments:
     """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
     clearance as well as `claimed` says, if that is within `sight`."""
-    moments = _moments(samples.track, across)
+    moments = _moments(samples.track, samples.probe.across)
     _glance(samples, moments, sight)
     last = len(samples.track.times) - 1
     if not last:

@@ -1,8 +1,8 @@
 """Every checked pair over a whole motion: what touches, from when to when, how deep, and how near the rest come.
 
 The motion's moments are surveyed first, then nearest moments narrowed down, then what is left open between moments is
-settled; contacts and clearances are read off what was measured. See `track` for how a path is bounded, `survey` and
-`between` for how a gap clears a span, and `depth` for what depth is.
+settled; contacts and clearances are read off what was measured (`stages`). See `track` for how a path is bounded,
+`survey` and `between` for how a gap clears a span, and `depth` for what depth is.
 """
 
 from __future__ import annotations
@@ -14,18 +14,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import SenselessRequest
-from core.interference.across import interfere_across
-from core.interference.between import settle_between
-from core.interference.clearance import clearances, refine_least
+from core.interference.across import ACROSS_VIEWS
+from core.interference.clearance import clearances
 from core.interference.contacts import find_contacts
 from core.interference.earlier import Checked, unchanged, unchanged_across, with_earlier
 from core.interference.extrusions import Extrusions
-from core.interference.frames import gaps_at_frames, measure_frames, nothing_found, touching_at_frames, unsure_pairs
+from core.interference.frames import nothing_found
 from core.interference.interference import Interference
 from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import Parts, part_poses
 from core.interference.probe import probe_of
 from core.interference.samples import Measuring, Samples
+from core.interference.stages import Stages
 from core.interference.survey import near_spans, open_spans, survey
 from core.interference.track import Track, track_of
 from core.motion.motion import Motion
@@ -37,6 +37,10 @@ NEAR_SHARE = 1.5
 """Gaps are measured at every frame where they are below this, in mm, or below so many times the wanted clearance."""
 SIGHT = 10.0
 """Pairs that never come nearer than this, in mm, are passed over; they have no clearance to report."""
+
+WITHIN_VIEWS = Stages(
+    survey=survey, open_spans=open_spans, near_spans=near_spans, contacts=find_contacts, clearances=clearances
+)
 
 
 def interfere(
@@ -79,7 +83,8 @@ def _within_views(
     found = nothing_found((), track.motion)
     if len(anew):
         some = pairs if len(anew) == len(pairs) else pairs.only(anew)
-        found = _interfere(track, some, _sight(pairs), cancelled)
+        samples = Samples(track, some, probe_of(track.parts, some), cancelled)
+        found = WITHIN_VIEWS.check(samples, _near(some), _sight(pairs))
     return found if earlier is None else with_earlier(pairs.ids, which, earlier.found, found)
 
 
@@ -94,30 +99,10 @@ def _across_views(
     found = nothing_found((), track.motion, across.without_depth)
     if len(anew):
         some = across if len(anew) == len(across) else across.only(anew)
-        found = interfere_across(track, some, _near(some.pairs), _sight(across.pairs), cancelled)
+        samples = Samples(track, some.pairs, Extrusions(track.parts, some), cancelled)
+        found = ACROSS_VIEWS.check(samples, _near(some.pairs), _sight(across.pairs))
+        found = replace(found, without_depth=across.without_depth)
     return found if earlier is None else with_earlier(across.pairs.ids, which, earlier.found, found)
-
-
-def _interfere(track: Track, pairs: Pairs, sight: float, cancelled: Callable[[], bool] | None) -> Interference:
-    samples = Samples(track, pairs, probe_of(track.parts, pairs), cancelled)
-    near = _near(pairs)
-    rows = survey(samples, near, sight)
-    refine_least(samples, near, sight, np.ones(len(pairs), dtype=bool))
-    before = samples.least.copy()
-    unproved = settle_between(samples, open_spans(samples, rows))
-    refine_least(samples, near, sight, samples.least < before)
-    contacts = find_contacts(samples)
-    touching = touching_at_frames(pairs, track.motion, contacts)
-    measure_frames(samples, *near_spans(rows, near[pairs.reported]), touching)
-    gaps = gaps_at_frames(samples, near)
-    gaps[touching] = 0.0
-    return Interference(
-        pairs=pairs.ids,
-        touching=touching,
-        gaps=gaps,
-        contacts=contacts,
-        clearances=clearances(samples, contacts, sight, unproved, unsure_pairs(track, pairs)),
-    )
 
 
 def _near(pairs: Pairs) -> Floats:

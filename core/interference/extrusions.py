@@ -58,7 +58,7 @@ class Extrusions:
     turn, then the second's."""
 
     def __init__(self, parts: Parts, across: PairsAcross) -> None:
-        self._across = across
+        self.across = across
         self.anchor, self.mover = across.pairs.first, across.pairs.second
         self._sides = tuple(_Side(parts, across, view) for view in (0, 1))
 
@@ -114,7 +114,7 @@ class Extrusions:
         outlines = tuple(
             side.outlines(pair, poses[:, 3 * view : 3 * view + 3]) for view, side in enumerate(self._sides)
         )
-        slabs = tuple(_finite(self._across.slabs[pair, view], outlines[view]) for view in (0, 1))
+        slabs = tuple(_finite(self.across.slabs[pair, view], outlines[view]) for view in (0, 1))
         spans = tuple(_spans_within(outlines[view], slabs[view]) for view in (0, 1))
         others = tuple(_rectangles(slabs[view], *spans[1 - view]) for view in (0, 1))
         areas = tuple(common_areas(outlines[view], others[view]) for view in (0, 1))
@@ -122,19 +122,19 @@ class Extrusions:
 
     def in_view(self, pair: Ints, view: int, points: Floats) -> Floats:
         """(M, 2) points (across, shared) as they are drawn in the first's view (0) or the second's (1)."""
-        upright = self._across.upright[pair, view]
+        upright = self.across.upright[pair, view]
         return np.where(upright[:, None], points, points[:, ::-1])
 
     def area_in_view(self, pair: int, view: int, area: BaseGeometry) -> BaseGeometry:
         """An area of (across, shared) as it is drawn."""
-        if self._across.upright[pair, view]:
+        if self.across.upright[pair, view]:
             return area
         return shapely.transform(area, lambda corners: corners[:, ::-1])
 
     def as_seen(self, pair: Ints, view: int, own: Floats, other: Floats) -> Floats:
         """(M, 2) where the other part's point (across, shared) in its own view is seen in this one: at its place along
         the shared axis, and across as near to the own point as its depth lets it be."""
-        slab = self._across.slabs[pair, view]
+        slab = self.across.slabs[pair, view]
         return np.stack([own[:, 0].clip(slab[:, 0], slab[:, 1]), other[:, 1]], axis=1)
 
     def _folded(self, pair: Ints, poses: Floats) -> tuple[Folded, Folded]:
