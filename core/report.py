@@ -28,13 +28,13 @@ Json = dict[str, Any]
 NEAREST_SHOWN = 5
 
 
-def to_json(project: Project, study: Study) -> Json:
+def to_json(study: Study) -> Json:
     """The object that `check --json` prints."""
     return {
-        "project": project.aircraft.name,
+        "project": study.project.aircraft.name,
         "sequences": [_sequence(one) for one in study.sequences],
-        **figures_to_json(project, study.figures),
-        **({"accepted_in_vain": [_in_vain(one) for one in gone]} if (gone := _gone(project, study)) else {}),
+        **figures_to_json(study.project, study.figures),
+        **({"accepted_in_vain": [_in_vain(one) for one in gone]} if (gone := _gone(study)) else {}),
     }
 
 
@@ -45,11 +45,11 @@ def figures_to_json(project: Project, results: Sequence[FigureResult]) -> Json:
     return told | ({"figure_conflicts": [conflict_to_json(one) for one in against]} if against else {})
 
 
-def _gone(project: Project, study: Study) -> tuple[Acceptance, ...]:
+def _gone(study: Study) -> tuple[Acceptance, ...]:
     """Acceptances of what is found no longer; not known where only some sequences were studied."""
-    if len(study.sequences) < len(project.sequences):
+    if len(study.sequences) < len(study.project.sequences):
         return ()
-    return unused(project, (finding for one in study.sequences for finding in (*one.findings, *one.accepted)))
+    return unused(study.project, (finding for one in study.sequences for finding in (*one.findings, *one.accepted)))
 
 
 def _in_vain(one: Acceptance) -> Json:
@@ -193,13 +193,14 @@ _KEYS: dict[Kind, Callable[[Finding], Json]] = {
 }
 
 
-def to_text(project: Project, study: Study) -> str:
+def to_text(study: Study) -> str:
     """The same in plain words, a paragraph a sequence and one for the figures."""
+    project = study.project
     names = Names(project)
     heading = f"{project.aircraft.name}, scale 1:{project.aircraft.scale:g}"
     paragraphs = [heading, *(_paragraph(one, project) for one in study.sequences)]
     paragraphs += figures_to_text(project, study.figures)
-    if gone := _gone(project, study):
+    if gone := _gone(study):
         paragraphs.append(
             "\n".join(["Accepted, and found no longer:", *(f"  {_vain_line(one, names)}" for one in gone)])
         )

@@ -235,10 +235,9 @@ COMMANDS = {
     ),
     "tolerance": Command(
         form="bayfold tolerance PROJECT [--sequence ID] [--models N] [--json]",
-        does="Builds models at random, each hole, length, edge and pin off by what its making leaves it, and drives "
-        "each through the sequence: how many would work, how far gaps, locks, targets and over-centre offsets may be "
-        "off, by worst case, by root of squares and as built, and on which one dimension most hangs. A motor's own "
-        "error is not part of it, nor are pairs in different views.",
+        does="Builds models at random, each hole, length, edge, pin, gearing and drive off by what its making leaves "
+        "it, and drives each through the sequence: how many would work, how far gaps, locks, targets and over-centre "
+        "offsets may be off, by worst case, by root of squares and as built, and on which one dimension most hangs.",
         add_options=_tolerance_options,
         run=commands.tolerance,
     ),

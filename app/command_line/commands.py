@@ -30,9 +30,9 @@ def check(*, project: Path, sequence: str | None, frames: int | None, as_json: b
 
     study = run(read, sequence=sequence, frames=frames)
     if as_json:
-        say_json(to_json(read, study))
+        say_json(to_json(study))
     else:
-        say(to_text(read, study))
+        say(to_text(study))
     return int(any(one.findings for one in study.sequences) or any(one.is_off for one in study.figures))
 
 
@@ -71,9 +71,7 @@ def trials(
     from app.command_line.trials import any_harm, tried
     from core.trials.told import to_json, to_text
 
-    answers = tried(
-        read, sequence=sequence, faults=faults or (), waits=waits, at_once=together, pairs=pairs
-    )  # fmt: skip
+    answers = tried(read, sequence=sequence, faults=faults or (), waits=waits, at_once=together, pairs=pairs)
     if as_json:
         say_json(to_json(read, answers))
     else:

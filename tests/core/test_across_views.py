@@ -48,7 +48,7 @@ def test_a_clash_is_told_with_both_views():
     (finding,) = study.sequences[0].findings
     assert finding.kind is Kind.CLASH
     assert "Nose leg in Side elevation and Main door in Front elevation overlap" in finding.sentence
-    told = json.loads(json.dumps(to_json(study.project, study)))["sequences"][0]["findings"][0]
+    told = json.loads(json.dumps(to_json(study)))["sequences"][0]["findings"][0]
     assert told["bodies"] == ["leg", "door"]
     assert told["views"] == ["side", "front"]
     assert -20.0 <= told["other_at"][0] <= 10.0
@@ -99,5 +99,5 @@ def test_the_gap_of_a_pair_across_views_can_be_followed():
 def test_what_is_left_unchecked_for_want_of_a_depth_is_told():
     study = run(project_with(-8.0, depth=None))
     assert not study.sequences[0].findings
-    assert to_json(study.project, study)["sequences"][0]["without_depth"] == ["leg"]
-    assert "no depth is given: Nose leg" in to_text(study.project, study)
+    assert to_json(study)["sequences"][0]["without_depth"] == ["leg"]
+    assert "no depth is given: Nose leg" in to_text(study)

@@ -121,7 +121,7 @@ def test_a_changed_outline_is_checked_again(study):
 def test_a_previous_study_changes_no_answer(study):
     edited = SetMove("up", "lift", "turn", 60.0).apply(study.project)
     fresh, kept = run(edited, frames=41), run(edited, frames=41, previous=study)
-    assert to_json(edited, fresh) == to_json(edited, kept)
+    assert to_json(fresh) == to_json(kept)
 
 
 def test_one_sequence_of_several(study):
@@ -146,7 +146,7 @@ def test_a_study_can_be_stopped(study):
 
 
 def test_json_is_the_contract(study):
-    told = msgspec.json.decode(msgspec.json.encode(to_json(study.project, study)))
+    told = msgspec.json.decode(msgspec.json.encode(to_json(study)))
     assert list(told) == ["project", "sequences", "figures"]
     up = told["sequences"][0]
     assert (up["id"], up["seconds"], up["frames"]) == ("up", 2.0, 41)
@@ -155,7 +155,7 @@ def test_json_is_the_contract(study):
 
 
 def test_text_names_sequences_and_findings(study):
-    told = to_text(study.project, study)
+    told = to_text(study)
     assert "Merrow T.2, scale 1:12" in told
     assert "Nothing found." in told
     assert "clash: " in told
@@ -235,7 +235,7 @@ EDITS = {
 def test_after_an_edit_the_answers_are_those_of_a_fresh_study(edited):
     before = run(two_arms(), frames=41)
     fresh, kept = run(edited, frames=41), run(edited, frames=41, previous=before)
-    assert to_json(edited, fresh) == to_json(edited, kept)
+    assert to_json(fresh) == to_json(kept)
     one, other = fresh.sequences[0].interference, kept.sequences[0].interference
     assert (one.contacts, one.clearances, one.pairs) == (other.contacts, other.clearances, other.pairs)
     assert np.array_equal(one.gaps, other.gaps, equal_nan=True)

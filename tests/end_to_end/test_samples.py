@@ -343,6 +343,6 @@ def kept_files(folder: Path) -> list[Path]:
 
 @pytest.mark.parametrize("name", [*SOUND, *FLAWED])
 def test_a_check_of_a_sample_can_be_told_in_json(name):
-    told = to_json(project(name), study(name))
+    told = to_json(study(name))
     assert told["project"] == project(name).aircraft.name
     assert [one["id"] for one in told["sequences"]] == [one.id for one in project(name).sequences]

@@ -66,7 +66,7 @@ def by_hand() -> Project:
 
 def verdict(project: Project):
     """What is found, without names and ids: kinds, moments and amounts."""
-    found = to_json(project, run(project))["sequences"][0]
+    found = to_json(run(project))["sequences"][0]
     return [
         {
             key: value

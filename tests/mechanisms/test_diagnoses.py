@@ -28,8 +28,8 @@ from tests.mechanisms.test_looseness import doubly_driven
 def told(made: Project, kind: str, frames: int = 61) -> tuple[dict[str, Any], str]:
     """The only finding of a kind, and all that is said."""
     study = run(made, frames=frames)
-    (found,) = (one for one in to_json(made, study)["sequences"][0]["findings"] if one["kind"] == kind)
-    return found, to_text(made, study)
+    (found,) = (one for one in to_json(study)["sequences"][0]["findings"] if one["kind"] == kind)
+    return found, to_text(study)
 
 
 def example(name: str) -> Example:
@@ -235,4 +235,4 @@ def test_a_target_that_is_missed() -> None:
 
 def test_a_crank_rocker_that_is_well_has_nothing_told_of_it() -> None:
     made = four_bar(CRANK_ROCKER, name="").project
-    assert to_json(made, run(made, frames=61))["sequences"][0]["findings"] == []
+    assert to_json(run(made, frames=61))["sequences"][0]["findings"] == []

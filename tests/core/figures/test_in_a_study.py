@@ -26,7 +26,7 @@ def project() -> Project:
 
 @pytest.mark.parametrize("sequence", [None, "retract", "extend"])
 def test_figures_are_told_whichever_sequence_is_checked(project: Project, sequence: str | None):
-    told = to_json(project, run(project, sequence=sequence, frames=31))["figures"]
+    told = to_json(run(project, sequence=sequence, frames=31))["figures"]
     travel = jack_length(0.0) - jack_length(90.0)
     assert [one["id"] for one in told] == ["it", "leg-travel", "across"]
     assert told[0]["model"] == pytest.approx(travel, abs=1e-6)
@@ -37,10 +37,10 @@ def test_figures_are_told_whichever_sequence_is_checked(project: Project, sequen
 
 
 def test_figures_are_told_in_words(project: Project):
-    text = to_text(project, run(project, frames=31))
+    text = to_text(run(project, frames=31))
     assert "Published figures:\n  it is 16.39 mm, " in text
     assert "  Leg travel is 45°, as published." in text
-    assert "Published" not in to_text(project, run(replace(project, figures=()), frames=31))
+    assert "Published" not in to_text(run(replace(project, figures=()), frames=31))
 
 
 def test_figures_that_contradict_each_other_are_told(project: Project):
@@ -48,7 +48,7 @@ def test_figures_that_contradict_each_other_are_told(project: Project):
     other = replace(one, id="again", published="203 mm", source="sheet 5")
     both = replace(project, figures=(one, other))
     study = run(both, frames=11)
-    (told,) = to_json(both, study)["figure_conflicts"]
+    (told,) = to_json(study)["figure_conflicts"]
     assert (told["kind"], told["figures"], told["off"]) == ("sources", ["it", "again"], 0.25)
-    assert "contradict each other:\n  Two figures of one size differ (sheet 4 against sheet 5)" in to_text(both, study)
-    assert "figure_conflicts" not in to_json(project, run(project, frames=11))
+    assert "contradict each other:\n  Two figures of one size differ (sheet 4 against sheet 5)" in to_text(study)
+    assert "figure_conflicts" not in to_json(run(project, frames=11))

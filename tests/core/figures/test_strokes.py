@@ -184,8 +184,8 @@ def test_the_json_has_both_and_what_is_left_in_millimetres():
 
 
 def test_it_is_told_on_the_whole_way_from_a_project():
-    study = run(project := leg_with_jack(Figure(**USED, of="brace", published="200 mm", full_size=True)), frames=31)
-    (told,) = study_to_json(project, study)["figures"]
+    study = run(leg_with_jack(Figure(**USED, of="brace", published="200 mm", full_size=True)), frames=31)
+    (told,) = study_to_json(study)["figures"]
     assert told["used"] == told["model"]
     assert told["available"] == 20.0
     assert sum(told["left"]) + told["used"] == pytest.approx(20.0, abs=2e-6)

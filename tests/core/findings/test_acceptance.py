@@ -139,13 +139,13 @@ def test_the_report_sets_them_apart_and_tells_of_those_in_vain(study):
     gone = replace(acceptance_of(clash, "gone"), kind="loose")
     accepted = Accept(gone).apply(Accept(acceptance_of(clash, "it is cut away")).apply(project()))
     after = run(accepted, previous=study)
-    told = to_json(accepted, after)
+    told = to_json(after)
     assert told["sequences"][0]["findings"] == []
     assert told["sequences"][0]["accepted"][0]["why"] == "it is cut away"
     assert told["accepted_in_vain"] == [
         {"kind": "loose", "bodies": list(clash.bodies), "sequence": "up", "why": "gone"}
     ]
-    words = to_text(accepted, after)
+    words = to_text(after)
     assert "Accepted: it is cut away" in words
     assert "found no longer" in words
 

@@ -27,8 +27,8 @@ def test_a_door_that_its_latch_has_left_is_held_by_friction_only_and_from_then_o
     made = left_by_its_latch()
     study = run(made, frames=41)
     said = "door is loose from 1.00 s to 3.00 s: nothing drives or holds it, and only friction at hinge would"
-    assert said in to_text(made, study)
-    (found,) = to_json(made, study)["sequences"][0]["findings"]
+    assert said in to_text(study)
+    (found,) = to_json(study)["sequences"][0]["findings"]
     assert found == {
         "kind": "loose", "bodies": ["door"], "freedoms": 1, "from": 1.0, "to": 3.0, "friction_at": ["hinge"],
     }  # fmt: skip
@@ -47,7 +47,7 @@ def test_a_straight_brace_that_nothing_drives_may_fold_either_way() -> None:
         {},
         (step("wait", 2.0),),
     )
-    loose, dead = to_json(made, run(made, frames=5))["sequences"][0]["findings"]
+    loose, dead = to_json(run(made, frames=5))["sequences"][0]["findings"]
     assert (loose["kind"], loose["bodies"], loose["freedoms"]) == ("loose", ["upper", "lower"], 1)
     assert loose["friction_at"] == ["top", "knee", "lug"]
     assert (dead["kind"], dead["connections"], dead["time"]) == ("dead-centre", ["top", "knee", "lug"], 0.0)
@@ -55,5 +55,5 @@ def test_a_straight_brace_that_nothing_drives_may_fold_either_way() -> None:
 
 def test_what_floats_has_no_joint_whose_friction_could_hold_it() -> None:
     made = project((frame(), *moving("adrift")), (), {}, (step("wait", 1.0),))
-    (found,) = to_json(made, run(made, frames=3))["sequences"][0]["findings"]
+    (found,) = to_json(run(made, frames=3))["sequences"][0]["findings"]
     assert (found["freedoms"], "friction_at" in found) == (3, False)

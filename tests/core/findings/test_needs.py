@@ -134,13 +134,13 @@ def test_a_latch_that_cannot_take_hold_is_not_engaged():
 def test_it_is_told_in_json_and_in_words():
     project = aircraft(OPEN, leg_up(DOORS, delay=1.0))
     study = run(project)
-    (told,) = [one for one in to_json(project, study)["sequences"][0]["findings"] if one["kind"] == "early"]
+    (told,) = [one for one in to_json(study)["sequences"][0]["findings"] if one["kind"] == "early"]
     assert told == {
         "kind": "early", "step": "leg-up", "needs": {"drive": "doors", "at_least": 85},
         "value": pytest.approx(61.0 + 1 / 3), "short_by": pytest.approx(23.0 + 2 / 3),
         "time": 1.0, "holds_at": pytest.approx(1.385870, abs=1e-4),
     }  # fmt: skip
-    assert "early: Leg up begins too soon" in to_text(project, study)
+    assert "early: Leg up begins too soon" in to_text(study)
 
 
 def test_one_step_is_accepted_and_not_the_other():

@@ -57,24 +57,24 @@ def yoke(*, upwards: bool) -> Project:
     ],
 )  # fmt: skip
 def test_a_check_says_what_would_help(made: Project, said: str) -> None:
-    assert said in to_text(made, run(made, frames=41))
+    assert said in to_text(run(made, frames=41))
 
 
 def test_json_has_the_cures_as_an_optional_key() -> None:
     made = swinging((-5.0, 90.0), 100.0)
-    (finding,) = to_json(made, run(made, frames=41))["sequences"][0]["findings"]
+    (finding,) = to_json(run(made, frames=41))["sequences"][0]["findings"]
     assert finding["cures"] == [
         {"connection": "hinge", "change": "high", "to": 100.0, "by": 10.0, "unit": "deg"},
         {"connection": "hinge", "change": "asked", "to": 90.0, "by": -10.0, "unit": "deg", "drive": "gear",
          "step": "up"},
     ]  # fmt: skip
     well = swinging((-5.0, 90.0), 80.0)
-    assert to_json(well, run(well, frames=41))["sequences"][0]["findings"] == []
+    assert to_json(run(well, frames=41))["sequences"][0]["findings"] == []
 
 
 def test_a_finding_of_another_kind_has_none() -> None:
     made = replace(swinging((-5.0, 90.0), 80.0), drives=(), sequences=())
-    found = to_json(made, run(made, frames=5))["sequences"][0]["findings"]
+    found = to_json(run(made, frames=5))["sequences"][0]["findings"]
     assert [one["kind"] for one in found] == ["loose"]
     assert "cures" not in found[0]
-    assert RUN not in to_text(made, run(made, frames=5))
+    assert RUN not in to_text(run(made, frames=5))
