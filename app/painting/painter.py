@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -84,21 +85,22 @@ class Painter:
         last = last if last is not None and (last.placement, last.room) == (placement, room) else None
         marks = {id(one.mark): one for one in last.marks} if last is not None else {}
         signs = {id(one.sign): one for one in last.signs} if last is not None else {}
-        return Laid(
+        laid = Laid(
             drawing,
             placement,
             room,
             tuple([marks.get(id(mark)) or self._laid_mark(mark, placement) for mark in drawing.marks]),
             tuple([signs.get(id(sign)) or self._laid_sign(sign, placement) for sign in drawing.signs]),
-            self._labels(drawing, placement, room, last),
         )
+        return replace(laid, labels=self._labels(laid, last))
 
-    def _labels(self, drawing: Drawing, placement: Placement, room: QRectF, last: Laid | None) -> tuple[SetLabel, ...]:
-        clashes = _clashes(drawing)
-        if last is not None and (last.drawing.labels, _clashes(last.drawing)) == (drawing.labels, clashes):
+    def _labels(self, laid: Laid, last: Laid | None) -> tuple[SetLabel, ...]:
+        """Those of a laid drawing, off the areas of its clashes."""
+        clashes, labels = _clashes(laid), laid.drawing.labels
+        if last is not None and (last.drawing.labels, _clashes(last)) == (labels, clashes):
             return last.labels
-        boxes = [placement.transform(one.pose).mapRect(self.path(one.geometry).boundingRect()) for one in clashes]
-        return tuple(set_labels(drawing.labels, placement, self.unit, FAMILY, room, boxes))
+        boxes = [one.box for one in clashes]
+        return tuple(set_labels(labels, laid.placement, self.unit, FAMILY, laid.room, boxes))
 
     def _laid_mark(self, mark: Mark, placement: Placement) -> LaidMark:
         path, box = self._light_path(mark.geometry, self._octave(placement))
@@ -294,8 +296,8 @@ class Painter:
         painter.drawText(lettered.base, label.text)
 
 
-def _clashes(drawing: Drawing) -> list[Mark]:
-    return [mark for mark in drawing.marks if mark.line is Line.CLASH]
+def _clashes(laid: Laid) -> list[LaidMark]:
+    return [one for one in laid.marks if one.mark.line is Line.CLASH]
 
 
 def _path(geometry: Geometry) -> QPainterPath:

@@ -33,8 +33,8 @@ NARROWING_FAN = 5
 FEW = 4
 """So many directions in which the outlines come clear outright soonest are looked at first, and those of so many edges
 of the common area: what needs no more than the best of these is soon told of all others."""
-MANY = 2000
-"""Edges of one outline times those of the other from which on that pays."""
+MANY = 100_000
+"""Directions times edges of one outline times those of the other from which on that pays."""
 AT_ONCE = 200_000
 """Pairs of edges looked at together: memory for many more takes longer to get than to fill."""
 ROUNDED = 1e-9
@@ -61,8 +61,10 @@ def depth_of_overlap(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeom
 
 
 def quick_depth(fixed: BaseGeometry, moving: BaseGeometry, common: BaseGeometry) -> float:
-    """The same from fewer directions, for what moves under the hand: never too small, and seldom by much too large."""
-    return _Ways(fixed, moving).shortest(_directions(common, QUICK_FAN))[1]
+    """The same for what moves under the hand: of outlines that are not both convex from fewer directions, never too
+    small, and seldom by much too large."""
+    convex = _depth_of_convex(fixed, moving)
+    return _Ways(fixed, moving).shortest(_directions(common, QUICK_FAN))[1] if convex is None else convex
 
 
 def _depth_of_convex(fixed: BaseGeometry, moving: BaseGeometry) -> float | None:
@@ -128,7 +130,8 @@ class _Ways:
         outright = self._outright(angles)
         order, moves = np.argsort(outright), np.full(len(angles), np.inf)
         least = float(outright.min())
-        few = FEW if self._fixed_edges.shape[1] * self._moving_edges.shape[1] > MANY else len(order)
+        many = len(order) * self._fixed_edges.shape[1] * self._moving_edges.shape[1] > MANY
+        few = FEW if many else len(order)
         soon = np.isin(order, order[:few]) | (order < 2 * few)
         for some in (order[soon], order[~soon]):
             if len(some):
@@ -186,10 +189,10 @@ class _Ways:
         and the first and last move at which they cross."""
         along_a, across_a = _turned(_near(self._fixed_edges, self._moving_edges, upto), angles)
         along_b, across_b = _turned(_near(self._moving_edges, self._fixed_edges, upto), angles)
-        low_a, high_a = across_a.min(axis=0), across_a.max(axis=0)
-        low_b, high_b = across_b.min(axis=0), across_b.max(axis=0)
-        here = low_a, high_a, along_a.min(axis=0), along_a.max(axis=0)
-        there = low_b, high_b, along_b.min(axis=0), along_b.max(axis=0) + upto
+        low_a, high_a = np.minimum(*across_a), np.maximum(*across_a)
+        low_b, high_b = np.minimum(*across_b), np.maximum(*across_b)
+        here = low_a, high_a, np.minimum(*along_a), np.maximum(*along_a)
+        there = low_b, high_b, np.minimum(*along_b), np.maximum(*along_b) + upto
         way, i, j = _laps(here, there)
         low, high = np.maximum(low_a[way, i], low_b[way, j]), np.minimum(high_a[way, i], high_b[way, j])
         slope_a, base_a = _lines(along_a, across_a)
@@ -231,8 +234,8 @@ def _laps(here: Boxes, there: Boxes) -> tuple[Ints, Ints, Ints]:
 def _near(edges: Floats, others: Floats, within: float) -> Floats:
     """Those of some edges (4, n) that come within a length of the box about others."""
     x, y = edges[0::2], edges[1::2]
-    near = (x.max(axis=0) >= others[0::2].min() - within) & (x.min(axis=0) <= others[0::2].max() + within)
-    near &= (y.max(axis=0) >= others[1::2].min() - within) & (y.min(axis=0) <= others[1::2].max() + within)
+    near = (np.maximum(*x) >= others[0::2].min() - within) & (np.minimum(*x) <= others[0::2].max() + within)
+    near &= (np.maximum(*y) >= others[1::2].min() - within) & (np.minimum(*y) <= others[1::2].max() + within)
     return edges[:, near]
 
 

@@ -239,6 +239,16 @@ def test_paths_are_made_once_and_let_go_with_their_geometry():
     assert len(painter._paths) == 0
 
 
+def test_labels_keep_off_overlaps_of_which_no_path_is_made_besides_the_painted_one():
+    painter = Painter(LIGHT, unit=UNIT)
+    overlap = Mark(geometry=Geometry(rings=(SQUARE * 0.5,)), pose=(4.0, 4.0, 0.0), line=Line.CLASH)
+    label = Label(text="5.00 deep", at=(0, 0), offset=(3.0, 3.0), boxed=True)
+    laid = painter.lay(Drawing(marks=(overlap,), labels=(label,)), MIDDLE, ROOM)
+    (mark,), (settled,) = laid.marks, laid.labels
+    assert not settled.ground.intersects(mark.box)
+    assert not painter._paths
+
+
 def picture_file(folder, size: tuple[int, int] = (40, 20)):
     image = QImage(*size, QImage.Format.Format_RGB32)
     image.fill(QColor("white"))

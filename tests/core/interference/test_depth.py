@@ -83,6 +83,7 @@ def test_convex_outlines_against_the_normals_of_all_their_edges():
             shadow_one, shadow_other = (np.array(g.exterior.coords) @ normals.T for g in (one, other))
             exact = min(exact, float((shadow_one.max(axis=0) - shadow_other.min(axis=0)).min()))
         assert depth(one, other) == pytest.approx(exact, abs=1e-3, rel=1e-3)
+        assert quick_depth(one, other, one.intersection(other)) == depth(one, other)
         compared += 1
 
 
