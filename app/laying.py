@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from app.dialogs.files import ask_for_drawing, ask_for_outlines
@@ -15,6 +15,7 @@ from app.keeping import Keeping
 from app.pictures import bring_in
 from app.session import Session
 from app.sheet.sheet import Sheet
+from app.sheet.tools.fitting import FitLengthTool
 from app.uses import Uses
 from core.document.drawing_edits import AddDrawing, AddView, RemoveDrawing, SetDatum, SetDrawing
 from core.document.fresh import fresh_id, fresh_name
@@ -81,7 +82,8 @@ class Laying(QObject):
             view = View(id="side", name=PLANE_NAMES["side"], plane="side")
             self._session.push(AddView(view))
         self._session.push(AddDrawing(view.id, laid(inside, width, height)))
-        self._sheet.panes.fit()
+        self._sheet.take_up(FitLengthTool.id)  # it lies at a size that means nothing until something of it is known
+        QTimer.singleShot(0, self._sheet.panes.fit)  # the tool's line has taken room by then
 
     def mirror(self) -> None:
         self._change(turned_over, "Mirror the drawing")

@@ -23,6 +23,8 @@ NUMBER_WIDTHS = (62, 92)
 """Pixels of a number's field, from where the sheet is narrow to where there is room."""
 WIDEST, FRAME = 134, 24
 """Pixels of a field whose number is longer, as feet and inches are, and beside its number."""
+WIDEST_TYPED = 190
+"""Pixels of a field in which more is typed, as `1200 mm full size`."""
 
 
 class BenchLine(QWidget):
@@ -167,7 +169,7 @@ class _NumberLine(QLineEdit):
         self.setMinimumWidth(NUMBER_WIDTHS[0])
         self.setMaximumWidth(NUMBER_WIDTHS[1])
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.textEdited.connect(lambda _text: self.refuse(""))
+        self.textEdited.connect(self._on_edited)
         self.cell = self._make_cell()
 
     def _make_cell(self) -> QWidget:
@@ -192,8 +194,16 @@ class _NumberLine(QLineEdit):
         if not (self.hasFocus() and self.isModified()) and not self.isModified():
             self.setText(text)
             self.setModified(False)
-            needed = self.fontMetrics().horizontalAdvance(text) + FRAME
-            self.setMaximumWidth(min(max(self.maximumWidth(), needed), WIDEST))  # and no narrower while numbers run
+            self._make_room(text, WIDEST)
+
+    def _on_edited(self, text: str) -> None:
+        self.refuse("")
+        self._make_room(text, WIDEST_TYPED)
+
+    def _make_room(self, text: str, widest: int) -> None:
+        """Let all of a text be seen; no narrower again while numbers run."""
+        needed = min(self.fontMetrics().horizontalAdvance(text) + FRAME, widest)
+        self.setMaximumWidth(max(self.maximumWidth(), needed))
 
     def refuse(self, why: str) -> None:
         self.setToolTip(why)

@@ -36,7 +36,8 @@ def pixel_at(drawing: TracedDrawing, at: Point) -> Point:
 def refitted(drawing: TracedDrawing) -> tuple[TracedDrawing, Fit | None]:
     """The drawing laid where what is known of it says, and what that leaves over; as it was with too little known.
 
-    One point alone moves it, without turning or scaling.
+    One point alone moves it, without turning or scaling. Lengths alone scale and turn it about the middle of the first,
+    which stays in sight where it was picked.
     """
     points = [KnownPlace(pixel=one.pixel, mm=one.mm) for one in drawing.known]
     lengths = [
@@ -44,13 +45,26 @@ def refitted(drawing: TracedDrawing) -> tuple[TracedDrawing, Fit | None]:
     ]
     fit = fit_drawing(points, lengths, mirrored=drawing.mirrored)
     if fit is not None:
-        return replace(drawing, pixel_to_mm=fit.pixel_to_mm), fit
+        fitted = replace(drawing, pixel_to_mm=fit.pixel_to_mm)
+        return (fitted if points else _with_middle_kept(fitted, drawing, lengths[0])), fit
     if not points:
         return drawing, None
-    ((x, y),) = mapped(drawing.pixel_to_mm, [points[0].pixel]).tolist()
-    shift = np.array([[1.0, 0.0, points[0].mm[0] - x], [0.0, 1.0, points[0].mm[1] - y], [0.0, 0.0, 1.0]])
+    return _moved(drawing, points[0].pixel, points[0].mm), None
+
+
+def _with_middle_kept(fitted: TracedDrawing, before: TracedDrawing, length: KnownStretch) -> TracedDrawing:
+    """Moved so that the middle of a length lies where it did before."""
+    middle = (0.5 * (length.start[0] + length.end[0]), 0.5 * (length.start[1] + length.end[1]))
+    ((x, y),) = mapped(before.pixel_to_mm, [middle]).tolist()
+    return _moved(fitted, middle, (x, y))
+
+
+def _moved(drawing: TracedDrawing, pixel: Point, to: Point) -> TracedDrawing:
+    """Moved so that a pixel lies at a place, without turning or scaling."""
+    ((x, y),) = mapped(drawing.pixel_to_mm, [pixel]).tolist()
+    shift = np.array([[1.0, 0.0, to[0] - x], [0.0, 1.0, to[1] - y], [0.0, 0.0, 1.0]])
     moved = shift @ np.array(drawing.pixel_to_mm)
-    return replace(drawing, pixel_to_mm=tuple(tuple(row) for row in moved.tolist())), None
+    return replace(drawing, pixel_to_mm=tuple(tuple(row) for row in moved.tolist()))
 
 
 def with_known(drawing: TracedDrawing, pixel: Point, mm: Point) -> TracedDrawing:

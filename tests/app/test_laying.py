@@ -43,9 +43,7 @@ def drawing(hand):
 def begin_a_known_length(qtbot, hand, picture) -> None:
     """Lay a drawing, and click both ends of the line in it."""
     hand.window.laying.lay(picture)
-    hand.canvas.fit()
     qtbot.wait(20)
-    hand.tool("fit-length")
     for pixel in ((100.0, 400.0), (900.0, 400.0)):
         hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
 
@@ -95,6 +93,30 @@ def test_a_known_length_at_full_size_fits_it(qtbot, hand, picture):
     hand.type("1200 mm full size")
     start, end = mapped(drawing(hand).pixel_to_mm, [(100.0, 400.0), (900.0, 400.0)])
     assert end[0] - start[0] == pytest.approx(100.0, abs=0.5)
+
+
+def test_what_is_laid_asks_at_once_how_large_it_is_and_all_that_is_typed_is_seen(qtbot, hand, picture):
+    begin_a_known_length(qtbot, hand, picture)
+    hand.canvas.setFocus()
+    hand.press_keys("1200 mm full size")
+    qtbot.wait(20)
+    line = hand.window.sheet.line._lines["length"]
+    assert line.text() == "1200 mm full size"
+    assert line.width() > line.fontMetrics().horizontalAdvance(line.text()) + 10
+
+
+def test_a_drawing_is_said_not_to_be_to_scale_until_something_is_known_of_it(qtbot, hand, picture):
+    hand.window.laying.lay(picture)
+    hint = hand.window.sheet.line.hint
+    assert "not to scale yet: click one end of a length" in hint.text()
+    qtbot.wait(20)
+    rows = [hand.canvas.placement.to_device(*at).y() for at in ((0.0, 0.0), (0.0, 100.0))]
+    assert all(0 <= row <= hand.canvas.height() for row in rows), "all of it is in sight above the tool's line"
+    for pixel in ((100.0, 400.0), (900.0, 400.0)):
+        hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    hand.canvas.setFocus()
+    hand.type("100")
+    assert hint.text() == "Click one end of a length that is known"
 
 
 def test_a_locked_drawing_is_left_alone(hand, picture):

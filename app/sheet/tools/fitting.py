@@ -157,13 +157,17 @@ class FitLengthTool(_OnDrawing, Collecting[Point]):
     id, words = "fit-length", "Known length"
 
     def hint(self) -> str:
-        if self._drawing() is None:
+        found = self._drawing()
+        if found is None:
             return self._nothing()
+        first = "Click one end of a length that is known"
+        if not (found[1].known or found[1].lengths):
+            first = f"The drawing is not to scale yet: c{first[1:]}, or fit it by known points (Shift+K)"
         project = self._bench.project
         inches = project is not None and small_unit(project) == "in"
         such = "12½ in full size" if inches else "318 mm full size"
         return (
-            "Click one end of a length that is known",
+            first,
             "Click its other end",
             f"Type how long it is, such as {such}, and its angle if that is known; then press Enter",
         )[len(self._taken)]

@@ -41,6 +41,20 @@ def test_a_length_gives_the_scale():
     assert ((b - a) ** 2).sum() ** 0.5 == pytest.approx(25.0, abs=1e-6)
 
 
+@pytest.mark.parametrize("angle", [None, 0.0, 30.0])
+def test_lengths_scale_and_turn_it_about_where_the_first_was_picked(angle):
+    new = laid("drawings/side.png", 1000, 500)
+    once = with_length(new, (100.0, 400.0), (300.0, 400.0), 800.0, angle)
+    twice = with_length(once, (500.0, 100.0), (500.0, 300.0), 790.0, None)
+    for fitted in (once, twice, turned_over(twice)):
+        middle = mapped(fitted.pixel_to_mm, [(200.0, 400.0)])[0]
+        assert middle == pytest.approx(mapped(new.pixel_to_mm, [(200.0, 400.0)])[0])
+    placed = with_known(twice, (500.0, 400.0), (7.0, 8.0))
+    assert mapped(placed.pixel_to_mm, [(500.0, 400.0)])[0] == pytest.approx((7.0, 8.0), abs=1e-3), (
+        "where a point is known, that counts"
+    )
+
+
 def test_the_samples_drawings_are_fitted_as_they_say():
     """Fitted anew from what is known of it, a drawing of this project comes to lie where its file says."""
     for view in read_project(MERROW).views:
