@@ -205,5 +205,4 @@ class DetailsPanel(QWidget):
         if self.look_note.locked:
             self._session.turn_down(f"{self.title} is locked and stays as it is: free it first")
         if (field := self.entries.fields.get("name")) is not None:
-            field.line.setFocus(Qt.FocusReason.ShortcutFocusReason)
-            field.line.selectAll()
+            field.type_anew()

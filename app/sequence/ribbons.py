@@ -154,7 +154,7 @@ class Ribbons(Track):
             return
         if not self._ribbons:
             box = QRectF(left, 4, self.width() - left, HEADING - 4)
-            put_text(painter, box, "No checked pair comes near another.", self.inks.soft)
+            put_text(painter, box, "No checked pair comes near.", self.inks.soft)
             return
         for state, text in ((State.CLEAR, "clear"), (State.TIGHT, "nearer than wanted"), (State.TOUCHING, "touching")):
             self._paint_span(painter, QRectF(left, 8, 26, 14), state)

@@ -7,7 +7,8 @@ from typing import Any, Final
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from app.widgets.offers import Offers, OffersButton
 
@@ -34,15 +35,21 @@ class _Line(QLineEdit):
     stepped = Signal(int)
     """Notches of the wheel, or presses of an arrow key; up counts as more."""
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.lent_by: QWidget | None = None
+        """Who had the keyboard before, and gets it back."""
+
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.lent_by = None
             self.left.emit()
 
     def event(self, event: QEvent) -> bool:
         """Escape takes back what was typed before it means anything to the window, and arrows step the value."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            escaping = event.key() == Qt.Key.Key_Escape and self.isModified()
+            escaping = event.key() == Qt.Key.Key_Escape and (self.isModified() or self.lent_by is not None)
             if escaping or (event.key() in STEPS and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier):
                 event.accept()
                 return True
@@ -125,6 +132,21 @@ class ValueField(QWidget):
         self._line.escaped.connect(self._give_up)
         self._line.stepped.connect(self._try)
         self._line.textEdited.connect(lambda _text: self._refuse(""))
+        self._line.returnPressed.connect(self._give_back)
+        self._line.escaped.connect(self._give_back)
+
+    def type_anew(self) -> None:
+        """Have the value typed. Enter and Escape give the keyboard back, so that a letter typed next is a key of the
+        window again and not a part of the value."""
+        before = QApplication.focusWidget()
+        self._line.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self._line.selectAll()
+        self._line.lent_by = before if before is not self._line else None
+
+    def _give_back(self) -> None:
+        lender = self._line.lent_by
+        if lender is not None and not self.reason and isValid(lender) and lender.isVisible():
+            lender.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def set_reading(self, read: Reading, write: Writing, unit: str, *, step: float = 1.0) -> None:
         """Another way to read and write; what is shown is written anew."""

@@ -102,6 +102,16 @@ def test_renaming_goes_to_the_name_in_the_details(window: MainWindow):
     assert window.session.project.bodies[1].name == "Shank"
 
 
+def test_a_key_after_a_new_name_is_a_key_of_the_window_again(window: MainWindow):
+    window.session.choose("leg")
+    window.sheet.panes.canvas.setFocus()
+    window.commands["rename"].trigger()
+    line = window.details.entries.fields["name"].line
+    QTest.keyClicks(line, "Shank")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert window.sheet.panes.canvas.hasFocus()
+
+
 def test_renaming_shows_the_details_where_they_are_put_away(window: MainWindow):
     window.commands["show-details"].trigger()
     assert window.details.isHidden()

@@ -159,3 +159,36 @@ def turn_wheel(line: QLineEdit, at: QPoint, by: int) -> None:
         False,
     )
     QApplication.sendEvent(line, event)
+
+
+def lend(page: QWidget) -> None:
+    page.other.setFocus()
+    page.field.type_anew()
+    assert page.field.line.hasFocus()
+    assert page.field.line.selectedText() == "1.5"
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Escape])
+def test_a_field_that_borrowed_the_keyboard_gives_it_back(page: QWidget, key: Qt.Key):
+    lend(page)
+    QTest.keyClicks(page.field.line, "2")
+    QTest.keyClick(page.field.line, key)
+    assert page.other.hasFocus()
+    assert page.seen == ([2.0] if key == Qt.Key.Key_Return else [])
+
+
+def test_what_is_refused_keeps_the_keyboard_it_borrowed(page: QWidget):
+    lend(page)
+    QTest.keyClicks(page.field.line, "two")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
+    assert page.field.line.hasFocus()
+    assert page.field.reason
+
+
+def test_a_field_that_was_clicked_keeps_the_keyboard(page: QWidget):
+    lend(page)
+    page.other.setFocus()
+    page.field.line.setFocus()
+    type_in(page, "3")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
+    assert page.field.line.hasFocus(), "arrows go on stepping it"
