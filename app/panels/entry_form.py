@@ -11,7 +11,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.panels.readings import unit_beside
@@ -71,6 +71,7 @@ class EntryForm(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
+        self._of = ""
         self._shown: tuple[object, ...] = ()
         self._entries: dict[str, Entry] = {}
         self.fields: dict[str, ValueField] = {}
@@ -91,8 +92,10 @@ class EntryForm(QWidget):
         """The values of a thing; `of` says which."""
         self._entries = {entry.key: entry for entry in entries}
         shown = (of, *(entry.look for entry in entries))
+        at = None
         if shown != self._shown:
-            self._shown = shown
+            at = self._row_with_keyboard() if of == self._of else None
+            self._of, self._shown = of, shown
             self._refill(entries)
         for entry in entries:
             if entry.choices:
@@ -102,6 +105,7 @@ class EntryForm(QWidget):
                 self.fields[entry.key].line.setPlaceholderText(entry.empty)
                 self.fields[entry.key].set_value(entry.value)
         self._lay_out()
+        self._give_keyboard(at)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -121,6 +125,25 @@ class EntryForm(QWidget):
             name.setBuddy(buddy)
             rows.append((entry.key, name, field))
         self._rows, self._below = tuple(rows), ()
+
+    def _row_with_keyboard(self) -> tuple[int, str] | None:
+        """Which row is typed or picked in, by its number and key."""
+        focus = QApplication.focusWidget()
+        rows = (
+            (number, key) for number, (key, _name, field) in enumerate(self._rows)
+            if focus is not None and field.isAncestorOf(focus)
+        )  # fmt: skip
+        return next(rows, None)
+
+    def _give_keyboard(self, at: tuple[int, str] | None) -> None:
+        """To the row that had it before all were made anew, or where that is gone, to what stands in its place."""
+        if at is None or not self._rows:
+            return
+        number, key = at
+        found = next((one for one in self._rows if one[0] == key), self._rows[min(number, len(self._rows) - 1)])
+        found[2].show()  # at once, so that what is typed next goes there
+        if (buddy := found[1].buddy()) is not None:
+            buddy.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
         """Every value beside its label, or below it where that would cut a number short."""

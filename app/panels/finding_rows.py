@@ -28,6 +28,9 @@ BETWEEN = 4
 STALE_OPACITY = 0.4
 MOST_HEIGHTS = 2000
 
+UNBROKEN = "\N{NO-BREAK SPACE}"
+"""What keeps a number and its unit on one line."""
+
 
 def note_of(group: Group, project: Project, shown: str | None) -> str:
     """Which step it is in and where, in one short line; the sequences where there are several, or another is shown."""
@@ -45,7 +48,7 @@ def note_of(group: Group, project: Project, shown: str | None) -> str:
     if step is not None and finding.begun is None:
         parts.append(f"during {name_of(step)}")
     if finding.at is not None:
-        parts.append(f"at {shown_point(project, finding.at, -1)}")
+        parts.append(f"at {shown_point(project, finding.at, -1)}".replace(" ", UNBROKEN))
     return "  ·  ".join(parts)
 
 

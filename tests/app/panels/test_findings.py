@@ -101,7 +101,7 @@ def test_a_note_says_when_and_where_with_real_minus_signs():
         kind=Kind.CLASH, sequence="retract", sentence="", time=6.9, step="doors-close", at=(43.82, -0.66), amount=0.8
     )
     project = small_aircraft()
-    assert note_of(Group((finding,)), project, "retract") == "during Doors close  ·  at 43.8, −0.7 mm"
+    assert note_of(Group((finding,)), project, "retract") == "during Doors close  ·  at\xa043.8,\xa0−0.7\xa0mm"
     assert note_of(Group((finding,)), project, "hold").startswith("Retract  ·  ")
     assert amount_of(finding, project) == "0.80 mm deep"
 

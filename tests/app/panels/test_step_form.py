@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from msgspec.structs import replace
+from PySide6.QtWidgets import QApplication
 
 from app.panels.step_form import StepForm
 from app.session import Session
@@ -99,6 +100,21 @@ def test_another_drive_comes_in_with_a_target_of_its_own(form: StepForm):
     assert [(move.drive, move.to, move.profile) for move in step(form).moves][1] == ("doors", 0.0, "eased")
     assert "doors" in form.fields
     assert "also moves" not in form.picks, "no drive is left"
+
+
+def test_the_keyboard_stays_where_it_was_when_rows_come_and_go(qtbot, form: StepForm):
+    with qtbot.waitActive(form):
+        form.show()
+        form.activateWindow()
+    form.picks["begins"].setFocus()
+    enter(form, "gear", "")
+    assert form.picks["begins"].hasFocus(), "its row is there again"
+    form.picks["also moves"].setFocus()
+    assert pick(form, "also moves", "Main door") == ""
+    assert form.picks["also moves"].hasFocus()
+    assert pick(form, "also moves", "Leg angle") == ""
+    assert "also moves" not in form.picks
+    assert form.isAncestorOf(QApplication.focusWidget()), "what stands there instead has it"
 
 
 def test_a_drive_that_is_moved_elsewhere_at_that_time_is_refused_beside_the_pick(form: StepForm):
