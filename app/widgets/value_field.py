@@ -8,7 +8,6 @@ from typing import Any, Final
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
-from shiboken6 import isValid
 
 from app.widgets.offers import Offers, OffersButton
 
@@ -145,7 +144,8 @@ class ValueField(QWidget):
 
     def _give_back(self) -> None:
         lender = self._line.lent_by
-        if lender is not None and not self.reason and isValid(lender) and lender.isVisible():
+        there = lender in QApplication.allWidgets()  # and not made anew because of what was typed
+        if lender is not None and there and lender.isVisible() and not self.reason:
             lender.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def set_reading(self, read: Reading, write: Writing, unit: str, *, step: float = 1.0) -> None:
