@@ -19,7 +19,7 @@ from core.document.figure_edits import SetFigure, as_written
 from core.document.figure_sizes import plus_minus, published, shop
 from core.document.lengths import length_unit, plain_unit
 from core.document.measured import centre_of, is_angle, measurable, moments_of, points_of, sequence_of
-from core.document.names import name_of, names_of
+from core.document.names import ids_of, name_of
 from core.document.project import Figure, FigurePoint, Made, Moment, Project
 from core.errors import UnreadableQuantity
 from core.motion.moments import moment_words, moments_in
@@ -54,7 +54,7 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
     return (
         _words(figure, "name", "Name", "", empty=figure.id, needed=True),
         *sizes,
-        *(() if is_angle(figure, names_of(project)) else (_choice(figure, "full_size", "Printed", SIZES),)),
+        *(() if is_angle(figure, ids_of(project)) else (_choice(figure, "full_size", "Printed", SIZES),)),
         *_when(project, figure),
         _words(figure, "source", "Source", "", needed=True),
         _words(figure, "sheet", "Sheet", "", needed=True),
@@ -65,7 +65,7 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
 
 def _tolerances(project: Project, figure: Figure) -> Offers:
     """What a workshop may hold of this size; of an angle nothing is offered."""
-    if is_angle(figure, names_of(project)):
+    if is_angle(figure, ids_of(project)):
         return ()
     try:
         size = published(project, figure, angle=False)
@@ -95,7 +95,7 @@ def _words(
 def _size(project: Project, figure: Figure, key: str, label: str, note: str, offers: Offers) -> Entry:
     """Kept as it is written; what cannot be read of it is refused with its place. In the file a number alone is in the
     project's unit, which would be feet where fields take it for inches: there it says its unit."""
-    angle, sizes = is_angle(figure, names_of(project)), _SIZES[key]
+    angle, sizes = is_angle(figure, ids_of(project)), _SIZES[key]
 
     def read(text: str) -> str:
         words = read_text(text)

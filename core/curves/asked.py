@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from core.curves.quantities import Quantity, Sort
-from core.document.names import names_of
+from core.document.names import ids_of
 from core.document.problem import nearest
 from core.document.project import Project
 from core.errors import SenselessRequest
@@ -61,7 +61,7 @@ def _check_count(word: str, sort: Sort, of: tuple[str, ...]) -> None:
 
 
 def _check_ids(word: str, of: tuple[str, ...], project: Project) -> None:
-    kinds = names_of(project).kinds
+    kinds = ids_of(project).kinds
     for one in of:
         if one not in kinds:
             raise SenselessRequest(f"{word!r}: nothing is called {one!r}; {nearest(one, set(kinds))}")

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from core.document.lengths import length_unit
 from core.document.measured import is_angle
-from core.document.names import names_of
+from core.document.names import ids_of
 from core.document.project import Figure, Project
 from core.errors import UnreadableQuantity
 from core.units import (
@@ -63,8 +63,8 @@ def printed_tolerance(project: Project, figure: Figure, *, angle: bool) -> Toler
 
 def in_another_unit(project: Project, unit: str) -> tuple[Figure, ...]:
     """The figures as they are written where lengths are in another unit: those that rest on the old one say it."""
-    names, there = names_of(project), replace(project, length_unit=unit)
-    return tuple(one if is_angle(one, names) else _saying_its_unit(project, there, one) for one in project.figures)
+    ids, there = ids_of(project), replace(project, length_unit=unit)
+    return tuple(one if is_angle(one, ids) else _saying_its_unit(project, there, one) for one in project.figures)
 
 
 def _saying_its_unit(project: Project, there: Project, figure: Figure) -> Figure:

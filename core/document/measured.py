@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import msgspec
 
-from core.document.names import DRIVEN, Names
+from core.document.names import DRIVEN, Ids
 from core.document.project import (
     Body,
     Connection,
@@ -95,10 +95,10 @@ def points_of(figure: Figure) -> tuple[FigurePoint, ...]:
     return points
 
 
-def is_angle(figure: Figure, names: Names) -> bool:
+def is_angle(figure: Figure, ids: Ids) -> bool:
     """Whether a figure is measured in degrees: an angle, or what a pivot travels or could."""
     return figure.quantity == "angle" or (
-        figure.quantity in ("travel", "stroke") and isinstance(names.connections.get(figure.of or ""), Pivot)
+        figure.quantity in ("travel", "stroke") and isinstance(ids.connections.get(figure.of or ""), Pivot)
     )
 
 

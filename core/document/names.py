@@ -58,7 +58,7 @@ def kind_of(connection: Connection) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
+class Ids:
     """The ids of a project, by what they stand for."""
 
     kinds: dict[str, str]
@@ -76,13 +76,13 @@ class Names:
         return problem(path, f"there is no {what} {shown(word)}", nearest(word, known), thing=thing)
 
 
-def names_of(project: Project) -> Names:
+def ids_of(project: Project) -> Ids:
     kinds: dict[str, str] = {}
     for path, thing_id in all_ids(project):
         kinds.setdefault(thing_id, "step" if len(path) > 2 else _SORTS[str(path[0])])
     for connection in project.connections:
         kinds[connection.id] = kind_of(connection)
-    return Names(
+    return Ids(
         kinds,
         {body.id: body for body in project.bodies},
         {connection.id: connection for connection in project.connections},

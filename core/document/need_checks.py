@@ -4,36 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.document.names import Names, latches, problem
+from core.document.names import Ids, latches, problem
 from core.document.problem import Place, Problem
 from core.document.project import Need, Project
 
 
-def need_problems(project: Project, names: Names) -> Iterator[Problem]:
+def need_problems(project: Project, ids: Ids) -> Iterator[Problem]:
     drives, held = {one.id for one in project.drives}, latches(project)
     for index, sequence in enumerate(project.sequences):
         for number, step in enumerate(sequence.steps):
             told: set[str] = set()
             for place, need in enumerate(step.needs):
                 path: Place = ("sequences", index, "steps", number, "needs", place)
-                yield from _one(names, path, need, step.id, drives, held)
+                yield from _one(ids, path, need, step.id, drives, held)
                 thing = need.drive or need.latch
                 if thing in told:
                     yield problem(path, f"{thing!r} is named twice", "one need a drive or a latch", thing=step.id)
                 told |= {thing} if thing else set()
 
 
-def _one(names: Names, path: Place, need: Need, step: str, drives: set[str], held: set[str]) -> Iterator[Problem]:
+def _one(ids: Ids, path: Place, need: Need, step: str, drives: set[str], held: set[str]) -> Iterator[Problem]:
     if (need.drive is None) == (need.latch is None):
         wrong = "neither a drive nor a latch is named" if need.drive is None else "a drive and a latch are named"
         yield problem(path, wrong, "either a drive or a latch", thing=step)
     elif need.drive is not None:
         if need.drive not in drives:
-            yield names.unknown((*path, "drive"), need.drive, drives, "drive", step)
+            yield ids.unknown((*path, "drive"), need.drive, drives, "drive", step)
         yield from _bounds(path, need, step)
     elif need.latch is not None:
         if need.latch not in held:
-            yield names.unknown((*path, "latch"), need.latch, held, "latch", step)
+            yield ids.unknown((*path, "latch"), need.latch, held, "latch", step)
         if need.at_least is not None or need.at_most is not None:
             yield problem(path, f"the latch {need.latch!r} has no value to bound", "only a drive has", thing=step)
 

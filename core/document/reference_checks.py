@@ -7,31 +7,31 @@ from collections.abc import Iterator
 
 from core.document.acceptance_checks import acceptance_problems
 from core.document.json_text import shown
-from core.document.names import DRIVEN, Names, all_ids, is_part, joined, latches, names_of, problem
+from core.document.names import DRIVEN, Ids, all_ids, ids_of, is_part, joined, latches, problem
 from core.document.need_checks import need_problems
 from core.document.problem import Place, Problem, place_text
 from core.document.project import Gearing, Moment, Pivot, Project, Sequence
 
 
 def reference_problems(project: Project) -> Iterator[Problem]:
-    names = names_of(project)
+    ids = ids_of(project)
     yield from _ids(project)
-    yield from _views(project, names)
-    yield from _connections(project, names)
-    yield from _drives(project, names)
+    yield from _views(project, ids)
+    yield from _connections(project, ids)
+    yield from _drives(project, ids)
     for index, sequence in enumerate(project.sequences):
-        yield from _start(project, names, index, sequence)
-        yield from _steps(project, names, index, sequence)
-    yield from need_problems(project, names)
-    yield from _pairs(project, names)
-    yield from acceptance_problems(project, names)
+        yield from _start(project, ids, index, sequence)
+        yield from _steps(project, ids, index, sequence)
+    yield from need_problems(project, ids)
+    yield from _pairs(project, ids)
+    yield from acceptance_problems(project, ids)
     for index, target in enumerate(project.targets):
-        if target.body not in names.bodies:
-            yield names.unknown(("targets", index, "body"), target.body, set(names.bodies), "body", target.id)
-        yield from moment_problems(names, ("targets", index, "at"), target.at, target.id)
+        if target.body not in ids.bodies:
+            yield ids.unknown(("targets", index, "body"), target.body, set(ids.bodies), "body", target.id)
+        yield from moment_problems(ids, ("targets", index, "at"), target.at, target.id)
     for index, path in enumerate(project.paths):
-        if path.body not in names.bodies:
-            yield names.unknown(("paths", index, "body"), path.body, set(names.bodies), "body", path.id)
+        if path.body not in ids.bodies:
+            yield ids.unknown(("paths", index, "body"), path.body, set(ids.bodies), "body", path.id)
 
 
 def _ids(project: Project) -> Iterator[Problem]:
@@ -46,75 +46,75 @@ def _ids(project: Project) -> Iterator[Problem]:
         seen.setdefault(thing_id, path)
 
 
-def _views(project: Project, names: Names) -> Iterator[Problem]:
+def _views(project: Project, ids: Ids) -> Iterator[Problem]:
     views = {view.id for view in project.views}
     for index, body in enumerate(project.bodies):
         if body.view not in views:
-            yield names.unknown(("bodies", index, "view"), body.view, views, "view", body.id)
+            yield ids.unknown(("bodies", index, "view"), body.view, views, "view", body.id)
 
 
-def _connections(project: Project, names: Names) -> Iterator[Problem]:
+def _connections(project: Project, ids: Ids) -> Iterator[Problem]:
     for index, connection in enumerate(project.connections):
         path: Place = ("connections", index)
         if isinstance(connection, Gearing):
-            yield from _gearing(names, path, connection)
+            yield from _gearing(ids, path, connection)
         elif (pair := joined(connection)) is not None:
-            yield from _two_bodies(names, (*path, "bodies"), pair, connection.id)
+            yield from _two_bodies(ids, (*path, "bodies"), pair, connection.id)
 
 
-def _two_bodies(names: Names, path: Place, pair: tuple[str, str], thing: str) -> Iterator[Problem]:
-    missing = [place for place, body in enumerate(pair) if body not in names.bodies]
+def _two_bodies(ids: Ids, path: Place, pair: tuple[str, str], thing: str) -> Iterator[Problem]:
+    missing = [place for place, body in enumerate(pair) if body not in ids.bodies]
     for place in missing:
-        yield names.unknown((*path, place), pair[place], set(names.bodies), "body", thing)
+        yield ids.unknown((*path, place), pair[place], set(ids.bodies), "body", thing)
     if missing:
         return
     if pair[0] == pair[1]:
         yield problem(path, f"joins {pair[0]!r} to itself", "two different bodies are needed", thing=thing)
-    first, second = (names.bodies[body].view for body in pair)
+    first, second = (ids.bodies[body].view for body in pair)
     if first != second:
         wrong = f"joins {pair[0]!r} in view {first!r} to {pair[1]!r} in view {second!r}"
         yield problem(path, wrong, "both bodies in one view; a gearing couples views", thing=thing)
 
 
-def _gearing(names: Names, path: Place, gearing: Gearing) -> Iterator[Problem]:
-    pivots = {one.id for one in names.connections.values() if isinstance(one, Pivot)}
+def _gearing(ids: Ids, path: Place, gearing: Gearing) -> Iterator[Problem]:
+    pivots = {one.id for one in ids.connections.values() if isinstance(one, Pivot)}
     for place, pivot in enumerate(gearing.pivots):
         if pivot not in pivots:
-            yield names.unknown((*path, "pivots", place), pivot, pivots, "pivot", gearing.id)
+            yield ids.unknown((*path, "pivots", place), pivot, pivots, "pivot", gearing.id)
     if gearing.pivots[0] == gearing.pivots[1]:
         wrong = f"gears {gearing.pivots[0]!r} to itself"
         yield problem((*path, "pivots"), wrong, "two different pivots are needed", thing=gearing.id)
 
 
-def _drives(project: Project, names: Names) -> Iterator[Problem]:
-    possible = {one.id for one in names.connections.values() if isinstance(one, DRIVEN)}
+def _drives(project: Project, ids: Ids) -> Iterator[Problem]:
+    possible = {one.id for one in ids.connections.values() if isinstance(one, DRIVEN)}
     taken: dict[str, str] = {}
     for index, drive in enumerate(project.drives):
         path: Place = ("drives", index, "on")
         if drive.on not in possible:
-            yield names.unknown(path, drive.on, possible, "pivot, slide or jack", drive.id)
+            yield ids.unknown(path, drive.on, possible, "pivot, slide or jack", drive.id)
             continue
         if drive.on in taken:
             wrong = f"{drive.on!r} is already driven by {taken[drive.on]!r}"
             yield problem(path, wrong, "one drive a connection", thing=drive.id)
         taken.setdefault(drive.on, drive.id)
-        if drive.servo is not None and not isinstance(names.connections[drive.on], Pivot):
+        if drive.servo is not None and not isinstance(ids.connections[drive.on], Pivot):
             wrong = f"a servo turns a pivot, and {drive.on!r} is none"
             yield problem(("drives", index, "servo"), wrong, "a drive on a pivot, or no servo", thing=drive.id)
-        pair = joined(names.connections[drive.on]) or ()
-        if all(body in names.bodies and names.bodies[body].fixed for body in pair):
+        pair = joined(ids.connections[drive.on]) or ()
+        if all(body in ids.bodies and ids.bodies[body].fixed for body in pair):
             wrong = f"{drive.on!r} joins two fixed bodies, which nothing can move"
             yield problem(path, wrong, "a connection of a body that moves", thing=drive.id)
 
 
-def _start(project: Project, names: Names, index: int, sequence: Sequence) -> Iterator[Problem]:
+def _start(project: Project, ids: Ids, index: int, sequence: Sequence) -> Iterator[Problem]:
     drives = {drive.id for drive in project.drives}
     for drive in sequence.start:
         if drive not in drives:
-            yield names.unknown(("sequences", index, "start", drive), drive, drives, "drive", sequence.id)
+            yield ids.unknown(("sequences", index, "start", drive), drive, drives, "drive", sequence.id)
 
 
-def _steps(project: Project, names: Names, index: int, sequence: Sequence) -> Iterator[Problem]:
+def _steps(project: Project, ids: Ids, index: int, sequence: Sequence) -> Iterator[Problem]:
     path: Place = ("sequences", index)
     drives = {drive.id for drive in project.drives}
     held = latches(project)
@@ -123,18 +123,18 @@ def _steps(project: Project, names: Names, index: int, sequence: Sequence) -> It
         here: Place = (*path, "steps", number)
         for where, word in (("after", step.after), ("with", step.together_with)):
             if word is not None and word not in steps:
-                yield names.unknown((*here, where), word, steps, "step of this sequence", step.id)
+                yield ids.unknown((*here, where), word, steps, "step of this sequence", step.id)
         for place, move in enumerate(step.moves):
             if move.drive not in drives:
-                yield names.unknown((*here, "moves", place, "drive"), move.drive, drives, "drive", step.id)
+                yield ids.unknown((*here, "moves", place, "drive"), move.drive, drives, "drive", step.id)
         latched = [("engage", *one) for one in enumerate(step.engage)]
         latched += [("release", *one) for one in enumerate(step.release)]
         for key, place, word in latched:
             if word not in held:
-                yield names.unknown((*here, key, place), word, held, "latch", step.id)
+                yield ids.unknown((*here, key, place), word, held, "latch", step.id)
 
 
-def _pairs(project: Project, names: Names) -> Iterator[Problem]:
+def _pairs(project: Project, ids: Ids) -> Iterator[Problem]:
     views = {body.id: body.view for body in project.bodies}
     for connection in project.connections:
         pair = joined(connection)
@@ -145,7 +145,7 @@ def _pairs(project: Project, names: Names) -> Iterator[Problem]:
         path: Place = ("pairs", index, "bodies")
         missing = [place for place, part in enumerate(rule.bodies) if part not in views]
         for place in missing:
-            yield _not_a_part(names, (*path, place), rule.bodies[place], set(views))
+            yield _not_a_part(ids, (*path, place), rule.bodies[place], set(views))
         if missing:
             continue
         one, other = rule.bodies
@@ -164,20 +164,20 @@ def _across(project: Project, view: str, other: str) -> bool:
     return len(planes) == 2 and "other" not in planes
 
 
-def _not_a_part(names: Names, path: Place, word: str, parts: set[str]) -> Problem:
-    if names.kinds.get(word) in ("rod", "jack"):
-        wrong = f"the {names.kinds[word]} {word!r} has no width, so that nothing can touch it"
+def _not_a_part(ids: Ids, path: Place, word: str, parts: set[str]) -> Problem:
+    if ids.kinds.get(word) in ("rod", "jack"):
+        wrong = f"the {ids.kinds[word]} {word!r} has no width, so that nothing can touch it"
         return problem(path, wrong, "give it one")
-    return names.unknown(path, word, parts, "body, or rod or jack with a width", "")
+    return ids.unknown(path, word, parts, "body, or rod or jack with a width", "")
 
 
-def moment_problems(names: Names, path: Place, moment: Moment, thing: str) -> Iterator[Problem]:
+def moment_problems(ids: Ids, path: Place, moment: Moment, thing: str) -> Iterator[Problem]:
     """A moment names a step or a time, and its sequence where that does not follow from the step.
 
     A time after the sequence's end is its end: shortening a step must not make a project senseless.
     """
-    if moment.sequence is not None and moment.sequence not in names.sequences:
-        yield names.unknown((*path, "sequence"), moment.sequence, set(names.sequences), "sequence", thing)
+    if moment.sequence is not None and moment.sequence not in ids.sequences:
+        yield ids.unknown((*path, "sequence"), moment.sequence, set(ids.sequences), "sequence", thing)
         return
     if (moment.at is None) == (moment.after is None):
         what = "both at and after stand there" if moment.at is not None else "neither at nor after stands there"
@@ -185,12 +185,12 @@ def moment_problems(names: Names, path: Place, moment: Moment, thing: str) -> It
     if isinstance(moment.at, float) and moment.at < 0.0:
         wrong = f"{moment.at:g} s is before the sequence begins"
         yield problem((*path, "at"), wrong, "0 s or later", thing=thing)
-    if not names.sequences:
+    if not ids.sequences:
         yield problem(path, "the project has no sequence", "a moment needs one", thing=thing)
     if moment.after is None:
         return
-    named = [names.sequences[moment.sequence]] if moment.sequence is not None else list(names.sequences.values())
+    named = [ids.sequences[moment.sequence]] if moment.sequence is not None else list(ids.sequences.values())
     steps = {step.id for sequence in named for step in sequence.steps}
     if moment.after not in steps:
         what = "step" if moment.sequence is None else f"step of sequence {moment.sequence!r}"
-        yield names.unknown((*path, "after"), moment.after, steps, what, thing)
+        yield ids.unknown((*path, "after"), moment.after, steps, what, thing)

@@ -8,7 +8,7 @@ import msgspec
 
 from core.document import figure_sizes
 from core.document.measured import is_angle, moments_of, points_of
-from core.document.names import Names, names_of
+from core.document.names import Ids, ids_of
 from core.document.project import Figure, Project
 from core.errors import BayfoldError
 from core.figures.diameters import diameter_of
@@ -36,12 +36,12 @@ def evaluate(project: Project, motion_for: MotionFor) -> tuple[FigureResult, ...
 
     A figure that the model has no value for says why in `trouble`.
     """
-    names = names_of(project)
-    return tuple(_evaluated(project, names, figure, motion_for) for figure in project.figures)
+    ids = ids_of(project)
+    return tuple(_evaluated(project, ids, figure, motion_for) for figure in project.figures)
 
 
-def _evaluated(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> FigureResult:
-    angle = is_angle(figure, names)
+def _evaluated(project: Project, ids: Ids, figure: Figure, motion_for: MotionFor) -> FigureResult:
+    angle = is_angle(figure, ids)
     unit = "deg" if angle else "mm"
     try:
         size = figure_sizes.published(project, figure, angle=angle)
@@ -49,7 +49,7 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
         shop = figure_sizes.shop(project, figure, angle=angle)
     except BayfoldError as error:
         return FigureResult(figure=figure, unit=unit, trouble=f"It cannot be read: {error}.")
-    model, beside, trouble = _measured(project, names, figure, motion_for)
+    model, beside, trouble = _measured(project, ids, figure, motion_for)
     wanted = size.value if size is not None else None
     off = _difference(model, wanted, angle=angle) if model is not None and wanted is not None else None
     return FigureResult(
@@ -70,11 +70,11 @@ def _evaluated(project: Project, names: Names, figure: Figure, motion_for: Motio
 
 
 def _measured(
-    project: Project, names: Names, figure: Figure, motion_for: MotionFor
+    project: Project, ids: Ids, figure: Figure, motion_for: MotionFor
 ) -> tuple[float | None, Beside | None, str]:
     """What the model has and what is told beside it, or why it has not."""
     try:
-        return *_model(project, names, figure, motion_for), ""
+        return *_model(project, ids, figure, motion_for), ""
     except NotMeasured as reason:
         return None, None, str(reason)
     except msgspec.ValidationError:
@@ -83,7 +83,7 @@ def _measured(
         return None, None, f"{error}."
 
 
-def _model(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float, Beside | None]:
+def _model(project: Project, ids: Ids, figure: Figure, motion_for: MotionFor) -> tuple[float, Beside | None]:
     match figure.quantity:
         case "travel":
             return _travel(project, figure, motion_for), None
@@ -92,7 +92,7 @@ def _model(project: Project, names: Names, figure: Figure, motion_for: MotionFor
         case "diameter":
             return diameter_of(project, figure)
         case "length":
-            return length_of(project, names, figure, motion_for)
+            return length_of(project, ids, figure, motion_for)
         case "gap":
             return gap_between(project, *points_of(figure), motion_for=motion_for), None
     points = [point_at(project, point, motion_for) for point in points_of(figure)]

@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 
 from core.document.measured import moments_of
-from core.document.names import Names
+from core.document.names import Ids
 from core.document.project import Figure, Jack, Project, Rod
 from core.figures.measure import MotionFor, NotMeasured, poses_at
 from core.figures.result import MadeLength
 from core.geometry.poses import carried_point
 
 
-def length_of(project: Project, names: Names, figure: Figure, motion_for: MotionFor) -> tuple[float, MadeLength | None]:
+def length_of(project: Project, ids: Ids, figure: Figure, motion_for: MotionFor) -> tuple[float, MadeLength | None]:
     """Millimetres between the two ends, and what is drawn where a rod is made otherwise; raises NotMeasured."""
-    one = names.connections.get(figure.of or "")
+    one = ids.connections.get(figure.of or "")
     if not isinstance(one, Rod | Jack):
         raise NotMeasured("There is no rod or jack of that name.")
     drawn = math.dist(*one.ends)
