@@ -37,7 +37,7 @@ from app.panels.terms import terms_of
 from app.panels.workshop_entries import made_entry, play_entry
 from app.widgets.offers import Offers
 from core.document.aircraft_edits import SetAircraft, SetInchFraction, SetLeastClearance, SetLengthUnit
-from core.document.edits import Edit, SetDriveStart
+from core.document.edits import Edit
 from core.document.joint_edits import MoveEnd, RenameDrive, ReplaceConnection
 from core.document.lengths import clearance_step, length_unit, step_length, unit_words
 from core.document.names import name_of
@@ -60,6 +60,7 @@ from core.document.project import (
     Slot,
     Wall,
 )
+from core.document.sequence_edits import SetDriveStart
 from core.mechanism.build import build
 from core.sizes.cylinders import forces
 from core.sizes.offer import lines_of

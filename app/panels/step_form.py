@@ -19,12 +19,12 @@ from app.panels.readings import (
     write_number,
 )
 from app.panels.terms import terms_of
-from core.document.edits import Edit, SetStepDelay, SetStepDuration
+from core.document.edits import Edit
 from core.document.names import latches, name_of
 from core.document.project import Move, Project, Sequence, Step
 from core.document.sequence_checks import ring_of_steps
 from core.document.step_edits import ReplaceStep, SetMove
-from core.document.step_time_edits import ChainStep
+from core.document.step_time_edits import ChainStep, SetStepDelay, SetStepDuration
 from core.findings.sentences import Names
 from core.motion.new_steps import next_value
 from core.motion.schedule import lay_out

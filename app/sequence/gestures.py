@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 from app.session import Session
 from core.document.checks import new_problems
-from core.document.edits import Edit, SetStepDuration
+from core.document.edits import Edit
 from core.document.fresh import fresh_id
 from core.document.problem_words import in_words
 from core.document.project import Sequence
-from core.document.step_time_edits import OrderSteps, SetStepSpan, ShiftSteps
+from core.document.step_time_edits import OrderSteps, SetStepDuration, SetStepSpan, ShiftSteps
 from core.errors import SenselessRequest
 from core.motion.schedule import Schedule, ScheduledStep, lay_out
 from core.units.times import tidy

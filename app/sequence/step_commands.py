@@ -8,12 +8,12 @@ from msgspec.structs import replace
 
 from app.session import Session
 from app.uses import Uses
-from core.document.edits import Edit, SetStepDuration
+from core.document.edits import Edit
 from core.document.fresh import fresh_id
 from core.document.project import Project, Sequence, Step
 from core.document.step_edits import AddStep, RemoveSteps, ReplaceStep, SetMove
 from core.document.step_part_edits import JoinSteps, SplitStep
-from core.document.step_time_edits import ChainStep, OrderSteps, ShiftSteps
+from core.document.step_time_edits import ChainStep, OrderSteps, SetStepDuration, ShiftSteps
 from core.document.steps import rest_of
 from core.motion.new_steps import copied_step, next_value, reached
 from core.motion.schedule import ScheduledStep

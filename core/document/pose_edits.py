@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.document.edits import SetDriveStart
 from core.document.names import by_id, name_of
 from core.document.project import Project, Step
+from core.document.sequence_edits import SetDriveStart
 from core.document.step_edits import AddStep, SetMove
 from core.document.step_time_edits import ChainStep
 from core.document.steps import waits_for_the_one_above

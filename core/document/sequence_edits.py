@@ -1,7 +1,8 @@
-"""Edits of whole sequences: made, removed, named and ordered."""
+"""Edits of whole sequences: made, removed, named and ordered, and where their drives start."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -96,6 +97,34 @@ class OrderSequence:
         place = min(max(0, self.place), len(others))
         ordered = (*others[:place], *moved, *others[place:])
         return project if ordered == project.sequences else replace(project, sequences=ordered)
+
+
+@dataclass(frozen=True, slots=True)
+class SetDriveStart:
+    """The value a drive has when the sequence starts, in the drive's terms; None for that of the drawn position."""
+
+    sequence: str
+    drive: str
+    value: float | None
+
+    @property
+    def label(self) -> str:
+        return "Change drive start"
+
+    def apply(self, project: Project) -> Project:
+        if self.value is not None and not math.isfinite(self.value):
+            return project
+        asked = {} if self.value is None else {self.drive: self.value}
+
+        def change(sequence: Sequence) -> Sequence:
+            kept = (
+                sequence.start
+                if asked
+                else {drive: value for drive, value in sequence.start.items() if drive != self.drive}
+            )
+            return replace(sequence, start=kept | asked)
+
+        return with_sequence(project, self.sequence, change)
 
 
 def copied_sequence(project: Project, sequence: Sequence) -> Sequence:

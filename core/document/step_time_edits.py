@@ -1,4 +1,4 @@
-"""Edits of when the steps of a sequence begin: shifted, set, chained to one another, and put in order."""
+"""Edits of when the steps of a sequence begin and how long they take: set, shifted, chained, and put in order."""
 
 from __future__ import annotations
 
@@ -10,6 +10,43 @@ from msgspec.structs import replace
 from core.document.changing import each, with_sequence, with_step
 from core.document.project import Project, Sequence, Step
 from core.document.steps import keeping_times, leading_steps
+
+
+@dataclass(frozen=True, slots=True)
+class SetStepDuration:
+    """How long a step takes; less than nothing is nothing."""
+
+    sequence: str
+    step: str
+    seconds: float
+
+    @property
+    def label(self) -> str:
+        return "Change step duration"
+
+    def apply(self, project: Project) -> Project:
+        if not math.isfinite(self.seconds):
+            return project
+        seconds = max(0.0, self.seconds)
+        return with_step(project, self.sequence, self.step, lambda one: replace(one, duration=seconds))
+
+
+@dataclass(frozen=True, slots=True)
+class SetStepDelay:
+    """How long a step waits after what it follows; less than nothing begins it earlier."""
+
+    sequence: str
+    step: str
+    seconds: float
+
+    @property
+    def label(self) -> str:
+        return "Change step delay"
+
+    def apply(self, project: Project) -> Project:
+        if not math.isfinite(self.seconds):
+            return project
+        return with_step(project, self.sequence, self.step, lambda one: replace(one, delay=self.seconds))
 
 
 @dataclass(frozen=True, slots=True)

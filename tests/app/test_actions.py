@@ -6,8 +6,8 @@ from PySide6.QtGui import QKeySequence
 from app.action_table import MENUS, TABLE, Needs
 from app.actions import Actions, what_is_there
 from app.session import Session
-from core.document.edits import SetStepDuration
 from core.document.project import Aircraft, Project
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 
 

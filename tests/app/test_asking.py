@@ -12,11 +12,11 @@ import pytest
 from PySide6.QtWidgets import QFileDialog
 
 from app.dialogs.both import BothStates
-from core.document.edits import SetStepDuration
 from core.document.journal import FOLDER, Journal
 from core.document.look_edits import SetLocked
 from core.document.project import Project
 from core.document.project_file import read_project, write_project
+from core.document.step_time_edits import SetStepDuration
 from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness
 from tests.app.small_aircraft import small_aircraft

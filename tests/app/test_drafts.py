@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.session import Session
-from core.document.edits import SetStepDelay, SetStepDuration
 from core.document.project import Project
+from core.document.step_time_edits import SetStepDelay, SetStepDuration
 from core.study import Study
 from tests.app.small_aircraft import small_aircraft
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from core.document.edits import SetStepDuration
 from core.document.journal import FOLDER, Journal
 from core.document.project import Aircraft, Project
 from core.document.project_file import read_project
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check
 

@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from app.looked_at import LookedAt
-from core.document.edits import SetStepDuration
+from core.document.step_time_edits import SetStepDuration
 from core.study import DRAWN_POSITION, run
 from tests.app.small_aircraft import small_aircraft
 

@@ -18,8 +18,8 @@ from app.painting.theme import DARK, LIGHT
 from app.palette import palette_of, theme_of
 from app.settings import Look
 from app.widgets.choice import Choice
-from core.document.edits import SetStepDuration
 from core.document.project import Figure
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
 from tests.app.window import opened_window
 

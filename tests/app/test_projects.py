@@ -19,10 +19,10 @@ from app.painting.theme import DARK, LIGHT
 from app.painting.thumbnail import thumbnail, thumbnail_file
 from app.samples import SAMPLE_ROWS
 from app.settings import Look
-from core.document.edits import SetStepDuration
 from core.document.packing import pack, unpack
 from core.document.project import Aircraft, Project
 from core.document.project_file import read_project, write_project
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import dialog_of, opened_window, settings_in, wait_for_check
 

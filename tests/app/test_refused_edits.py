@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from app.session import Session
-from core.document.edits import SetStepDelay, SetStepDuration
 from core.document.project import Aircraft, Body, Drive, Move, Pivot, Project, Sequence, Step, View
 from core.document.project_file import read_project, write_project
+from core.document.step_time_edits import SetStepDelay, SetStepDuration
 
 PROJECT = Project(
     aircraft=Aircraft(name="Skarn P.9"),

@@ -16,9 +16,9 @@ import pytest
 from msgspec.structs import replace
 
 from app.study_process import StudyFailed, StudyProcess
-from core.document.edits import SetStepDuration
 from core.document.project import Project
 from core.document.project_file import read_project
+from core.document.step_time_edits import SetStepDuration
 from core.parcels import Receiver, Sender
 from core.serving import Answer, packed, read_message, unpacked, write_message
 from core.study import Asked, Study, StudyCancelled, run

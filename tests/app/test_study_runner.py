@@ -12,8 +12,8 @@ from msgspec.structs import replace
 from app.aside import unforeseen
 from app.session import Session
 from app.study_runner import StudyRunner
-from core.document.edits import SetStepDuration
 from core.document.project import Project
+from core.document.step_time_edits import SetStepDuration
 from core.errors import SenselessRequest
 from core.study import Asked, Study, StudyCancelled
 from tests.app.small_aircraft import small_aircraft

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from app.supposed import Supposed
-from core.document.edits import SetStepDuration
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 
 PROJECT = small_aircraft()

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from app.session import IN_TRIAL, Session
-from core.document.edits import SetStepDuration
 from core.document.joint_edits import RenameDrive
 from core.document.project import Project
+from core.document.step_time_edits import SetStepDuration
 from core.study import Study
 from core.trials.fault import Late, Stuck
 from core.trials.trial import Trial

@@ -12,10 +12,10 @@ from app.panels.trial_form import MOST
 from app.panels.trials import NONE_YET, OUTDATED
 from app.sequence.bars import LANE, Part
 from app.session import IN_TRIAL
-from core.document.edits import SetStepDuration
 from core.document.finding_edits import SetPairRule
 from core.document.project import PairRule
 from core.document.step_edits import SetMove
+from core.document.step_time_edits import SetStepDuration
 from core.findings.finding import Kind
 from core.trials.every import pairs_of
 from core.trials.fault import Back, Late, NotEngaging, Slow, Stuck, Together

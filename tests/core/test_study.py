@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from core.document.edits import SetStepDuration
 from core.document.look_edits import OrderBodies, SetHidden, SetLocked, SetTint
 from core.document.project import (
     Aircraft,
@@ -24,6 +23,7 @@ from core.document.project import (
     View,
 )
 from core.document.step_edits import SetMove
+from core.document.step_time_edits import SetStepDuration
 from core.errors import SenselessRequest
 from core.report import to_json, to_text
 from core.study import Study, StudyCancelled, run

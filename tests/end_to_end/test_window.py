@@ -14,8 +14,8 @@ from app.dialogs.strip import StripFrames
 from app.dialogs.unsaved import UnsavedChanges
 from app.main_window import MainWindow
 from app.panels.finding_groups import all_findings
-from core.document.edits import SetStepDuration
 from core.document.project_file import read_project
+from core.document.step_time_edits import SetStepDuration
 from core.errors import UnwritableProject
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from app.keeper import Keeper
 from app.session import Session
 from core.document.checks import problems
-from core.document.edits import Edit, SetDriveStart, SetStepDelay, SetStepDuration
+from core.document.edits import Edit
 from core.document.figure_edits import RemoveFigure, SetFigure
 from core.document.joint_edits import MoveEnd, ReplaceConnection, ReplaceDrive
 from core.document.journal import open_folder
@@ -27,10 +27,10 @@ from core.document.pin_edits import MovePin, PinMoment, Unpin
 from core.document.pose_edits import SetMoves, SetStarts
 from core.document.project import Figure, Ink, Made, Moment, Need, PointPath, Project, Quantity, Servo, Target, Workshop
 from core.document.project_file import decode, encode, read_project, write_project
-from core.document.sequence_edits import AddSequence
+from core.document.sequence_edits import AddSequence, SetDriveStart
 from core.document.servo_edits import fit
 from core.document.step_edits import RemoveSteps, ReplaceStep, SetMove
-from core.document.step_time_edits import ChainStep, OrderSteps, ShiftSteps
+from core.document.step_time_edits import ChainStep, OrderSteps, SetStepDelay, SetStepDuration, ShiftSteps
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.document.workshop_edits import SetWorkshop
 from core.sketch.body_edits import MoveBodies, RemoveThings, ReplaceBody

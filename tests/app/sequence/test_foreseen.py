@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from app.sequence.foreseen import foreseen
 from app.sequence.ribbon_spans import State
 from core.curves.quantities import Quantity, Sort
-from core.document.edits import SetStepDelay, SetStepDuration
+from core.document.step_time_edits import SetStepDelay, SetStepDuration
 from core.motion.schedule import Schedule, lay_out
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check

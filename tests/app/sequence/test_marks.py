@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.sequence.ruler import apart
-from core.document.edits import SetStepDuration
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window
 

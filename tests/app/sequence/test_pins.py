@@ -10,8 +10,8 @@ from PySide6.QtGui import QAction, QContextMenuEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
 
-from core.document.edits import SetStepDuration
 from core.document.pin_edits import PinMoment
+from core.document.step_time_edits import SetStepDuration
 from core.drawing.drawing import Line
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window, wait_for_check

@@ -16,8 +16,8 @@ from app.sequence.ruler import TimeRuler
 from app.sequence.time_scale import ticks
 from app.sequence.track import Track
 from app.session import Session
-from core.document.edits import SetStepDuration
 from core.document.project import Aircraft, Project
+from core.document.step_time_edits import SetStepDuration
 from core.findings.sentences import Names
 from tests.app.small_aircraft import small_aircraft
 

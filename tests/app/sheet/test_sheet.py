@@ -14,9 +14,9 @@ from app.painting.theme import DARK, LIGHT
 from app.session import Session
 from app.sheet.film import empty_words, note_of
 from app.sheet.sheet import Sheet
-from core.document.edits import SetStepDuration
 from core.document.look_edits import SetHidden
 from core.document.project import TracedDrawing
+from core.document.step_time_edits import SetStepDuration
 from core.drawing.drawing import Line, Symbol
 from core.findings.finding import Kind
 from tests.app.sheet.under_hand import at, canvas_of, pixels

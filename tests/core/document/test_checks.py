@@ -13,9 +13,9 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.checks import MOST, new_problems, problems
-from core.document.edits import SetStepDelay
 from core.document.project import Aircraft, Body, Circle, Moment, Pivot, Polygon, Project, Target, Wall
 from core.document.project_file import decode, read_project
+from core.document.step_time_edits import SetStepDelay
 from core.errors import UnreadableProject
 from tests.formats.merrow import FOLDER, find, tree
 

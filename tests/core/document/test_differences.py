@@ -5,8 +5,8 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from core.document.differences import differences
-from core.document.edits import SetStepDuration
 from core.document.project import Rod
+from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 
 

@@ -7,10 +7,12 @@ from collections.abc import Callable
 
 import pytest
 
-from core.document.edits import Edit, SetDriveStart, SetStepDelay, SetStepDuration
+from core.document.edits import Edit
 from core.document.project import Project, Sequence, Step
 from core.document.project_file import decode, encode, read_project
+from core.document.sequence_edits import SetDriveStart
 from core.document.step_edits import SetMove
+from core.document.step_time_edits import SetStepDelay, SetStepDuration
 from tests.formats.merrow import FILE, FOLDER
 
 PROJECT = read_project(FOLDER)

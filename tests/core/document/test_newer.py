@@ -10,10 +10,10 @@ import pytest
 from msgspec.structs import replace
 
 from core.document.checks import problems
-from core.document.edits import SetDriveStart
 from core.document.newer import not_understood, notice
 from core.document.project import Project
 from core.document.project_file import decode, encode
+from core.document.sequence_edits import SetDriveStart
 from core.document.step_edits import SetMove
 from core.errors import UnreadableProject
 from tests.formats.merrow import find, tree

@@ -5,10 +5,9 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from core.document.checks import new_problems
-from core.document.edits import SetStepDelay, SetStepDuration
 from core.document.problem import Problem
 from core.document.problem_words import in_names, in_words
-from core.document.step_time_edits import ChainStep
+from core.document.step_time_edits import ChainStep, SetStepDelay, SetStepDuration
 from tests.app.small_aircraft import small_aircraft
 
 

@@ -11,9 +11,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
-from core.document.edits import SetStepDuration
 from core.document.joint_edits import AddConnection
 from core.document.project import Body, Circle, Pivot
+from core.document.step_time_edits import SetStepDuration
 from core.drawing.drawing import Line
 from core.pulling.taking import Kept
 from core.sketch.body_edits import AddBodies
