@@ -1,0 +1,49 @@
+"""What README.md and DEVELOPERS.md name is there, and what they show works as it is told."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+
+import pytest
+
+from app.command_line.arguments import OVERVIEW
+from app.command_line.command_table import COMMANDS
+
+ROOT = Path(__file__).resolve().parent.parent
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+FENCED = re.compile(r"^```(\w*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
+
+
+def quoted(text: str) -> set[str]:
+    """All that stands in backquotes, outside of blocks of its own."""
+    return set(re.findall(r"`([^`]+)`", FENCED.sub("", text)))
+
+
+@pytest.mark.parametrize(
+    "name", sorted(one for one in quoted(DEVELOPERS) if re.fullmatch(r"[\w/]+\.(py|toml|lock)", one))
+)
+def test_every_file_that_is_named_is_there(name: str):
+    assert list(ROOT.glob(name)) or list(ROOT.glob(f"[act]*/**/{name}"))
+
+
+def test_the_core_is_used_from_python_as_it_is_shown(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
+    shown = [code for language, code in FENCED.findall(DEVELOPERS) if language == "python"]
+    monkeypatch.chdir(ROOT)
+    for code in shown:
+        exec(code, {})
+    assert "jammed: Sequence valve" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_command_is_told_where_commands_are(command: str):
+    assert f"  bayfold {command} " in OVERVIEW
+    (row,) = re.findall(rf"^\| `bayfold {command} (.*?)` \|", README, re.MULTILINE)
+    parser = argparse.ArgumentParser()
+    COMMANDS[command].add_options(parser)
+    known = {name for action in parser._actions for name in action.option_strings}
+    assert set(re.findall(r"(?<![\w-])--?[a-z][a-z-]*", row)) <= known
