@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from weakref import WeakKeyDictionary
 
@@ -19,7 +19,7 @@ from app.painting.pictures import Pictures
 from app.painting.placement import Placement
 from app.painting.symbols import Shape, shape_of
 from app.painting.theme import Theme
-from core.drawing.drawing import Drawing, Geometry, Line, Mark, Picture, Sign, Symbol
+from core.drawing.drawing import Drawing, Geometry, Line, Mark, Picture, Pose, Sign, Symbol
 from core.drawing.hatch import hatching
 from core.drawing.lighten import lightened
 
@@ -89,7 +89,7 @@ class Painter:
             drawing,
             placement,
             room,
-            tuple([marks.get(id(mark)) or self._laid_mark(mark, placement) for mark in drawing.marks]),
+            tuple(self._laid_marks(drawing.marks, placement, marks)),
             tuple([signs.get(id(sign)) or self._laid_sign(sign, placement) for sign in drawing.signs]),
         )
         return replace(laid, labels=self._labels(laid, last))
@@ -102,10 +102,20 @@ class Painter:
         boxes = [one.box for one in clashes]
         return tuple(set_labels(labels, laid.placement, self.unit, FAMILY, laid.room, boxes))
 
-    def _laid_mark(self, mark: Mark, placement: Placement) -> LaidMark:
-        path, box = self._light_path(mark.geometry, self._octave(placement))
-        to_device = placement.transform(mark.pose)
-        return LaidMark(mark, path, to_device, to_device.mapRect(box))
+    def _laid_marks(
+        self, marks: Sequence[Mark], placement: Placement, known: Mapping[int, LaidMark]
+    ) -> Iterator[LaidMark]:
+        """Those that are known by their marks' identities are taken as they are."""
+        octave, transforms = self._octave(placement), dict[Pose, QTransform]()
+        for mark in marks:
+            laid = known.get(id(mark))
+            if laid is None:
+                to_device = transforms.get(mark.pose)  # that of all marks of its piece
+                if to_device is None:
+                    to_device = transforms[mark.pose] = placement.transform(mark.pose)
+                path, box = self._light_path(mark.geometry, octave)
+                laid = LaidMark(mark, path, to_device, to_device.mapRect(box))
+            yield laid
 
     def _laid_sign(self, sign: Sign, placement: Placement) -> LaidSign:
         shape = self._shape(sign.symbol)
@@ -145,10 +155,9 @@ class Painter:
 
     def paint_marks(self, painter: QPainter, marks: Sequence[Mark], placement: Placement, room: QRectF) -> None:
         """Marks that lie outside `room` altogether are left out."""
-        laid = [self._laid_mark(mark, placement) for mark in marks]
-        self._paint_marks(painter, laid, placement.scale, room)
+        self._paint_marks(painter, self._laid_marks(marks, placement, {}), placement.scale, room)
 
-    def _paint_marks(self, painter: QPainter, marks: Sequence[LaidMark], scale: float, room: QRectF) -> None:
+    def _paint_marks(self, painter: QPainter, marks: Iterable[LaidMark], scale: float, room: QRectF) -> None:
         base = painter.transform()
         plain, about = base.isIdentity(), _grown(room, OUTSIDE * self._wide)
         for one in marks:

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from msgspec.structs import replace
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.painting.theme import Theme
 from app.panels.readings import write_length, write_span
@@ -30,6 +30,8 @@ GRIP = 6.0
 """How near an end is taken hold of, in pixels."""
 THINNEST = 0.5
 MARGIN = 10.0
+LISTED = 24
+"""Others that are told of beside the pointer at the most, so that all of it is on the screen."""
 Thing = Body | Rod | Jack
 
 
@@ -44,7 +46,9 @@ class Section(QWidget):
         super().__init__()
         self._session = session
         self.theme = theme
+        self._of: Project | None = None
         self._thing: Thing | None = None
+        self._others: tuple[Slab, ...] = ()
         self._rows: tuple[tuple[Slab, ...], ...] = ()
         self._over: Span = (-10.0, 10.0)
         self._held: tuple[int, float] | None = None
@@ -66,21 +70,39 @@ class Section(QWidget):
 
     def refresh(self) -> None:
         project, chosen = self._session.project, self._session.selection
+        before, self._of = (self._of, self._thing), project
         self._thing = None if project is None or chosen is None else _thing(project, chosen)
         self.setVisible(self._thing is not None)
         if project is None or self._thing is None:
             return
-        others = slabs_beside(project, self._thing)
-        self._rows = packed(others)
+        if before[0] is not project or before[1] is not self._thing:
+            self._others = slabs_beside(project, self._thing)
+            self._rows = packed(self._others)
+            self.updateGeometry()
         if self._held is None:
             self._drawn = None
-            self._over = _about([one.depth for one in others], self._thing.depth)
-        said = write_span(write_length(project))
+            self._over = _about([one.depth for one in self._others], self._thing.depth)
         now = self.slab
-        self.setAccessibleDescription("the whole depth" if now is None else said(now))
-        self.setToolTip(_listed(others, said))
-        self.updateGeometry()
+        self.setAccessibleDescription("the whole depth" if now is None else self._said(now))
         self.update()
+
+    @property
+    def _said(self) -> Writing:
+        assert self._of is not None
+        return write_span(write_length(self._of))
+
+    @property
+    def told(self) -> str:
+        """The others and how deep they stand, as many as there is room to tell of beside the pointer."""
+        lines = [f"{one.name}: {self._said(one.depth)}" for one in self._others[:LISTED]]
+        more = len(self._others) - len(lines)
+        return "\n".join([*lines, f"and {more} more"] if more else lines)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            QToolTip.showText(event.globalPos(), self.told, self)
+            return True
+        return super().event(event)
 
     def sizeHint(self) -> QSize:
         return QSize(200, round(SLAB + 14.0 + ROW * max(1, len(self._rows)) + 16.0))
@@ -247,7 +269,3 @@ def _about(others: list[Span], own: Span | None) -> Span:
     low, high = min(*ends, 0.0), max(*ends, 0.0)
     more = max(2.0, 0.125 * (high - low))
     return low - more, high + more
-
-
-def _listed(slabs: tuple[Slab, ...], said: Writing) -> str:
-    return "\n".join(f"{one.name}: {said(one.depth)}" for one in slabs)

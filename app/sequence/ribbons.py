@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QToolTip, QWidget
@@ -174,8 +176,9 @@ class Ribbons(Track):
         room = right - width - 24
         title = both_shortened(ribbon.names, room, painter.fontMetrics())
         put_text(painter, QRectF(14, top, room, ROW), title, self.inks.soft if self.faint else self.inks.text)
-        for span in sorted(ribbon.spans, key=lambda one: one.state):
-            self._paint_span(painter, self._span_box(span, top), span.state)
+        spans = sorted(ribbon.spans, key=lambda one: one.state)
+        for span, box in zip(spans, self._span_boxes(spans, top), strict=True):
+            self._paint_span(painter, box, span.state)
         if ribbon.worst != State.TOUCHING:
             (x,) = self.x_of([ribbon.time])
             self._paint_nearest(painter, QPointF(x, top + ROW / 2), ink)
@@ -186,12 +189,11 @@ class Ribbons(Track):
         for side in (-2.5, 2.5):
             painter.drawLine(at + QPointF(side, -4), at + QPointF(side, 4))
 
-    def _span_box(self, span: Span, top: float) -> QRectF:
-        left, right = self.x_of([span.begin, span.end])
-        if span.state != State.CLEAR and right - left < LEAST_WIDTH:
-            middle = (left + right) / 2
-            left, right = middle - LEAST_WIDTH / 2, middle + LEAST_WIDTH / 2
-        return QRectF(left, top + 5, right - left, ROW - 10)
+    def _span_boxes(self, spans: Sequence[Span], top: float) -> Iterator[QRectF]:
+        ends = self.x_of([moment for span in spans for moment in (span.begin, span.end)])
+        for span, left, right in zip(spans, ends[::2], ends[1::2], strict=True):
+            wide = right - left if span.state == State.CLEAR else max(right - left, LEAST_WIDTH)
+            yield QRectF((left + right - wide) / 2, top + 5, wide, ROW - 10)
 
     def _paint_span(self, painter: QPainter, box: QRectF, state: State) -> None:
         """A thin line, a low dotted band, a high hatched one: told apart without their colours.

@@ -19,7 +19,8 @@ from core.findings.finding import Finding
 HEIGHT = 44
 TAG_HEIGHT = 18
 FIGURES_TOP = 1
-FIGURE = 14
+FIGURE, FIGURE_REACH = 14, 30
+"""Pixels: how high a figure is, and how far it may reach to either side of its tick."""
 TICKS_BOTTOM = 24
 MARK_SIDE = 14
 MARKS_TOP = 27
@@ -182,7 +183,7 @@ class TimeRuler(Track):
             painter.setPen(QPen(self.inks.text if tick.text else self.inks.line, 1))
             painter.drawLine(QPointF(x, TICKS_BOTTOM - (5 if tick.text else 3)), QPointF(x, TICKS_BOTTOM))
             if tick.text:
-                box = QRectF(x - 30, FIGURES_TOP, 60, FIGURE)
+                box = QRectF(x - FIGURE_REACH, FIGURES_TOP, 2 * FIGURE_REACH, FIGURE)
                 put_text(painter, box, tick.text, self.inks.text, Qt.AlignmentFlag.AlignHCenter)
 
     def _paint_pins(self, painter: QPainter) -> None:
@@ -230,8 +231,10 @@ class TimeRuler(Track):
     def hidden_figures(self) -> tuple[QRectF, ...]:
         """The boxes of those that the tag would cover in part."""
         metrics, near, scale = QFontMetricsF(self.small_font()), self.tag.adjusted(-4, 0, 4, 4), self.scale
-        halves = ((scale.x(tick.time), metrics.horizontalAdvance(tick.text) / 2 + 1) for tick in ticks(scale))
-        boxes = (QRectF(x - half, FIGURES_TOP, 2 * half, FIGURE) for x, half in halves if half > 1)
+        left, right = near.left() - FIGURE_REACH, near.right() + FIGURE_REACH
+        told = ((scale.x(tick.time), tick.text) for tick in ticks(scale) if tick.text)
+        halves = ((x, metrics.horizontalAdvance(text) / 2 + 1) for x, text in told if left < x < right)
+        boxes = (QRectF(x - half, FIGURES_TOP, 2 * half, FIGURE) for x, half in halves)
         return tuple(box for box in boxes if box.intersects(near))
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 NAMES_WIDTH = 272
 """Pixels at the left of every row for names."""
 MARGIN = 22
 """Pixels left free beyond either end of the sequence, so that the rule can be taken hold of there."""
 _ROOM_FOR_TEXT = 74
+KEPT = 8
+"""Scales of which the ticks are kept: they are asked for at every moment that the rule passes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,7 @@ class Tick:
     """Empty for the small ones."""
 
 
+@lru_cache(maxsize=KEPT)
 def ticks(scale: TimeScale) -> tuple[Tick, ...]:
     """Ticks at 1, 2 or 5 times a power of ten, far enough apart to be read; five or four small steps to each."""
     if scale.seconds <= 0:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from core.sizes.fits import FIT_SOURCE, GENERAL_CLASSES, GENERAL_SOURCE, fits_of, general
 from core.sizes.making import SERVICES, USUAL
@@ -41,6 +42,7 @@ def piston_rods() -> tuple[Offer, ...]:
     )
 
 
+@cache
 def pins(unit: str = "mm") -> tuple[Offer, ...]:
     """Pins, those of the unit's family first."""
     metric = tuple(Offer(f"{size:g} mm", f"ISO 2338, {MEMORY}", _fit_words(size)) for size in _PINS)

@@ -51,6 +51,26 @@ def test_the_others_of_the_view_are_shown_beside_it():
     assert [one.name for one in slabs_beside(project, leg)] == ["Main door", "Aft door"]
 
 
+def test_all_others_are_told_of_beside_the_pointer_as_far_as_there_is_room(section, monkeypatch):
+    one, session = section
+    assert one.told == "Main door: −8 to 8\nAft door: −8 to 8"
+    session.push(SetLengthUnit("in"))
+    assert one.told.startswith("Main door: −0.315 to 0.315")
+    monkeypatch.setattr("app.panels.section.LISTED", 1)
+    assert one.told.endswith("\nand 1 more")
+
+
+def test_the_others_are_looked_for_once_a_project_and_not_with_every_moment(section, monkeypatch):
+    one, session = section
+    looked = []
+    monkeypatch.setattr("app.panels.section.slabs_beside", lambda *of: looked.append(of) or slabs_beside(*of))
+    one.refresh()
+    assert not looked
+    session.choose("door")
+    session.push(SetLengthUnit("in"))
+    assert len(looked) == 2
+
+
 def test_an_end_is_dragged_to_whole_halves(section):
     one, session = section
     drag(one, 5.0, 3.1)

@@ -56,7 +56,7 @@ def test_marks_and_ribbons_follow_a_step_while_it_is_dragged(qtbot, tmp_path):
         curves.keep(Quantity(Sort.DRIVE, ("gear",)))
         (finding, box), *_ = [each for each in ruler.marks if each[0].time > 2.0]
         span = ribbons.ribbons[0].spans[-1]
-        edge = ribbons._span_box(span, 0).left()
+        edge = next(ribbons._span_boxes([span], 0)).left()
         bar = lanes.bars.box("doors-open")
         start = QPointF(bar.right() - 2, bar.center().y()).toPoint()
         QTest.mousePress(lanes, LEFT, NONE, start)
@@ -67,7 +67,7 @@ def test_marks_and_ribbons_follow_a_step_while_it_is_dragged(qtbot, tmp_path):
         assert curves.values == ("…",)
         moved = {id(one): place for one, place in ruler.marks}[id(finding)]
         assert moved.left() - box.left() == pytest.approx(-45, abs=6)
-        assert ribbons._span_box(span, 0).left() - edge == pytest.approx(-45, abs=6)
+        assert next(ribbons._span_boxes([span], 0)).left() - edge == pytest.approx(-45, abs=6)
         assert ruler.finding_at(moved.center()) is None, "what is not known cannot be gone to"
         QTest.keyClick(lanes, Qt.Key.Key_Escape)
         assert not ruler.stale

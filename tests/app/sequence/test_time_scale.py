@@ -30,3 +30,8 @@ def test_a_sequence_of_no_time_stands_at_the_left():
     assert scale.x(3.0) == 100
     assert scale.time(400.0) == 0.0
     assert [tick.text for tick in ticks(scale)] == ["0"]
+
+
+def test_ticks_are_made_once_a_scale():
+    assert ticks(TimeScale(10.0, 400.0, 12.5)) is ticks(TimeScale(10.0, 400.0, 12.5))
+    assert ticks(TimeScale(10.0, 400.0, 12.5)) != ticks(TimeScale(10.0, 400.0, 1.25))

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -153,6 +154,21 @@ def test_no_figure_under_the_tag_is_left_half_painted(page: QWidget, session: Se
         for figure in ruler.hidden_figures if painted else ():
             hidden += 1
             assert any(QRectF(one).contains(figure) for one in painted), f"at {moment:.2f} s"
+    assert hidden > 20
+
+
+def test_the_tag_hides_every_figure_that_it_meets(page: QWidget, session: Session):
+    ruler = TimeRuler(session, Playback(session), inks_of(LIGHT), Pins(session))
+    put_on(page, ruler)
+    metrics, hidden = QFontMetricsF(ruler.small_font()), 0
+    for moment in np.linspace(0.0, session.schedule.seconds, 60):
+        session.set_moment(float(moment))
+        tag = ruler.tag.adjusted(-4, 0, 4, 4)
+        for tick in ticks(ruler.scale):
+            half, x = metrics.horizontalAdvance(tick.text) / 2 + 1, ruler.scale.x(tick.time)
+            meets = bool(tick.text) and x - half < tag.right() and x + half > tag.left()
+            assert any(abs(one.center().x() - x) < 1e-6 for one in ruler.hidden_figures) == meets
+            hidden += meets
     assert hidden > 20
 
 

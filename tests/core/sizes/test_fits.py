@@ -66,6 +66,7 @@ def test_what_is_offered_can_be_typed_and_names_its_source(offer: Offer):
 def test_the_project_s_own_unit_comes_first():
     assert pins("in")[0].text.endswith("in")
     assert pins("mm")[0].text.endswith("mm")
+    assert pins("mm") is pins("mm")
     assert "7 to" not in pins()[0].words
     assert "H7/g6 slides: 2 to 18 µm" in pins()[0].words
 
