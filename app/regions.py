@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSplitter, QWidget
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QSplitter, QWidget
 
 from app.actions import Actions
 from app.panels.details import DetailsPanel
@@ -75,6 +75,15 @@ class Regions(QSplitter):
         super().resizeEvent(event)
         if event.oldSize().isValid() and event.oldSize().height() != event.size().height():
             self.share_height()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape that nothing else wants leads out of a field or a list at the side, back to the sheet and its keys."""
+        focus = QApplication.focusWidget()
+        beside = focus is not None and any(one.isAncestorOf(focus) for one in (self._findings, self._details))
+        if event.key() == Qt.Key.Key_Escape and beside:
+            self._sheet.panes.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            super().keyPressEvent(event)
 
     def keep(self) -> None:
         for name, splitter in (("across", self.across), ("details", self._details.splitter)):

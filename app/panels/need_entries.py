@@ -60,7 +60,8 @@ class _Rows:
         choices = tuple(one for one in (*drives, *held) if one[0] not in needed)
         if not choices:
             return ()
-        return (Entry(key="also needs", label="Also needs", value="", choices=(("", MORE), *choices), edit=self._add),)
+        label = "Also needs" if needed else "Needs"
+        return (Entry(key="also needs", label=label, value="", choices=(("", MORE), *choices), edit=self._add),)
 
     # ---- the edits -----------------------------------------------------------------------------------------------
 

@@ -138,7 +138,7 @@ def _also_moves(project: Project, sequence: Sequence, step: Step) -> tuple[Entry
         return SetMove(sequence.id, step.id, drive, to, "eased")
 
     choices = (("", MORE), *((one.id, name_of(one)) for one in others.values()))
-    return (Entry(key="also moves", label="Also moves", value="", choices=choices, edit=add),)
+    return (Entry(key="also moves", label="Also moves" if moved else "Moves", value="", choices=choices, edit=add),)
 
 
 def _latches(project: Project, sequence: Sequence, step: Step) -> tuple[Entry, ...]:

@@ -56,7 +56,9 @@ class _Line(QLineEdit):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
+            backs_out = not self.isModified() and self.lent_by is None
             self.escaped.emit()
+            event.setAccepted(not backs_out)  # left to what it stands in
         elif event.key() in STEPS:
             self.stepped.emit(STEPS[event.key()])
         else:
@@ -186,8 +188,9 @@ class ValueField(QWidget):
         self._take()
 
     def set_value(self, value: Any) -> None:
-        """Show a value; what someone is typing is left alone."""
-        if value == self._value and self._line.hasFocus() and self._line.isModified():
+        """Show a value; what someone is typing is left alone, and so is why the last thing typed was refused."""
+        typed = self._line.hasFocus() and self._line.isModified()
+        if value == self._value and (typed or self.reason):
             return
         self._value, self._before = value, _NOTHING_YET
         self._put_back()

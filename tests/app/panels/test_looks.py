@@ -112,6 +112,16 @@ def test_a_key_after_a_new_name_is_a_key_of_the_window_again(window: MainWindow)
     assert window.sheet.panes.canvas.hasFocus()
 
 
+def test_escape_leads_from_a_field_and_from_a_list_back_to_the_sheet(window: MainWindow):
+    window.session.choose("leg")
+    lists = window.details.lists
+    for one in (window.details.entries.fields["mass"].line, lists.view, lists.search):
+        one.setFocus()
+        assert one.hasFocus()
+        QTest.keyClick(one, Qt.Key.Key_Escape)
+        assert window.sheet.panes.canvas.hasFocus()
+
+
 def test_renaming_shows_the_details_where_they_are_put_away(window: MainWindow):
     window.commands["show-details"].trigger()
     assert window.details.isHidden()

@@ -192,3 +192,22 @@ def test_a_field_that_was_clicked_keeps_the_keyboard(page: QWidget):
     type_in(page, "3")
     QTest.keyClick(page.field.line, Qt.Key.Key_Return)
     assert page.field.line.hasFocus(), "arrows go on stepping it"
+
+
+def test_escape_takes_back_what_was_typed_and_then_is_left_to_what_the_field_stands_in(page: QWidget, qtbot):
+    passed_on = []
+    page.keyPressEvent = lambda event: passed_on.append(event.key())
+    type_in(page, "7")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
+    assert (page.field.line.text(), passed_on) == ("1.5", [])
+    QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
+    assert passed_on == [Qt.Key.Key_Escape]
+
+
+def test_why_something_was_refused_stays_until_the_value_changes(page: QWidget):
+    type_in(page, "many")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
+    page.field.set_value(1.5)
+    assert "it is not a number" in page.field.reason, "the same value told again, as while the sequence plays"
+    page.field.set_value(2.0)
+    assert page.field.reason == ""
