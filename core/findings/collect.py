@@ -82,8 +82,9 @@ class _Gatherer:
         """(B, 3) at a moment."""
         return self._motion.poses_at(np.array([time]))[0]
 
-    def _step(self, time: float) -> str | None:
-        return active_step(self._motion.schedule, time)
+    def _step(self, time: float, *of: str | None) -> str | None:
+        """At a moment, rather one that works these drives and latches."""
+        return active_step(self._motion.schedule, time, of)
 
     def _on_connection(self, connections: tuple[str, ...], time: float) -> dict[str, Any]:
         if not connections:
@@ -108,14 +109,15 @@ class _Gatherer:
         return Finding(
             kind=Kind.DEAD_CENTRE, sequence=self._sequence.id, sentence=sentences.dead_centre(dead, self._names),
             drive=dead.drive, connections=dead.connections, time=dead.time, amount=dead.distance,
-            step=self._step(dead.time), **self._on_connection(dead.connections, dead.time),
+            step=self._step(dead.time, dead.drive), **self._on_connection(dead.connections, dead.time),
         )  # fmt: skip
 
     def _travel(self, passed: TravelPassed) -> Finding:
+        drives = [drive.id for drive in self._project.drives if drive.on == passed.connection]
         return Finding(
             kind=Kind.TRAVEL, sequence=self._sequence.id, sentence=sentences.travel(passed, self._names, self._project),
             connections=(passed.connection,), time=passed.time, limits=passed.limits, amount=passed.value,
-            unit="deg" if passed.connection in self._pivots else "mm", step=self._step(passed.time),
+            unit="deg" if passed.connection in self._pivots else "mm", step=self._step(passed.time, *drives),
             **self._on_connection((passed.connection,), passed.time),
         )  # fmt: skip
 
@@ -124,7 +126,8 @@ class _Gatherer:
         return Finding(
             kind=Kind.LATCH, sequence=self._sequence.id, sentence=sentences.latch(missed, latch.reach, self._names),
             bodies=latch.bodies, connections=(missed.connection,), time=missed.time, amount=missed.miss,
-            step=self._step(missed.time), **self._on_connection((missed.connection,), missed.time),
+            step=self._step(missed.time, missed.connection),
+            **self._on_connection((missed.connection,), missed.time),
         )  # fmt: skip
 
     def _loose(self, loose: Loose) -> Finding:

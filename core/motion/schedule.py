@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,11 @@ class ScheduledStep:
     """Latches that take hold at the step's end."""
     release: tuple[str, ...]
     """Latches that let go at the step's start."""
+
+    @property
+    def works(self) -> frozenset[str]:
+        """The drives that it moves, and the latches that it engages or releases."""
+        return frozenset((*(move.drive for move in self.moves), *self.engage, *self.release))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +104,10 @@ def moment_seconds(schedule: Schedule, moment: Moment) -> float:
     return float(moment.at)
 
 
-def active_step(schedule: Schedule, time: float) -> str | None:
-    """The step under way at a time: of several, the one that began last; between steps, none."""
+def active_step(schedule: Schedule, time: float, of: Collection[str | None] = ()) -> str | None:
+    """The step under way at a time; between steps, none. Of several, one that works any `of` these drives and latches,
+    else the one that began last."""
     under_way = [step for step in schedule.steps if step.begin <= time <= step.end]
-    return max(under_way, key=lambda step: (step.begin, -step.end)).id if under_way else None
+    if not under_way:
+        return None
+    return max(under_way, key=lambda step: (not step.works.isdisjoint(of), step.begin, -step.end)).id

@@ -214,6 +214,13 @@ def test_a_target_after_a_step_belongs_to_it_and_not_to_the_next():
     assert found.step == "leg-up"
 
 
+@pytest.mark.parametrize("trouble", [one for one in TROUBLES if isinstance(one, DeadCentre | LatchMiss | TravelPassed)])
+def test_what_a_step_works_is_told_of_it_and_not_of_one_that_has_begun_meanwhile(trouble):
+    longer = replace(SEQUENCE, steps=(*SEQUENCE.steps, Step(id="doors-close", delay=-2.0, duration=4.0)))
+    motion = dataclasses.replace(turning_leg((trouble,)), schedule=lay_out(longer))
+    assert collect(project(), longer, motion, nothing())[0].step == "leg-up"
+
+
 def test_target_of_a_round_body_counts_its_rim():
     wheel = Circle(centre=(0.0, -50.0), radius=10.0)
     (found,) = collect(project(turn=91.0, shapes=(wheel,)), SEQUENCE, turning_leg(), nothing())
