@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
 from typing import Any
 
 from msgspec.structs import replace
 
-from app.panels.entry_form import Entry
+from app.panels.entry import Entry, Make
 from app.panels.facts import DEGREES
 from app.panels.readings import maybe, read_angle, read_length, write_angle, write_maybe
 from app.panels.terms import terms_of
 from app.widgets.value_field import Reading
-from core.document.edits import Edit
 from core.document.joint_edits import ReplaceDrive
 from core.document.lengths import small_step, small_unit
 from core.document.project import Drive, Gearing, Project
@@ -23,7 +21,6 @@ from core.sizes.offer import lines_of
 from core.tolerance.workshop import turns, usual_of, workshop_of
 from core.units.kinds import LENGTH_UNITS, TYPED_UNITS
 
-Make = Callable[[Any], Edit]
 WORKSHOPS = "empty: the workshop's"
 USUAL = "empty: as usual"
 _LENGTH = re.compile(rf"\d\s*(?:{'|'.join((*LENGTH_UNITS, *TYPED_UNITS))})\b", re.IGNORECASE)

@@ -4,8 +4,6 @@ refused beside the field.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from dataclasses import replace as reworded
 from typing import Any
 
@@ -13,15 +11,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QVBoxLayout, QWidget
 
+from app.panels.entry import Entry
 from app.panels.fact_table import LABEL_WIDTH
 from app.panels.readings import unit_beside
 from app.session import Session
 from app.widgets.choice import Choice
 from app.widgets.emptying import empty
-from app.widgets.offers import Offers
-from app.widgets.value_field import Reading, ValueField, Writing
+from app.widgets.value_field import ValueField
 from core.document.checks import new_problems
-from core.document.edits import Edit
 from core.document.problem_words import in_names
 from core.units import LENGTH_UNITS
 
@@ -32,37 +29,6 @@ SHORTEST_CHOICE = 6
 
 SECONDS_STEP = 0.05
 """What an arrow key changes a time by; other numbers by one millimetre, degree or whatever they count."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
-    """One row: a value, how it is read and written, and the edit that gives it another. `choices` are picked from,
-    each a value and its words; without them it is typed."""
-
-    key: str
-    label: str
-    value: Any
-    edit: Callable[[Any], Edit]
-    read: Reading = str
-    write: Writing = str
-    unit: str = ""
-    note: str = ""
-    """Below the label."""
-    empty: str = ""
-    """What no value means; shown where the field is empty."""
-    words: bool = False
-    choices: tuple[tuple[Any, str], ...] = ()
-    offers: Offers = ()
-    """Sizes that are often meant."""
-    step: float = 1.0
-    """What an arrow key changes a number by; a time has its own."""
-    whole: bool = False
-    """Whether words have to be seen whole, as every number has."""
-
-    @property
-    def look(self) -> tuple[object, ...]:
-        """What the field has to be made anew for."""
-        return (self.key, self.label, self.unit, self.note, self.words, self.choices, bool(self.offers))
 
 
 class EntryForm(QWidget):

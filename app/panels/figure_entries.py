@@ -9,7 +9,7 @@ from typing import Any, get_args
 import msgspec
 from msgspec.structs import replace
 
-from app.panels.entry_form import Entry
+from app.panels.entry import Entry
 from app.panels.figure_words import ACROSS, COMPARED
 from app.panels.readings import maybe, read_text, reason_of, write_maybe
 from app.widgets.offers import Offers
@@ -52,14 +52,14 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
         for key, (label, note) in words.items()
     )
     return (
-        _words(figure, "name", "Name", "", empty=figure.id, needed=True),
+        _words(figure, "name", empty=figure.id),
         *sizes,
         *(() if is_angle(figure, ids_of(project)) else (_choice(figure, "full_size", "Printed", SIZES),)),
         *_when(project, figure),
-        _words(figure, "source", "Source", "", needed=True),
-        _words(figure, "sheet", "Sheet", "", needed=True),
+        _words(figure, "source"),
+        _words(figure, "sheet"),
         _choice(figure, "confidence", "How it is known", _with(CONFIDENCE, figure.confidence)),
-        _words(figure, "note", "Note", "", needed=True),
+        _words(figure, "note"),
     )
 
 
@@ -82,13 +82,10 @@ def _change(figure: Figure, key: str) -> Callable[[Any], Edit]:
     return lambda value: SetFigure(replace(figure, **{key: value}))
 
 
-def _words(
-    figure: Figure, key: str, label: str, note: str, *, empty: str = "", needed: bool = False, offers: Offers = ()
-) -> Entry:
-    read = read_text if needed else maybe(read_text)
+def _words(figure: Figure, key: str, *, empty: str = "") -> Entry:
     return Entry(
-        key=key, label=label, note=note, value=getattr(figure, key), words=True, empty=empty, read=read,
-        write=write_maybe(str), edit=_change(figure, key), offers=offers,
+        key=key, label=key.capitalize(), value=getattr(figure, key), words=True, empty=empty, read=read_text,
+        edit=_change(figure, key),
     )  # fmt: skip
 
 
@@ -112,8 +109,10 @@ def _size(project: Project, figure: Figure, key: str, label: str, note: str, off
         except UnreadableQuantity:
             return words
 
-    entry = _words(figure, key, label, note, empty="none", offers=offers)
-    return dataclasses.replace(entry, read=maybe(read), write=write_maybe(write))
+    return Entry(
+        key=key, label=label, note=note, value=getattr(figure, key), words=True, empty="none", read=maybe(read),
+        write=write_maybe(write), edit=_change(figure, key), offers=offers,
+    )  # fmt: skip
 
 
 def _choice(figure: Figure, key: str, label: str, choices: Choices) -> Entry:

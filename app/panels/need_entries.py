@@ -8,7 +8,7 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from app.panels.entry_form import Entry
+from app.panels.entry import Entry
 from app.panels.readings import maybe, write_maybe
 from app.panels.terms import terms_of
 from core.document.edits import Edit

@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from msgspec.structs import replace
 
-from app.panels.entry_form import Entry
+from app.panels.entry import Entry, Make, length_entry
 from app.panels.facts import DEGREES
 from app.panels.readings import (
     maybe,
     read_angle,
-    read_length,
     read_seconds,
     read_torque,
     write_angle,
-    write_length,
     write_maybe,
     write_number,
     write_torque,
 )
-from core.document.lengths import length_unit, step_length
 from core.document.project import Drive, Project, Servo
-from core.document.servo_edits import FitServo, fit
+from core.document.servo_edits import fit
 
 
 def servo_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
@@ -41,11 +37,7 @@ def servo_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
             key="travel", label="Servo's travel", value=servo.travel, unit=DEGREES, edit=change("travel"),
             read=read_angle, write=write_angle,
         ),
-        Entry(
-            key="arm", label="Servo's arm", value=servo.arm, unit=length_unit(project), edit=change("arm"),
-            read=maybe(read_length(project)), write=write_maybe(write_length(project)),
-            step=step_length(project),
-        ),
+        length_entry(project, "arm", "Servo's arm", servo.arm, change("arm"), may_be_none=True),
         Entry(
             key="speed", label="Time for 60°", value=servo.speed, unit="s", edit=change("speed"),
             read=maybe(read_seconds), write=write_maybe(write_number),
@@ -53,8 +45,8 @@ def servo_entries(project: Project, drive: Drive) -> tuple[Entry, ...]:
     )  # fmt: skip
 
 
-def _change(project: Project, drive: Drive, servo: Servo) -> Callable[[str], Callable[[Any], FitServo]]:
-    def change(key: str) -> Callable[[Any], FitServo]:
+def _change(project: Project, drive: Drive, servo: Servo) -> Callable[[str], Make]:
+    def change(key: str) -> Make:
         return lambda value: fit(project, drive.id, replace(servo, **{key: value}))
 
     return change

@@ -7,7 +7,8 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from app.panels.entry_form import Entry, EntryForm
+from app.panels.entry import Entry
+from app.panels.entry_form import EntryForm
 from app.panels.need_entries import need_entries
 from app.panels.oleo_offers import oleo_offers
 from app.panels.readings import (

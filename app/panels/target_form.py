@@ -10,7 +10,8 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.panels.entry_form import Entry, EntryForm
+from app.panels.entry import Entry
+from app.panels.entry_form import EntryForm
 from app.panels.facts import DEGREES
 from app.panels.readings import read_angle, read_length, write_angle, write_length
 from app.session import Session
