@@ -14,10 +14,10 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from core.errors import BayfoldError
+from core.errors import BayfoldError, CheckCancelled
 from core.parcels import Receiver
 from core.serving import GREETING, packed, read_message, unpacked, write_message
-from core.study import Asked, Study, StudyCancelled, run
+from core.study import Asked, Study, run
 
 try:
     import fcntl
@@ -72,7 +72,7 @@ class StudyProcess:
     def __call__(
         self, asked: Asked, /, *, previous: Study | None, cancelled: Callable[[], bool], newer: Newer = nothing
     ) -> Study:
-        """Study a project; raises StudyCancelled when `cancelled` says so, StudyFailed where it cannot be done.
+        """Study a project; raises CheckCancelled when `cancelled` says so, StudyFailed where it cannot be done.
 
         `newer` is asked, when the answer is there, for what will be called for next, as it is known by then.
         """
@@ -86,7 +86,7 @@ class StudyProcess:
                 if found.why:
                     raise StudyFailed(found.why)
                 if found.study is None:
-                    raise StudyCancelled
+                    raise CheckCancelled
                 return found.study
         self._missed = asked
         return run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=cancelled)

@@ -19,7 +19,8 @@ from PySide6.QtCore import QObject, Signal
 from app.aside import Aside
 from app.session import Session
 from core.document.project import Project
-from core.study import Asked, Study, StudyCancelled, run
+from core.errors import CheckCancelled
+from core.study import Asked, Study, run
 
 
 class Work(Protocol):
@@ -155,7 +156,7 @@ class StudyRunner(QObject):
                 cancelled=request.stop.is_set,
                 newer=partial(self._newer, request),
             )
-        except StudyCancelled:
+        except CheckCancelled:
             return None
 
     def _newer(self, request: _Request) -> Asked | None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 
 from app.study_process import StudyProcess
 from core.document.project import Project
-from core.study import Asked, Cancelled, Study, StudyCancelled, run
+from core.errors import CheckCancelled
+from core.study import Asked, Cancelled, Study, run
 from core.trials.every import pairs_of, trials_of
 from core.trials.told import duration_words
 from core.trials.trying import Outcome, singles_of, try_all
@@ -74,7 +75,7 @@ def work(request: Request, progress: Progress) -> Answer | None:
         if request.every is None:
             return Answer(sound, (), 0.0)
         return _try(request, request.every, sound, progress)
-    except StudyCancelled:
+    except CheckCancelled:
         return None
 
 

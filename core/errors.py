@@ -36,8 +36,8 @@ class UnwritableProject(BayfoldError):
     """A project that could not be written; what stood there before still does."""
 
 
-class CheckCancelled(BayfoldError):
-    """The interference check was asked to stop; nothing of it is kept."""
+class CheckCancelled(Exception):
+    """A check was asked to stop; nothing of it is kept."""
 
 
 class UnreadableQuantity(BayfoldError):

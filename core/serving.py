@@ -17,10 +17,10 @@ import msgspec
 import numpy as np
 
 from core.document.project import Aircraft, Project
-from core.errors import BayfoldError, one_line
+from core.errors import BayfoldError, CheckCancelled, one_line
 from core.motion.placing import Placing
 from core.parcels import Receiver, Sender
-from core.study import Asked, Study, StudyCancelled, run
+from core.study import Asked, Study, run
 
 COUNT = 8
 """Bytes that say how many follow."""
@@ -107,7 +107,7 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
         try:
             previous = run(asked.project, looked_at=asked.looked_at, previous=previous, cancelled=inbox.is_stopped)
             answer = Answer(study=_lightened(previous))
-        except StudyCancelled:
+        except CheckCancelled:
             answer = Answer()
         except BayfoldError as error:
             answer = Answer(why=one_line(str(error)))

@@ -45,10 +45,6 @@ class Asked:
     """The sequence that cannot wait, by id; None where none can."""
 
 
-class StudyCancelled(Exception):
-    """The study was asked to stop; nothing of it is kept."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SequenceStudy:
     """One sequence, solved and checked."""
@@ -108,7 +104,7 @@ def run(
 
     `previous` is a study of an earlier state, in general of the same project: what is still alike is taken from it.
     With a sequence that is `looked_at`, by id, others that would have to be found anew stand as `previous` found them,
-    and are said to be behind. Raises SenselessRequest for a sequence that does not exist, StudyCancelled when
+    and are said to be behind. Raises SenselessRequest for a sequence that does not exist, CheckCancelled when
     `cancelled` answers yes.
     """
     wanted = sequences_of(project, sequence)
@@ -185,7 +181,7 @@ class _OfOne:
         interference = (
             fresh.interference
             if fresh and self.kept.outlines
-            else _check(self.parts, self.pairs, motion, _checked(earlier), self.cancelled)
+            else interfere(self.parts, self.pairs, motion, previous=_checked(earlier), cancelled=self.cancelled)
         )
         _stop_if(self.cancelled)
         findings = collect(self.project, sequence, motion, interference, self.parts)
@@ -230,15 +226,6 @@ def _motions(
     return motion_of
 
 
-def _check(
-    parts: Parts, pairs: Pairs, motion: Motion, previous: Checked | None, cancelled: Cancelled | None
-) -> Interference:
-    try:
-        return interfere(parts, pairs, motion, previous=previous, cancelled=cancelled)
-    except CheckCancelled:
-        raise StudyCancelled from None
-
-
 def _checked(earlier: SequenceStudy | None) -> Checked | None:
     """What was checked of a sequence before, of which some pairs may stay as they are."""
     if earlier is None or earlier.pairs is None:
@@ -248,7 +235,7 @@ def _checked(earlier: SequenceStudy | None) -> Checked | None:
 
 def _stop_if(cancelled: Cancelled | None) -> None:
     if cancelled is not None and cancelled():
-        raise StudyCancelled
+        raise CheckCancelled
 
 
 @dataclass(frozen=True, slots=True)

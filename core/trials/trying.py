@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from core.document.project import Project
-from core.errors import SenselessRequest
+from core.errors import CheckCancelled, SenselessRequest
 from core.findings.finding import Finding
-from core.study import Cancelled, Progress, SequenceStudy, Study, StudyCancelled, run
+from core.study import Cancelled, Progress, SequenceStudy, Study, run
 from core.trials.comparing import Compared, Found, compare, only_together, weight_of
 from core.trials.fault import Single, Together
 from core.trials.trial import Never, Trial, never_begun, trial_project
@@ -119,7 +119,7 @@ class _Trying:
 
     def study(self, trial: Trial) -> SequenceStudy:
         if self.cancelled is not None and self.cancelled():
-            raise StudyCancelled
+            raise CheckCancelled
         if self.progress is not None:
             self.progress(trial.words(self.sound.project), self.done / self.count)
         self.done += 1

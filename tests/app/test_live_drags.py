@@ -11,7 +11,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
-from core.study import Study, StudyCancelled, run
+from core.errors import CheckCancelled
+from core.study import Study, run
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
 from tests.app.window import opened_window, wait_for_check
@@ -109,7 +110,7 @@ def test_the_window_closes_amid_a_drag(qtbot, tmp_path):
         while not cancelled():
             threading.Event().wait(0.002)
         stopped.set()
-        raise StudyCancelled
+        raise CheckCancelled
 
     with opened_window(qtbot, tmp_path, aircraft(), work=stuck) as window:
         hand = Sketcher(window)

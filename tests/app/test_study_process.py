@@ -19,9 +19,10 @@ from app.study_process import StudyFailed, StudyProcess
 from core.document.project import Project
 from core.document.project_file import read_project
 from core.document.step_time_edits import SetStepDuration
+from core.errors import CheckCancelled
 from core.parcels import Receiver, Sender
 from core.serving import Answer, packed, read_message, unpacked, write_message
-from core.study import Asked, Study, StudyCancelled, run
+from core.study import Asked, Study, run
 from tests.app.small_aircraft import small_aircraft
 
 ROOT = Path(__file__).parents[2]
@@ -73,7 +74,7 @@ def test_one_edit_after_another_is_studied_from_the_one_before(studies):
 
 def test_what_is_cut_short_is_stopped_and_the_next_answer_is_to_the_next_request(studies):
     project = small_aircraft()
-    with pytest.raises(StudyCancelled):
+    with pytest.raises(CheckCancelled):
         studies(Asked(SetStepDuration("retract", "leg-up", 30.0).apply(project)), previous=None, cancelled=lambda: True)
     assert told(studies(Asked(project), previous=None, cancelled=never)) == told(run(project))
 
@@ -96,7 +97,7 @@ def test_what_was_begun_and_is_not_called_for_is_left(studies):
     studies(first, previous=None, cancelled=never, newer=lambda: second)
     assert told(studies(third, previous=None, cancelled=never)) == told(run(third.project))
     studies(first, previous=None, cancelled=never, newer=lambda: second)
-    with pytest.raises(StudyCancelled):
+    with pytest.raises(CheckCancelled):
         studies(second, previous=None, cancelled=lambda: True)
     assert told(studies(third, previous=None, cancelled=never)) == told(run(third.project))
 

@@ -14,8 +14,8 @@ from app.session import Session
 from app.study_runner import StudyRunner
 from core.document.project import Project
 from core.document.step_time_edits import SetStepDuration
-from core.errors import SenselessRequest
-from core.study import Asked, Study, StudyCancelled
+from core.errors import CheckCancelled, SenselessRequest
+from core.study import Asked, Study
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -43,7 +43,7 @@ class Workshop:
         while not self.gate.wait(0.002):
             if cancelled() and not self.deaf:
                 self.stopped.append(project)
-                raise StudyCancelled
+                raise CheckCancelled
         if self.error is not None:
             raise self.error
         behind = frozenset() if asked.looked_at is None else frozenset(self.others)

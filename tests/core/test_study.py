@@ -24,9 +24,9 @@ from core.document.project import (
 )
 from core.document.step_edits import SetMove
 from core.document.step_time_edits import SetStepDuration
-from core.errors import SenselessRequest
+from core.errors import CheckCancelled, SenselessRequest
 from core.report import to_json, to_text
-from core.study import Study, StudyCancelled, run
+from core.study import Study, run
 
 
 def arm_and_post() -> Project:
@@ -141,7 +141,7 @@ def test_a_project_without_sequences_is_checked_as_drawn():
 
 
 def test_a_study_can_be_stopped(study):
-    with pytest.raises(StudyCancelled):
+    with pytest.raises(CheckCancelled):
         run(study.project, cancelled=lambda: True)
 
 

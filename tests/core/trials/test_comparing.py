@@ -9,9 +9,10 @@ from msgspec.structs import replace
 
 from core.document.finding_edits import Accept
 from core.document.project_file import read_project
+from core.errors import CheckCancelled
 from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
-from core.study import StudyCancelled, run
+from core.study import run
 from core.trials.comparing import change_of
 from core.trials.every import trials_of
 from core.trials.fault import Back, Late, Slow, Stuck
@@ -83,7 +84,7 @@ def test_every_fault_comes_worst_first():
 
 
 def test_trying_can_be_stopped():
-    with pytest.raises(StudyCancelled):
+    with pytest.raises(CheckCancelled):
         try_all(run(gear()), trials_of(gear(), "run"), cancelled=lambda: True)
 
 

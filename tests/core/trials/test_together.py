@@ -8,12 +8,12 @@ import pytest
 from core.document.checks import problems
 from core.document.project import Sequence
 from core.document.sequence_edits import AddSequence
-from core.errors import SenselessRequest
+from core.errors import CheckCancelled, SenselessRequest
 from core.findings.finding import Kind
 from core.mechanism.build import build
 from core.motion.inputs import inputs_of
 from core.motion.schedule import lay_out
-from core.study import StudyCancelled, run
+from core.study import run
 from core.trials.every import count_of_pairs, every_fault, pairs_of
 from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Single, Slow, Stuck, Together, parts_of, together
 from core.trials.trial import Trial, faulty_sequence, kept_sequence, never_begun, trial_project
@@ -186,7 +186,7 @@ def test_trying_pairs_tells_how_much_is_done_and_can_be_stopped():
     pairs = pairs_of(gear(), "run", faults=(Late("doors", 0.5), Late("gear", 0.5), NotEngaging("uplock")))
     try_all(sound, pairs, progress=lambda _words, share: told.append(share))
     assert told == pytest.approx([0.0, 1 / 6, 2 / 6, 3 / 6, 4 / 6, 5 / 6, 1.0])
-    with pytest.raises(StudyCancelled):
+    with pytest.raises(CheckCancelled):
         try_all(sound, pairs, cancelled=lambda: len(told) > 0)
 
 
