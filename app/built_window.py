@@ -31,7 +31,7 @@ class BuiltModelsWindow(Dialog):
         standard = QKeySequence.StandardKey
         for keys, does in ((standard.Undo, session.undo), (standard.Redo, session.redo)):
             QShortcut(QKeySequence(keys), self).activated.connect(does)
-        self.resize(*SIZE)
+        self.open_to(*SIZE)
         self.refresh()
 
     def refresh(self) -> None:

@@ -30,7 +30,7 @@ class FiguresWindow(Dialog):
         standard = QKeySequence.StandardKey
         for keys, does in ((standard.Undo, session.undo), (standard.Redo, session.redo)):
             QShortcut(QKeySequence(keys), self).activated.connect(does)
-        self.resize(*SIZE)
+        self.open_to(*SIZE)
 
 
 class Figuring(QObject):

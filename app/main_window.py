@@ -78,7 +78,7 @@ class MainWindow(QMainWindow):
         self._bind()
         self._listen()
         self.setAcceptDrops(True)
-        self.setMinimumSize(900, 560)
+        self.setMinimumSize(900, 480)
         self._wear(self.theme)
         if not self.restoreGeometry(settings.layout("window")):
             self.resize(1440, 900)

@@ -40,6 +40,7 @@ class Regions(QSplitter):
         details.setMinimumWidth(256)
         sheet.tray.tell({tool: actions[f"tool-{tool}"].toolTip() for tool in sheet.tray.buttons})
         sheet.bench.snapping_changed.connect(self._keep_snapping)
+        findings.answer.gone.connect(self._lead_to_sheet)
         self.splitterMoved.connect(lambda: settings.keep_layout("down", self.saveState()))
         self._tabs_timer = QTimer(self)
         self._tabs_timer.setSingleShot(True)
@@ -81,9 +82,12 @@ class Regions(QSplitter):
         focus = QApplication.focusWidget()
         beside = focus is not None and any(one.isAncestorOf(focus) for one in (self._findings, self._details))
         if event.key() == Qt.Key.Key_Escape and beside:
-            self._sheet.panes.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._lead_to_sheet()
         else:
             super().keyPressEvent(event)
+
+    def _lead_to_sheet(self) -> None:
+        self._sheet.panes.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keep(self) -> None:
         for name, splitter in (("across", self.across), ("details", self._details.splitter)):

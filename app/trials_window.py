@@ -31,7 +31,7 @@ class TrialsWindow(Dialog):
         self.panel.stop_wanted.connect(trying.stop)
         trying.progressed.connect(self._show_progress)
         trying.changed.connect(self.refresh)
-        self.resize(*SIZE)
+        self.open_to(*SIZE)
         self.refresh()
 
     def refresh(self) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+BESIDE = QSize(20, 50)
+"""Pixels of the screen that are left beside a dialog, and for its title bar."""
 
 
 class Dialog(QDialog):
@@ -23,6 +26,10 @@ class Dialog(QDialog):
         column.setSpacing(20)
         column.addLayout(self.page, 1)
         column.addLayout(self._buttons)
+
+    def open_to(self, width: int, height: int) -> None:
+        """Be so large, but no larger than the screen."""
+        self.resize(QSize(width, height).boundedTo(self.screen().availableSize() - BESIDE))
 
     def add_button(self, words: str, *, default: bool = False) -> QPushButton:
         button = QPushButton(words)

@@ -12,6 +12,8 @@ from app.dialogs.frame import Dialog
 COLUMNS = 3
 ROW = 23
 LARGEST = QSize(1180, 820)
+BESIDE = 80
+"""Pixels of its width that the dialog's edge and the scroll bar take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +67,8 @@ class KeyList(Dialog):
     def __init__(self, groups: tuple[KeyGroup, ...], parent: QWidget) -> None:
         super().__init__("Keys and mouse", parent)
         self.add_text("The keys that play a sequence lie under the left hand; the right one can keep the mouse.")
-        sheet = QWidget()
-        columns = QHBoxLayout(sheet)
-        columns.setContentsMargins(0, 0, 14, 0)
-        columns.setSpacing(40)
-        for part in _shared_out((*MOUSE, *groups), COLUMNS):
-            column = QVBoxLayout()
-            column.setSpacing(18)
-            for group in part:
-                column.addLayout(_group(group))
-            column.addStretch(1)
-            columns.addLayout(column, 1)
+        largest = LARGEST.boundedTo(parent.window().size() - QSize(40, 60))
+        sheet = _sheet((*MOUSE, *groups), largest.width() - BESIDE)
         self.area = QScrollArea()
         self.area.setAccessibleName("Keys and what the mouse does")
         self.area.setWidgetResizable(True)
@@ -85,7 +78,26 @@ class KeyList(Dialog):
         self.area.setMinimumWidth(sheet.sizeHint().width() + self.area.verticalScrollBar().sizeHint().width())
         self.page.addWidget(self.area, 1)
         self.add_button("Close", default=True).clicked.connect(self.accept)
-        self.resize(LARGEST.boundedTo(parent.window().size() - QSize(40, 60)))
+        self.resize(largest)
+
+
+def _sheet(groups: tuple[KeyGroup, ...], room: int) -> QWidget:
+    """All of them, in as many columns as so many pixels hold, but three at the most."""
+    for count in range(COLUMNS, 0, -1):
+        sheet = QWidget()
+        columns = QHBoxLayout(sheet)
+        columns.setContentsMargins(0, 0, 14, 0)
+        columns.setSpacing(40)
+        for part in _shared_out(groups, count):
+            column = QVBoxLayout()
+            column.setSpacing(18)
+            for group in part:
+                column.addLayout(_group(group))
+            column.addStretch(1)
+            columns.addLayout(column, 1)
+        if sheet.sizeHint().width() <= room:
+            break
+    return sheet
 
 
 def _shared_out(groups: tuple[KeyGroup, ...], columns: int) -> list[list[KeyGroup]]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QApplication, QBoxLayout, QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.panels.readings import read_length, unit_beside, write_length
@@ -19,10 +20,15 @@ from core.findings.acceptance import acceptance_of
 from core.findings.finding import Finding, Kind
 
 PAIR_KINDS = (Kind.CLASH, Kind.TIGHT)
+MARGIN = 14
+BESIDE, BELOW = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
 
 
 class AnswerForm(QWidget):
     """Shown below the findings while one is chosen and the check is of the project as it is."""
+
+    gone = Signal()
+    """It is put away while it had the keyboard."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -64,32 +70,30 @@ class AnswerForm(QWidget):
         self.refresh()
 
     def _lay_out(self) -> None:
-        answers = QHBoxLayout()
-        answers.setSpacing(6)
-        for button in (self.here, self.everywhere, self.take_back):
-            answers.addWidget(button)
-        answers.addStretch(1)
-        rules = QHBoxLayout()
-        rules.setSpacing(6)
-        for button in (self.excuse, self.unrule):
-            rules.addWidget(button)
-        rules.addStretch(1)
+        answers, rules = QBoxLayout(BESIDE), QBoxLayout(BESIDE)
+        self._rows = ((answers, (self.here, self.everywhere, self.take_back)), (rules, (self.excuse, self.unrule)))
+        for row, buttons in self._rows:
+            row.setSpacing(6)
+            for button in buttons:
+                row.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+            row.addStretch(1)
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(6)
         self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
         self._labels = []
-        for row, (words, field) in enumerate((("Clearance wanted", self.clearance), ("Excused within", self.beyond))):
+        fields = (("Clearance wanted", self.clearance), ("Excused within", self.beyond))
+        for number, (words, field) in enumerate(fields):
             label = QLabel(words)
             label.setObjectName("factLabel")
             label.setBuddy(field.line)
             label.setContentsMargins(0, 5, 0, 0)
             self._labels.append(label)
-            self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
-            self._grid.addWidget(field, row, 1)
+            self._grid.addWidget(label, number, 0, Qt.AlignmentFlag.AlignTop)
+            self._grid.addWidget(field, number, 1)
         self.beyond.setToolTip("The two lap by nature at their joint: nothing is told within so far of it")
         column = QVBoxLayout(self)
-        column.setContentsMargins(14, 10, 14, 12)
+        column.setContentsMargins(MARGIN, 10, MARGIN, 12)
         column.setSpacing(8)
         column.addWidget(self._said)
         column.addWidget(self.why)
@@ -97,12 +101,26 @@ class AnswerForm(QWidget):
         column.addLayout(self._grid)
         column.addLayout(rules)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._stack()
+
+    def _stack(self) -> None:
+        """Buttons one below the other where there is no room to read all of them beside each other."""
+        for row, buttons in self._rows:
+            shown = [one.sizeHint().width() for one in buttons if not one.isHidden()]
+            beside = sum(shown) + row.spacing() * (len(shown) - 1)
+            row.setDirection(BESIDE if beside <= self.width() - 2 * MARGIN else BELOW)
+
     # ---- what is shown -------------------------------------------------------------------------------------------
 
     def refresh(self) -> None:
         finding, project = self._session.finding, self._session.project
         if finding is None or project is None or not self._session.study_current or self._session.trial is not None:
+            typed_in = self.isAncestorOf(focus) if (focus := QApplication.focusWidget()) is not None else False
             self.hide()
+            if typed_in:
+                self.gone.emit()
             return
         if finding is not self._shown:
             self._shown = finding
@@ -117,6 +135,7 @@ class AnswerForm(QWidget):
         self.everywhere.setVisible(accepted is None and len(project.sequences) > 1)
         self.take_back.setVisible(accepted is not None)
         self._show_rule(project, finding, open_=accepted is None)
+        self._stack()
         self._enable()
         self.show()
 

@@ -7,6 +7,7 @@ from app import __version__
 from app.action_table import TABLE
 from app.actions import key_groups
 from app.dialogs.about import CAUTIONS, About
+from app.dialogs.frame import Dialog
 from app.dialogs.keys import MOUSE, KeyList
 from app.dialogs.new_aircraft import NewAircraft
 from app.dialogs.strip import StripFrames
@@ -32,10 +33,11 @@ def test_every_key_of_the_table_is_in_the_list(qtbot):
     assert {"Space", "Ctrl+Shift+Z or Ctrl+Y", "1 to 9"} <= set(shown)
 
 
-def test_what_the_mouse_does_is_in_the_list_and_the_list_is_no_larger_than_its_window(qtbot):
+@pytest.mark.parametrize("width", [1180, 940])
+def test_what_the_mouse_does_is_in_the_list_and_the_list_is_no_larger_than_its_window(qtbot, width):
     page = QWidget()
     qtbot.addWidget(page)
-    page.resize(1180, 700)
+    page.resize(width, 700)
     dialog = KeyList(key_groups(), page)
     shown = texts(dialog)
     for group in MOUSE:
@@ -43,6 +45,18 @@ def test_what_the_mouse_does_is_in_the_list_and_the_list_is_no_larger_than_its_w
         assert {words for row in group.rows for words in row} <= set(shown)
     assert dialog.height() < page.height()
     assert dialog.width() <= page.width()
+
+
+def test_a_dialog_is_no_larger_than_the_screen(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    dialog = Dialog("Built models", page)
+    dialog.open_to(300, 200)
+    assert (dialog.width(), dialog.height()) == (300, 200)
+    dialog.open_to(9000, 9000)
+    screen = dialog.screen().availableSize()
+    assert dialog.width() < screen.width()
+    assert dialog.height() < screen.height()
 
 
 def test_the_cautions_are_told(qtbot):

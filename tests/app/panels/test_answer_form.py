@@ -177,3 +177,24 @@ def test_what_was_accepted_in_vain_is_told_and_let_go_of(qtbot, window):
     wait_for_check(qtbot, window)
     assert window.session.project.accepted == ()
     assert note.isHidden()
+
+
+def test_every_button_is_read_whole_in_a_narrow_panel(qtbot, window):
+    window.commands["sequence-copy"].trigger()
+    wait_for_check(qtbot, window)
+    choose(window, Kind.CLASH)
+    form = window.findings.answer
+    window.regions.across.setSizes([220, 900, 256])
+    qtbot.wait(20)
+    for button in (form.here, form.everywhere, form.excuse):
+        assert button.isVisible()
+        assert button.width() >= button.sizeHint().width(), button.text()
+
+
+def test_the_keyboard_goes_to_the_sheet_when_a_finding_is_answered(window):
+    choose(window, Kind.CLASH)
+    form = window.findings.answer
+    form.why.setFocus()
+    QTest.keyClicks(form.why, "they lap")
+    QTest.keyClick(form.why, Qt.Key.Key_Return)
+    assert window.sheet.panes.canvas.hasFocus()
