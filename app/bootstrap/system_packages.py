@@ -26,6 +26,8 @@ X11_WINDOW = {
     "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
 }
 VIRTUAL_SCREEN = {"Xvfb": "xvfb", "xauth": "xauth"}
+PATIENCE = 100
+"""How often apt-get is tried, every three seconds, while another program holds its lists."""
 
 
 def provide_system_packages(purpose: Purpose, *, environment: bool) -> None:
@@ -81,11 +83,11 @@ def install_system_packages(packages: list[str], *, why: str) -> None:
             raise SetUpFailed(f"{why}, but `{install}` failed: {complaint}")
 
 
-def _apt(command: str, *, patience: int = 100) -> str:
+def _apt(command: str) -> str:
     """Run apt-get, waiting up to five minutes for its lists to be free; answers its complaint, or nothing."""
     from time import sleep
 
-    for attempt in range(patience):
+    for attempt in range(PATIENCE):
         done = run(command.split())
         if "lists/lock" not in done.stdout:
             break

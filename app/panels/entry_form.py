@@ -17,6 +17,7 @@ from app.panels.readings import unit_beside
 from app.session import Session
 from app.widgets.choice import Choice
 from app.widgets.emptying import empty
+from app.widgets.reason import Reason
 from app.widgets.value_field import ValueField
 from core.document.checks import new_problems
 from core.document.problem_words import in_names
@@ -42,8 +43,8 @@ class EntryForm(QWidget):
         self._entries: dict[str, Entry] = {}
         self.fields: dict[str, ValueField] = {}
         self.picks: dict[str, Choice] = {}
-        self.reasons: dict[str, QLabel] = {}
-        """Why what was picked last was refused; hidden where nothing was."""
+        self.reasons: dict[str, Reason] = {}
+        """Why what was picked last was refused."""
         self._rows: tuple[tuple[str, QLabel, QWidget], ...] = ()
         self._below: tuple[bool, ...] = ()
         """Which rows stand below their labels."""
@@ -165,10 +166,7 @@ class EntryForm(QWidget):
         pick.currentTextChanged.connect(pick.setToolTip)
         pick.activated.connect(lambda row: self._take(key, choices[row][0]))
         self.picks[key] = pick
-        reason = self.reasons[key] = QLabel()
-        reason.setObjectName("reason")
-        reason.setWordWrap(True)
-        reason.hide()
+        reason = self.reasons[key] = Reason()
         both = QWidget()
         column = QVBoxLayout(both)
         column.setContentsMargins(0, 0, 0, 0)
@@ -180,8 +178,7 @@ class EntryForm(QWidget):
     def _take(self, key: str, value: object) -> None:
         """Push what was picked; where that makes no sense, say so beside it and show the old one again."""
         why = self._why_not(key, value)
-        self.reasons[key].setText(why)
-        self.reasons[key].setVisible(bool(why))
+        self.reasons[key].say(why)
         if why:
             entry = self._entries[key]
             self.picks[key].setCurrentIndex([one for one, _ in entry.choices].index(entry.value))

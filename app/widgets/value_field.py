@@ -10,6 +10,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.widgets.offers import Offers, OffersButton
+from app.widgets.reason import Reason
 
 Reading = Callable[[str], Any]
 """Text to a value: mostly a number; raises ValueError whose text is the reason for people."""
@@ -109,25 +110,27 @@ class ValueField(QWidget):
         self._unit.setMinimumWidth(24)
         if words or not unit:
             self._unit.hide()
-        self._reason = QLabel()
-        self._reason.setObjectName("reason")
-        self._reason.setWordWrap(True)
-        self._reason.hide()
+        self._reason = Reason()
+        self.offers = None if offers is None else OffersButton(name, offers)
+        self._lay_out()
+        self._listen()
 
+    def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.setSpacing(SPACING)
         row.addWidget(self._line, 1)
         row.addWidget(self._unit)
-        self.offers = None if offers is None else OffersButton(name, offers)
         if self.offers is not None:
             row.addWidget(self.offers)
-            self.offers.taken.connect(self.enter)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
         column.addLayout(row)
         column.addWidget(self._reason)
 
+    def _listen(self) -> None:
+        if self.offers is not None:
+            self.offers.taken.connect(self.enter)
         self._line.returnPressed.connect(self._take)
         self._line.left.connect(self._take)
         self._line.escaped.connect(self._give_up)
@@ -260,8 +263,7 @@ class ValueField(QWidget):
         self._refuse("")
 
     def _refuse(self, reason: str) -> None:
-        self._reason.setText(reason)
-        self._reason.setVisible(bool(reason))
+        self._reason.say(reason)
         if bool(self._line.property("refused")) is bool(reason):
             return
         self._line.setProperty("refused", bool(reason))

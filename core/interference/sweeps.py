@@ -118,11 +118,10 @@ def swept_by(
     wanted: Sequence[str] | None,
     *,
     step: str | None = None,
-    begin: float | None = None,
-    end: float | None = None,
     tolerance: float = TOLERANCE,
 ) -> tuple[Sweep, ...]:
-    """The sweeps of several parts, by id; of every one that moves where none is named.
+    """The sweeps of several parts, by id, over the whole motion or one step; of every one that moves where none is
+    named.
 
     Raises SenselessRequest as `sweep_of` does, and where nothing moves.
     """
@@ -133,7 +132,7 @@ def swept_by(
             raise SenselessRequest("nothing moves in this sequence, so that nothing is swept")
     if step is not None:
         return tuple(sweep_of_step(track, part, step, tolerance=tolerance) for part in wanted)
-    return tuple(sweep_of(track, part, begin=begin, end=end, tolerance=tolerance) for part in wanted)
+    return tuple(sweep_of(track, part, tolerance=tolerance) for part in wanted)
 
 
 def room_left(sweep: Sweep, other: BaseGeometry) -> Room:

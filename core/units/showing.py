@@ -36,9 +36,7 @@ def format_length(
     return text + (" full size" if full_size else "")
 
 
-def format_in_parts(
-    millimetres: float, *, unit: str, decimals: int | None = None, fraction: int | None = None, fixed: bool = False
-) -> str:
+def format_in_parts(millimetres: float, *, unit: str, decimals: int, fraction: int | None, fixed: bool = False) -> str:
     """A length in inches as a fraction where it is one, and in decimals where that would make another of it."""
     inches = abs(millimetres) / LENGTH_UNITS["in"]
     if fraction is None or unit not in ("in", "ft") or abs(round(inches * fraction) / fraction - inches) > SAME_INCH:
@@ -64,12 +62,11 @@ def format_angle(degrees: float, *, decimals: int = 2, parts: int = 1) -> str:
     return " ".join((f"{sign}{left}°", *texts))
 
 
-def format_tolerance(tolerance: Tolerance, *, unit: str = "mm", decimals: int | None = None) -> str:
+def format_tolerance(tolerance: Tolerance, *, unit: str, decimals: int) -> str:
     """A tolerance as people read it: `± 1 mm`, `+0.2/−0.1 mm`; `deg` is a unit here too."""
-    places = (2 if unit == "deg" else DECIMALS[unit]) if decimals is None else decimals
     unit = "in" if unit == "ft" else unit
     worth, mark = (1.0, "°") if unit == "deg" else (LENGTH_UNITS[unit], f" {unit}")
-    below, above = (format_number(one / worth, decimals=places) for one in (tolerance.below, tolerance.above))
+    below, above = (format_number(one / worth, decimals=decimals) for one in (tolerance.below, tolerance.above))
     if tolerance.below == -tolerance.above:
         return f"± {above}{mark}"
     return f"{_signed(above)}/{_signed(below, MINUS)}{mark}"

@@ -100,16 +100,16 @@ def test_angles_are_shown_in_degrees_minutes_and_seconds(degrees: float, parts: 
 @pytest.mark.parametrize(
     ("below", "above", "unit", "decimals", "shown"),
     [
-        (-1.0, 1.0, "mm", None, "± 1 mm"),
-        (-0.1, 0.2, "mm", None, "+0.2/−0.1 mm"),
+        (-1.0, 1.0, "mm", 2, "± 1 mm"),
+        (-0.1, 0.2, "mm", 2, "+0.2/−0.1 mm"),
         (-0.021, 0.0, "mm", 3, "+0/−0.021 mm"),
         (0.0, 0.021, "mm", 3, "+0.021/−0 mm"),
         (-0.041, -0.02, "mm", 3, "−0.02/−0.041 mm"),
         (-1.016, 1.016, "ft", 3, "± 0.04 in"),
-        (-0.5, 0.5, "deg", None, "± 0.5°"),
+        (-0.5, 0.5, "deg", 2, "± 0.5°"),
     ],
 )
-def test_tolerances_are_shown(below: float, above: float, unit: str, decimals: int | None, shown: str):
+def test_tolerances_are_shown(below: float, above: float, unit: str, decimals: int, shown: str):
     assert format_tolerance(Tolerance(below, above), unit=unit, decimals=decimals) == shown
 
 
