@@ -8,6 +8,7 @@ from PySide6.QtCore import QUrl
 
 from app.files import is_packed
 from app.pictures import KINDS as DRAWING_KINDS
+from core.document.project_file import FILE_NAME
 
 
 def dropped_sheet(urls: list[QUrl]) -> Path | None:
@@ -20,6 +21,6 @@ def dropped_path(urls: list[QUrl]) -> Path | None:
     """The aircraft among things that are dropped: a folder, a project.json, or one packed in a file."""
     for url in urls:
         path = Path(url.toLocalFile()) if url.isLocalFile() else None
-        if path is not None and (path.name == "project.json" or (path / "project.json").is_file() or is_packed(path)):
+        if path is not None and (path.name == FILE_NAME or (path / FILE_NAME).is_file() or is_packed(path)):
             return path
     return None

@@ -121,7 +121,7 @@ class Keeping(QObject):
     def _copy_of(self, project: Project, sample: Path) -> tuple[Project, Path]:
         """The builder's own copy of a sample, made when there is none yet; the sample where none can be made."""
         copy = self._settings.home / sample.name
-        if not (copy / "project.json").exists():
+        if not (copy / FILE_NAME).exists():
             try:
                 save_aircraft(project, copy, sample)
             except BayfoldError:
@@ -190,7 +190,7 @@ class Keeping(QObject):
     def _may_go_into(self, folder: Path) -> bool:
         """Another aircraft's folder is never written over."""
         here = self._session.folder
-        if (folder / "project.json").exists() and (here is None or folder.resolve() != here.resolve()):
+        if (folder / FILE_NAME).exists() and (here is None or folder.resolve() != here.resolve()):
             self._session.trouble.emit(f"{folder}: another aircraft is kept there; choose or make an empty folder")
             return False
         return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.document.names import by_id
 from core.document.project import Project, Sequence
 from core.findings.finding import Finding
 from core.motion.schedule import Schedule, lay_out
@@ -28,7 +29,7 @@ class LookedAt:
     def sequence(self, shown: Project | None) -> Sequence | None:
         if shown is None:
             return None
-        return next((one for one in shown.sequences if one.id == self.sequence_id), DRAWN_POSITION)
+        return by_id(shown.sequences, self.sequence_id) or DRAWN_POSITION
 
     def schedule(self, shown: Project | None) -> Schedule | None:
         """The sequence laid out in time."""

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
+from core.document.project_file import FILE_NAME
+
 RECENT_KEPT = 8
 
 
@@ -68,7 +70,7 @@ class Settings:
         """Aircraft opened lately, the newest first; those that have gone from the disk are left out."""
         kept = self._store.value("recent/folders", [], type=list)
         folders = (Path(str(one)) for one in kept) if isinstance(kept, list) else ()
-        return tuple(folder for folder in folders if (folder / "project.json").is_file())
+        return tuple(folder for folder in folders if (folder / FILE_NAME).is_file())
 
     def remember(self, folder: Path) -> None:
         folder = folder.resolve()

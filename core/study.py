@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from core.document.looks import plain
+from core.document.names import name_of
 from core.document.project import Drawn, Project, Sequence
 from core.errors import CheckCancelled, SenselessRequest
 from core.figures.evaluate import evaluate
@@ -119,7 +120,7 @@ def run(
     for number, one in enumerate(wanted):
         _stop_if(cancelled)
         if progress is not None:
-            progress(one.name or one.id, number / len(wanted))
+            progress(name_of(one), number / len(wanted))
         waits = of_one.as_it_was(one) if looked_at not in (None, one.id) else None
         if waits is not None:
             behind.add(one.id)

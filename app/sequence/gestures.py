@@ -11,6 +11,7 @@ from app.session import Session
 from core.document.checks import new_problems
 from core.document.edits import Edit
 from core.document.fresh import fresh_id
+from core.document.names import by_id
 from core.document.problem_words import in_words
 from core.document.project import Sequence
 from core.document.step_time_edits import OrderSteps, SetStepDuration, SetStepSpan, ShiftSteps
@@ -73,7 +74,7 @@ class LaneGesture:
 
     def _propose(self, edit: Edit) -> None:
         changed = edit.apply(self._project)
-        sequence = next((one for one in changed.sequences if one.id == self._sequence.id), self._sequence)
+        sequence = by_id(changed.sequences, self._sequence.id) or self._sequence
         self._edit, self.preview = edit, laid_out(sequence)
         self._session.propose(edit)
         self.refused = self._session.senseless

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from core.document.lengths import small_length
 from core.document.looks import not_drawn
-from core.document.names import by_id
+from core.document.names import by_id, name_of
 from core.document.project import Project, Target
 from core.drawing.drawing import DRAWN, Drawing, Label, Line, Mark, Picture, Sign, Symbol
 from core.drawing.extent import Bounds, extent
@@ -161,7 +161,7 @@ class Scene:
 
     def _name_labels(self, view: str, poses: Floats, chosen: str | None) -> Iterator[Label]:
         """The chosen body's first, since what comes first finds room."""
-        names = {body.id: body.name or body.id for body in self.project.bodies}
+        names = {body.id: name_of(body) for body in self.project.bodies}
         for body_id, at in sorted(self._bodies_at(view, poses), key=lambda one: one[0] != chosen):
             if body_id in self._hidden:
                 continue

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.document.measured import sequence_of
+from core.document.names import called
 from core.document.project import FigurePoint, Jack, Moment, Pivot, Point, Project, Slide, Slot
 from core.geometry.poses import carried_point
 from core.mechanism.build import link_alone
@@ -53,7 +54,7 @@ def require_assembled(
     for body, column in zip(bodies, columns, strict=True):
         if not assembled[:, column].all():
             time = times[int(np.argmin(assembled[:, column]))]
-            name = next((one.name for one in project.bodies if one.id == body), "") or body
+            name = called(project.bodies, body)
             raise NotMeasured(f"{name} does not get there: its linkage does not go together at {time:.2f} s.")
 
 

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.document.names import name_of
 from core.document.project import Body, Connection, Jack, Project, Rod, Span
 from core.document.touched import touched
 from core.geometry.outlines import bar, far_point, is_round, middle, outline, widest_hole
@@ -154,7 +155,7 @@ def _body(body: Body, number: int, before: _Earlier) -> list[_Part]:
     return [
         _Part(
             id=body.id,
-            name=body.name or body.id,
+            name=name_of(body),
             view=body.view,
             polygon=polygon,
             depth=body.depth,
@@ -231,7 +232,7 @@ def _bars(project: Project, connection: Rod | Jack, index: dict[str, int], befor
         length, width, square_end = size
         return _Part(
             id=connection.id,
-            name=connection.name or connection.id,
+            name=name_of(connection),
             view=project.bodies[first].view,
             polygon=before.outline(old) if old >= 0 else bar(length, width, square_end=square_end),
             depth=connection.depth,

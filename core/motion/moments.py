@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.document.names import called, name_of
 from core.document.project import Moment, Project, Sequence
 from core.motion.schedule import lay_out
 
@@ -37,10 +38,10 @@ def moments_in(project: Project) -> tuple[Moment, ...]:
 def moment_words(project: Project, moment: Moment) -> str:
     """`at the end of Retract`, `after Leg up`, `2.5 s into Retract`."""
     sequence = next((one for one in project.sequences if moment.sequence in (None, one.id)), None)
-    name = "the sequence" if sequence is None else sequence.name or sequence.id
+    name = "the sequence" if sequence is None else name_of(sequence)
     if moment.after is not None:
         steps = sequence.steps if sequence is not None else ()
-        return f"after {next((one.name or one.id for one in steps if one.id == moment.after), moment.after)}"
+        return f"after {called(steps, moment.after)}"
     if isinstance(moment.at, str):
         return f"at the {moment.at} of {name}"
     return f"{moment.at:g} s into {name}" if moment.at is not None else f"at the end of {name}"

@@ -86,7 +86,7 @@ def reached(project: Project, sequence: Sequence, step: Step, time: float) -> tu
 
 def copied_step(project: Project, sequence: Sequence, step: Step) -> Step:
     """The same step once more, under a name of its own, after the end of the first."""
-    words = step.name or step.id
+    words = name_of(step)
     return replace(
         step, id=fresh_id(project, words), name=fresh_name({one.name for one in sequence.steps}, words), after=step.id,
         together_with=None, delay=0.0,

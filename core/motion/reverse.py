@@ -7,6 +7,7 @@ from types import MappingProxyType
 from msgspec.structs import replace
 
 from core.document.fresh import fresh_id, fresh_name
+from core.document.names import name_of
 from core.document.project import Move, Need, Project, Sequence, Step
 from core.mechanism.build import build
 from core.motion.schedule import Schedule, lay_out
@@ -40,7 +41,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
         steps.append(
             Step(
                 id=step_id,
-                name=_fresh(opposite(old.name or old.id), steps),
+                name=_fresh(opposite(name_of(old)), steps),
                 delay=tidy(begin - (last_end if number else 0.0)),
                 duration=old.duration,
                 moves=tuple(move_back(move, before[one.id][move.drive]) for move in one.moves),
@@ -53,7 +54,7 @@ def reversed_sequence(project: Project, sequence: Sequence) -> Sequence:
     sequence_names = {one.name for one in project.sequences}
     return Sequence(
         id=fresh_id(project, f"{sequence.id}-back", frozenset(step.id for step in steps)),
-        name=fresh_name(sequence_names, opposite(sequence.name or sequence.id)),
+        name=fresh_name(sequence_names, opposite(name_of(sequence))),
         start=end,
         steps=tuple(steps),
         pinned=tuple(sorted(tidy(max(schedule.seconds - one, 0.0)) for one in sequence.pinned)),

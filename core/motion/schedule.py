@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from core.document.names import name_of
 from core.document.project import Moment, Move, Sequence
 from core.errors import SenselessRequest
 
@@ -74,7 +75,7 @@ def lay_out(sequence: Sequence) -> Schedule:
         waiting = left
 
     steps = tuple(
-        ScheduledStep(step.id, step.name or step.id, *spans[step.id], step.moves, step.engage, step.release)
+        ScheduledStep(step.id, name_of(step), *spans[step.id], step.moves, step.engage, step.release)
         for step in sequence.steps
     )
     return Schedule(sequence.id, steps, max((step.end for step in steps), default=0.0), dict(sequence.start))

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from core.document.fresh import fresh_id, fresh_name
 from core.document.joint_edits import ends_of, with_end
 from core.document.looks import freed
-from core.document.names import name_of_all
+from core.document.names import by_id, name_of_all
 from core.document.project import Aircraft, Body, Connection, Drive, Gearing, Point, PointPath, Project, View
 from core.geometry.outlines import outline
 from core.sketch.moving import Likeness, moved_body, moved_path
@@ -134,7 +134,7 @@ def _views(project: Project, parts: Project, worked_in: str | None) -> tuple[dic
             taken.add(fresh)
             new.append(View(id=fresh, name=view.name, plane=view.plane))
         return {old.id: one.id for old, one in zip(parts.views, new, strict=True)}, tuple(new)
-    here = next((one for one in project.views if one.id == worked_in), project.views[0])
+    here = by_id(project.views, worked_in) or project.views[0]
     order = (here, *(one for one in project.views if one is not here))
     found = {}
     for view in parts.views:
