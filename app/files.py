@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+from core.document.drawing_checks import lost_drawings
 from core.document.packing import SUFFIX
 from core.document.project import Project
 from core.document.project_file import project_file, read_project, write_project
@@ -15,9 +16,21 @@ SAMPLE = SAMPLES / "merrow-t2"
 
 
 def open_aircraft(path: Path) -> tuple[Project, Path]:
-    """The project and its folder; raises UnreadableProject."""
+    """The project and its folder; raises UnreadableProject. A drawing that is lost keeps nobody from the rest."""
     file = project_file(path)
-    return read_project(file), file.resolve().parent
+    return read_project(file, lost=False), file.resolve().parent
+
+
+def lost_words(project: Project, folder: Path) -> str:
+    """In a line, which drawings are not there, or are broken; empty where none is."""
+    lost = lost_drawings(project, folder)
+    if not lost:
+        return ""
+    others = f"; so {'is one more' if len(lost) == 2 else f'are {len(lost) - 1} more'}" if len(lost) > 1 else ""
+    wrong = lost[0].wrong
+    return (
+        f"{wrong[0].upper()}{wrong[1:]}{others}. Put it back into {folder}, or take it away (Tracing); all else is here"
+    )
 
 
 def is_packed(path: Path) -> bool:

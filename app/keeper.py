@@ -234,7 +234,7 @@ class Keeper(QObject):
             return
         self._asked = now
         try:
-            theirs = read_project(folder)
+            theirs = read_project(folder, lost=False)
         except BayfoldError as error:
             self.theirs_found.emit(Theirs(project=None, mine=mine, why=str(error)))
             return
@@ -267,7 +267,7 @@ class Keeper(QObject):
         if project is None or folder is None or self._journal is None:
             return False
         try:
-            theirs, now = read_project(folder), check_sum(folder / FILE_NAME)
+            theirs, now = read_project(folder, lost=False), check_sum(folder / FILE_NAME)
             self.put_mine_beside(project, folder)
         except (BayfoldError, OSError) as error:
             self.refused.emit(str(error))

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.dialogs.files import ask_for_folder, ask_to_open, ask_where_to_pack
 from app.dialogs.unsaved import UnsavedChanges
-from app.files import SAMPLE, SAMPLES, is_packed, open_aircraft, save_aircraft
+from app.files import SAMPLE, SAMPLES, is_packed, lost_words, open_aircraft, save_aircraft
 from app.keeper import Keeper, dated
 from app.painting.thumbnail import keep_thumbnails
 from app.session import Session
@@ -90,7 +90,7 @@ class Keeping(QObject):
         self.keeper.take_up(project, folder)
         self._settings.remember(folder)
         self.opened.emit()
-        if said := notice(project):
+        if said := " ".join(filter(None, (notice(project), lost_words(project, folder)))):
             self._session.trouble.emit(said)
         return True
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QImage, QImageReader, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
+from core.document.drawing_checks import MOST_PIXELS, is_picture
 from core.document.fresh import fresh_path, id_from
 from core.errors import SenselessRequest, UnwritableProject
 
@@ -34,9 +35,7 @@ def bring_in(file: Path, folder: Path) -> tuple[str, int, int]:
     if not file.is_file():
         raise SenselessRequest(f"{file}: there is no such file")
     if kind in PICTURES:
-        size = QImageReader(str(file)).size()
-        if not size.isValid():
-            raise SenselessRequest(f"{file}: cannot be read as a picture; a whole PNG, JPEG, TIFF or WebP is needed")
+        size = _size(file)
         target = fresh_path(folder / "drawings", id_from(file.stem), kind)
         _write(target, lambda: shutil.copyfile(file, target))
     else:
@@ -45,6 +44,17 @@ def bring_in(file: Path, folder: Path) -> tuple[str, int, int]:
         target = fresh_path(folder / "drawings", id_from(file.stem), ".png")
         _write(target, lambda: _save(image, target))
     return f"drawings/{target.name}", size.width(), size.height()
+
+
+def _size(file: Path) -> QSize:
+    """Of a picture that will be read again when the aircraft is opened; raises SenselessRequest for any other."""
+    size = QImageReader(str(file)).size()
+    if size.isValid() and size.width() * size.height() > MOST_PIXELS:
+        pixels = f"{size.width()} × {size.height()} pixels"
+        raise SenselessRequest(f"{file}: is too large to be read, {pixels}; save it again half as wide")
+    if not size.isValid() or not is_picture(file):
+        raise SenselessRequest(f"{file}: cannot be read as a picture; a whole PNG, JPEG, TIFF or WebP is needed")
+    return size
 
 
 def _svg(file: Path) -> QImage:

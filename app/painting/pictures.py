@@ -15,6 +15,8 @@ from core.drawing.drawing import Picture
 IGNORE, SMOOTH = Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation
 LARGEST = 8000
 """Pixels along a side beyond which a picture is read smaller."""
+MOST_MEGABYTES = 1024
+"""Of a picture while it is read. Qt's own limit is 256, which the scan of an A1 sheet at 300 dots an inch exceeds."""
 
 
 @dataclass(slots=True)
@@ -84,6 +86,7 @@ class Pictures:
 
 
 def _read(file: str, *, inverted: bool) -> _Kept:
+    QImageReader.setAllocationLimit(MOST_MEGABYTES)
     reader = QImageReader(file)
     reader.setAutoTransform(False)
     size = reader.size()

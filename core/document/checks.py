@@ -20,9 +20,10 @@ MOST = 100
 """A file with more problems than this is not mended one by one."""
 
 
-def problems(project: Project, folder: Path | None = None) -> tuple[Problem, ...]:
-    """What makes no sense, names first, up to `MOST`; with the project's folder, its drawings are looked for too."""
-    return tuple(islice(all_problems(project, folder), MOST))
+def problems(project: Project, folder: Path | None = None, *, lost: bool = True) -> tuple[Problem, ...]:
+    """What makes no sense, names first, up to `MOST`; with the project's folder, its drawings are looked for too, and
+    told of where they are `lost`."""
+    return tuple(islice(all_problems(project, folder, lost=lost), MOST))
 
 
 def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
@@ -38,7 +39,9 @@ def new_problems(before: Project, after: Project) -> tuple[Problem, ...]:
     return tuple(one for one in found if one.path not in old)
 
 
-def all_problems(project: Project, folder: Path | None = None, *, before: Project | None = None) -> Iterator[Problem]:
+def all_problems(
+    project: Project, folder: Path | None = None, *, before: Project | None = None, lost: bool = True
+) -> Iterator[Problem]:
     """Problems without end, one by one; outlines and numbers that are the very same in another project, `before`, are
     passed over, and names where all of them are."""
     if before is None or not only_lies_elsewhere(before, project):
@@ -50,4 +53,4 @@ def all_problems(project: Project, folder: Path | None = None, *, before: Projec
         yield from outline_problems(project, before)
         yield from sequence_problems(project)
         yield from figure_problems(project)
-    yield from drawing_problems(project, folder)
+    yield from drawing_problems(project, folder, lost=lost)

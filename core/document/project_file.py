@@ -27,10 +27,13 @@ from core.errors import UnreadableProject, UnwritableProject
 FILE_NAME = "project.json"
 
 
-def read_project(path: Path) -> Project:
-    """The project in a folder, or in its project.json; raises UnreadableProject, and changes nothing on disk."""
+def read_project(path: Path, *, lost: bool = True) -> Project:
+    """The project in a folder, or in its project.json; raises UnreadableProject, and changes nothing on disk.
+
+    That a drawing is `lost` is a reason to refuse it, unless whoever asks can do without: its words stay in the file.
+    """
     file = project_file(path)
-    return _decoded(_bytes(file), file, file.parent)
+    return _decoded(_bytes(file), file, file.parent, lost=lost)
 
 
 def project_file(path: Path) -> Path:
@@ -57,7 +60,7 @@ def decode(data: bytes, file: Path) -> Project:
     return _decoded(data, file, None)
 
 
-def _decoded(data: bytes, file: Path, folder: Path | None) -> Project:
+def _decoded(data: bytes, file: Path, folder: Path | None, *, lost: bool = True) -> Project:
     try:
         tree = parse(data)
     except Refused as refused:
@@ -74,7 +77,7 @@ def _decoded(data: bytes, file: Path, folder: Path | None) -> Project:
         raise UnreadableProject(file, wrong, place=place_text(path, id_at(body, path)), right=right) from None
     if newer:
         project = settled(project)
-    _refuse_first(problems(project, folder), file)
+    _refuse_first(problems(project, folder, lost=lost), file)
     return project
 
 

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageDraw
 from PySide6.QtCore import Qt
 
+from app import pictures
 from app.dialogs.view_settings import DatumSettings, OutlineUnit
 from app.pictures import bring_in
 from core.document.aircraft_edits import SetLengthUnit
@@ -136,6 +137,22 @@ def test_a_locked_drawing_is_left_alone(hand, picture):
     assert drawing(hand).mirrored
     laying.take_away()
     assert hand.window.session.project.views[0].drawings == ()
+
+
+def test_what_could_not_be_opened_again_is_not_laid(hand, picture, monkeypatch):
+    """A picture that is broken off looks whole from its head alone."""
+    said = []
+    hand.window.session.trouble.connect(said.append)
+    whole = picture.read_bytes()
+    picture.write_bytes(whole[: len(whole) // 2])
+    hand.window.laying.lay(picture)
+    assert "cannot be read as a picture" in said[-1]
+    picture.write_bytes(whole)
+    monkeypatch.setattr(pictures, "MOST_PIXELS", 1000 * 499)
+    hand.window.laying.lay(picture)
+    assert "is too large to be read, 1000 × 500 pixels" in said[-1]
+    assert hand.window.session.project.views[0].drawings == ()
+    assert not (hand.window.session.folder / "drawings").exists()
 
 
 def test_a_pdf_page_and_an_svg_become_pictures(tmp_path: Path, picture):

@@ -55,6 +55,29 @@ def packed(tmp_path: Path) -> Path:
     return pack(tmp_path / "sent", tmp_path / "Merrow nose.bayfold")
 
 
+# ---- a lost drawing --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("broken", [None, b"not a picture"])
+def test_an_aircraft_whose_drawing_is_lost_is_opened_all_the_same_and_that_is_said(qtbot, tmp_path: Path, broken):
+    shutil.copytree(SAMPLES / "merrow-t2", tmp_path / "mine")
+    lost = tmp_path / "mine" / "drawings" / "side.png"
+    lost.unlink()
+    if broken is not None:
+        lost.write_bytes(broken)
+    drawings = [view.drawings for view in read_project(tmp_path / "mine", lost=False).views]
+    with opened_window(qtbot, tmp_path) as window:
+        assert window.keeping.open(tmp_path / "mine")
+        assert "side.png" in window.notice.text
+        assert "all else is here" in window.notice.text
+        window.grab()
+        window.session.push(longer(5.0))
+        assert window.keeping.keeper.flush()
+    read = read_project(tmp_path / "mine", lost=False)
+    assert next(step.duration for step in read.sequences[0].steps if step.id == "leg-up") == 5.0
+    assert [view.drawings for view in read.views] == drawings, "it is there again when its file is"
+
+
 # ---- packing -------------------------------------------------------------------------------------------------------
 
 

@@ -13,6 +13,7 @@ import pytest
 from PIL import Image
 
 from core.document import project_file
+from core.document.drawing_checks import MOST_PIXELS, lost_drawings
 from core.document.project_file import read_project
 from core.errors import UnreadableProject
 from tests.formats.merrow import FILE, find, tree
@@ -317,6 +318,16 @@ def test_a_missing_drawing_is_refused(tmp_path: Path):
         read_project(folder_with(tmp_path, "drawings/side.png"))
 
 
+@pytest.mark.parametrize("broken", [None, b"", b"not a picture"])
+def test_who_can_do_without_a_lost_drawing_has_all_the_rest(tmp_path: Path, broken: bytes | None):
+    if broken is not None:
+        (tmp_path / "side.png").write_bytes(broken)
+    read = read_project(folder_with(tmp_path, "side.png"), lost=False)
+    assert read.views[0].drawing.file == "side.png"
+    (lost,) = lost_drawings(read, tmp_path)
+    assert "is missing" in lost.wrong if broken is None else "cannot be read as a picture" in lost.wrong
+
+
 @pytest.mark.parametrize(
     "name",
     [
@@ -341,14 +352,20 @@ def test_a_link_that_leads_out_of_the_folder_is_refused(tmp_path: Path):
     folder.mkdir()
     (tmp_path / "side.png").write_bytes(b"")
     (folder / "side.png").symlink_to("../side.png")
-    with pytest.raises(UnreadableProject, match="leads out"):
-        read_project(folder_with(folder, "side.png"))
+    for lost in (True, False):
+        with pytest.raises(UnreadableProject, match="leads out"):
+            read_project(folder_with(folder, "side.png"), lost=lost)
 
 
 def test_a_ring_of_links_is_no_drawing(tmp_path: Path):
     (tmp_path / "side.png").symlink_to("side.png")
     with pytest.raises(UnreadableProject, match="missing"):
         read_project(folder_with(tmp_path, "side.png"))
+
+
+def test_the_largest_picture_is_what_pillow_takes():
+    assert Image.MAX_IMAGE_PIXELS is not None
+    assert 0 <= MOST_PIXELS - 2 * Image.MAX_IMAGE_PIXELS <= 1
 
 
 def test_a_drawing_in_the_folder_is_fine(tmp_path: Path):
