@@ -1,3 +1,5 @@
+"""The table of actions: keys and letters that mean one thing, and what can be done when."""
+
 from collections import Counter
 
 import pytest

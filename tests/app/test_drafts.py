@@ -5,9 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.session import Session
-from core.document.project import Project
 from core.document.step_time_edits import SetStepDelay, SetStepDuration
-from core.study import Study
+from tests.app.empty_study import empty_study
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -19,15 +18,11 @@ SENSELESS = SetStepDelay("retract", "doors-open", -9.0)
 """It would begin before its sequence."""
 
 
-def study_of(project: Project) -> Study:
-    return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=())
-
-
 @pytest.fixture
 def session(qapp) -> Session:
     session = Session()
     session.open(small_aircraft(), None)
-    session.put_study(study_of(session.project))
+    session.put_study(empty_study(session.project))
     return session
 
 
@@ -58,7 +53,7 @@ def test_a_draft_is_shown_and_the_project_stays(session, heard):
 def test_what_is_taken_back_leaves_the_earlier_study_current_at_once(session, heard):
     study = session.study
     session.propose(stretched(7.0))
-    session.put_study(study_of(session.shown))
+    session.put_study(empty_study(session.shown))
     assert session.study_current
     assert session.study is not study
     session.withdraw()
@@ -70,7 +65,7 @@ def test_what_is_taken_back_leaves_the_earlier_study_current_at_once(session, he
 
 def test_what_was_proposed_and_is_pushed_keeps_its_study(session):
     session.propose(stretched(7.0))
-    study = study_of(session.shown)
+    study = empty_study(session.shown)
     session.put_study(study)
     session.push(stretched(7.0))
     assert session.project is study.project

@@ -1,3 +1,5 @@
+"""Errands answer with one line, from another thread, also when they fail."""
+
 import threading
 
 import pytest

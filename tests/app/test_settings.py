@@ -1,3 +1,5 @@
+"""What the window remembers comes back with its type, and what is gone is left out."""
+
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings

@@ -16,6 +16,7 @@ from core.document.project import Project
 from core.document.step_time_edits import SetStepDuration
 from core.errors import CheckCancelled, SenselessRequest
 from core.study import Asked, Study
+from tests.app.empty_study import empty_study
 from tests.app.small_aircraft import small_aircraft
 
 
@@ -46,8 +47,7 @@ class Workshop:
                 raise CheckCancelled
         if self.error is not None:
             raise self.error
-        behind = frozenset() if asked.looked_at is None else frozenset(self.others)
-        return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=(), behind=behind)
+        return empty_study(project, () if asked.looked_at is None else self.others)
 
 
 @pytest.fixture

@@ -6,26 +6,21 @@ import pytest
 
 from app.session import IN_TRIAL, Session
 from core.document.joint_edits import RenameDrive
-from core.document.project import Project
 from core.document.step_time_edits import SetStepDuration
-from core.study import Study
 from core.trials.fault import Late, Stuck
 from core.trials.trial import Trial
+from tests.app.empty_study import empty_study
 from tests.app.small_aircraft import small_aircraft
 
 LATE = Trial("retract", Late("doors", 0.5))
 NAMED = RenameDrive("doors", "Bay doors")
 
 
-def study_of(project: Project) -> Study:
-    return Study(project=project, mechanism=None, parts=None, pairs=None, sequences=())
-
-
 @pytest.fixture
 def session(qapp) -> Session:
     session = Session()
     session.open(small_aircraft(), None)
-    session.put_study(study_of(session.project))
+    session.put_study(empty_study(session.project))
     return session
 
 
@@ -45,7 +40,7 @@ def test_the_trial_is_shown_and_the_project_stays(session):
 def test_going_back_has_the_study_of_before_at_once(session):
     study = session.study
     session.try_out(LATE)
-    session.put_study(study_of(session.shown))
+    session.put_study(empty_study(session.shown))
     assert session.study_current
     assert session.sound is study
     session.try_out(None)
@@ -72,7 +67,7 @@ def test_of_what_else_is_changed_the_trial_is_shown(session):
     session.propose(NAMED)
     assert session.shown.drives[1].name == "Bay doors"
     assert begins(session) == [0.5, 1.7, 6.2]
-    session.put_study(study_of(session.shown))
+    session.put_study(empty_study(session.shown))
     session.push(NAMED)
     assert session.project.drives[1].name == "Bay doors"
     assert session.study_current, "what was studied as a draft is of what it became"

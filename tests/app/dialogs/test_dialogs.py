@@ -1,3 +1,5 @@
+"""The smaller dialogs: what they list, ask and keep, and that none is larger than the screen."""
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest

@@ -1,3 +1,5 @@
+"""Typed text as fields read it: seconds, lengths and points, and why what is none of these is refused."""
+
 import pytest
 from msgspec.structs import replace
 

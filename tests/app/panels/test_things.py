@@ -1,3 +1,5 @@
+"""What the list of bodies, connections, drives and steps holds, and what words find in it."""
+
 from app.panels.things import found, things
 from core.document.look_edits import SetHidden, SetLocked, SetTint
 from tests.app.small_aircraft import small_aircraft

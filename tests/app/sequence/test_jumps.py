@@ -1,3 +1,5 @@
+"""From one finding to the next in time, through all sequences and round again."""
+
 from dataclasses import dataclass
 
 import pytest

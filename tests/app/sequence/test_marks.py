@@ -1,3 +1,5 @@
+"""Marks of findings on the time ruler: side by side, pressed, and never past."""
+
 from pathlib import Path
 
 import pytest

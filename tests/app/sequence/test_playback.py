@@ -1,3 +1,5 @@
+"""Playing follows the clock: no time is lost to a slow window, and what comes next is foreseen."""
+
 import pytest
 from msgspec.structs import replace
 

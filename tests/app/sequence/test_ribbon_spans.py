@@ -1,3 +1,5 @@
+"""The spans of a ribbon: contacts begin and end where they do, also between frames."""
+
 from itertools import pairwise
 
 import numpy as np

@@ -1,3 +1,5 @@
+"""Seconds to pixels and back, and ticks that can be read."""
+
 from itertools import pairwise
 
 import pytest

@@ -1,3 +1,5 @@
+"""Every kind of finding has a mark of its own shape, and a title."""
+
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 

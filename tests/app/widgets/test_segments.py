@@ -1,3 +1,5 @@
+"""A few choices stand in a row, many behind one button."""
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 

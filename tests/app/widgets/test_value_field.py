@@ -1,3 +1,5 @@
+"""A field under the keyboard: what it takes, what it refuses and why, and what stepping tries."""
+
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent

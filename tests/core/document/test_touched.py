@@ -1,3 +1,5 @@
+"""What an edit touched, and what only lies elsewhere after it."""
+
 from __future__ import annotations
 
 import pytest

@@ -1,3 +1,5 @@
+"""Outlines of shapes: solids as they are drawn, on the side of every curve that the caller needs."""
+
 from __future__ import annotations
 
 import math

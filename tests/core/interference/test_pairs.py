@@ -1,3 +1,5 @@
+"""Which parts are checked against each other: by view, depth, what joins them, and rules."""
+
 from __future__ import annotations
 
 import math

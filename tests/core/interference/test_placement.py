@@ -1,3 +1,5 @@
+"""The parts that can touch: bodies, rods and jacks, with their outlines, depths and where they stand."""
+
 from __future__ import annotations
 
 import math
