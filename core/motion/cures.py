@@ -11,14 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-import msgspec
 import numpy as np
 
 from core.geometry.planar import Floats, point_at
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.motion.chains import course_of
 from core.motion.motion import Motion
-from core.motion.schedule import Schedule
+from core.motion.schedule import Schedule, asking
 from core.motion.solve import solve_motion
 from core.motion.travels import OVER, excess
 from core.motion.trouble import Jam, LatchMiss, TravelPassed, Trouble
@@ -268,7 +267,7 @@ def _of_asked(trials: _Trials, when: float) -> Iterator[Cure]:
             began, here = trials.course.inputs.at(np.array([step.begin, when]))[:, number]
             for to in _told(float(began), float(here)):
                 if (move.to - to) * (move.to - began) > 0.0 and trials.helps(
-                    schedule=_asking(motion.schedule, step.id, move.drive, to)
+                    schedule=asking(motion.schedule, step.id, move.drive, to)
                 ):
                     link = mechanism.links[mechanism.driven[number]]
                     yield Cure(
@@ -282,13 +281,3 @@ def _told(began: float, here: float) -> list[float]:
     way = 1.0 if here >= began else -1.0
     nearest, before = round(here / FINE) * FINE, way * math.floor(way * here / FINE) * FINE
     return [one for one in dict.fromkeys([nearest, before]) if (one - began) * way > 0.0 and way * (one - here) < 1e-4]
-
-
-def _asking(schedule: Schedule, step: str, drive: str, to: float) -> Schedule:
-    steps = tuple(
-        replace(one, moves=tuple(
-            msgspec.structs.replace(move, to=to) if move.drive == drive else move for move in one.moves
-        )) if one.id == step else one
-        for one in schedule.steps
-    )  # fmt: skip
-    return replace(schedule, steps=steps)

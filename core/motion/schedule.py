@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -79,6 +80,13 @@ def lay_out(sequence: Sequence) -> Schedule:
         for step in sequence.steps
     )
     return Schedule(sequence.id, steps, max((step.end for step in steps), default=0.0), dict(sequence.start))
+
+
+def asking(schedule: Schedule, step_id: str, drive: str, to: float) -> Schedule:
+    """The schedule with another target of one drive in one step."""
+    step = schedule.step(step_id)
+    moves = tuple(msgspec.structs.replace(move, to=to) if move.drive == drive else move for move in step.moves)
+    return replace(schedule, steps=tuple(replace(one, moves=moves) if one is step else one for one in schedule.steps))
 
 
 def default_frames(schedule: Schedule) -> int:

@@ -7,11 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from dataclasses import replace as changed
 from enum import StrEnum
 
 import numpy as np
-from msgspec.structs import replace
 
 from core.document.edits import Edit
 from core.document.fresh import fresh_id, fresh_name
@@ -21,7 +19,7 @@ from core.document.project import Move, Project, Sequence, Step
 from core.document.step_edits import AddStep
 from core.mechanism.mechanism import Mechanism
 from core.motion.inputs import inputs_of
-from core.motion.schedule import Schedule
+from core.motion.schedule import Schedule, asking
 
 DIGITS = 3
 """Decimals of a value that is kept."""
@@ -160,16 +158,8 @@ def targets_for(
     now = inputs_of(mechanism, schedule).at(times)[0]
     for move in step.moves:
         number = mechanism.drive_of[move.drive]
-        share = inputs_of(mechanism, _asking(schedule, step_id, move.drive, move.to + 1.0)).at(times)[0][number]
+        share = inputs_of(mechanism, asking(schedule, step_id, move.drive, move.to + 1.0)).at(times)[0][number]
         share = float(share - now[number])
         if move.drive in values and share >= LEAST_SHARE:
             found[move.drive] = round(move.to + (values[move.drive] - float(now[number])) / share, DIGITS)
     return found
-
-
-def _asking(schedule: Schedule, step_id: str, drive: str, to: float) -> Schedule:
-    """The schedule with another target of one drive in one step."""
-    step = schedule.step(step_id)
-    moves = tuple(replace(move, to=to) if move.drive == drive else move for move in step.moves)
-    steps = tuple(changed(one, moves=moves) if one is step else one for one in schedule.steps)
-    return changed(schedule, steps=steps)
