@@ -106,7 +106,7 @@ class Sweeping(QObject):
         self._newest.ask(request, partial(_swept, request))
 
     def _step(self, sequence: SequenceStudy) -> str | None:
-        """The step that is chosen, or the one under way at the moment."""
+        """The step under way at the moment; of several the one that began last."""
         moment = self._session.moment
         under_way = [step for step in sequence.schedule.steps if step.begin <= moment <= step.end]
         return max(under_way, key=lambda step: step.begin).id if under_way else None

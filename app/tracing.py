@@ -118,7 +118,7 @@ class Tracing(QObject):
     def _tell(self) -> None:
         """Of the chosen path, what its ticks are and how exact it is."""
         session = self._session
-        chosen = None if session.shown is None else _path(session.shown, session.selection)
+        chosen = None if session.shown is None else by_id(session.shown.paths, session.selection)
         found = next((one for one in self.traced if chosen is not None and one.path.id == chosen.id), None)
         self._form.show_path(session.project, chosen, found if session.study_current else None)
 
@@ -147,7 +147,3 @@ class Tracing(QObject):
 def _key(path: PointPath) -> tuple[str, Point]:
     """What its course hangs on."""
     return path.body, path.point
-
-
-def _path(project: Project, chosen: str | None) -> PointPath | None:
-    return by_id(project.paths, chosen)

@@ -56,6 +56,11 @@ class AnswerForm(QWidget):
         self.clearance = ValueField("Clearance wanted", read=float, write=str)
         self.beyond = ValueField("Excused within", read=float, write=str)
         self._lay_out()
+        self._listen()
+        self.refresh()
+
+    def _listen(self) -> None:
+        session = self._session
         self.why.textChanged.connect(lambda _text: self._enable())
         self.why.returnPressed.connect(self._accept_here)
         self.here.clicked.connect(self._accept_here)
@@ -67,7 +72,6 @@ class AnswerForm(QWidget):
         self.beyond.entered.connect(lambda value: self._rule(beyond=value))
         for signal in (session.finding_changed, session.study_changed, session.project_changed):
             signal.connect(self.refresh)
-        self.refresh()
 
     def _lay_out(self) -> None:
         answers, rules = QBoxLayout(BESIDE), QBoxLayout(BESIDE)

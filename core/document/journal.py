@@ -16,7 +16,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-import secrets
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Self
@@ -24,7 +23,7 @@ from typing import BinaryIO, Self
 from core.document.history import History
 from core.document.journal_records import HEAD, KEPT_EDITS, Record, States, packed, records_in, sound_length
 from core.document.project import Project
-from core.document.project_file import FILE_NAME, encode, sync_folder
+from core.document.project_file import FILE_NAME, encode, put_in_place
 from core.errors import UnwritableProject
 
 FOLDER = ".bayfold"
@@ -186,19 +185,11 @@ class Journal:
             return False
 
     def _write(self, data: bytes) -> None:
-        beside = self.path.with_name(f"{NAME}-{secrets.token_hex(4)}.tmp")
         try:
             self.path.parent.mkdir(exist_ok=True)  # but never the aircraft's own folder, where that has gone
-            with beside.open("xb") as out:
-                out.write(data)
-                out.flush()
-                os.fsync(out.fileno())
-            beside.replace(self.path)
-            sync_folder(self.path.parent)
+            put_in_place(self.path, data)
             self._size = self._begun = len(data)
         except OSError as error:
-            with contextlib.suppress(OSError):
-                beside.unlink(missing_ok=True)
             raise UnwritableProject(f"{self.path}: could not be written: {error.strerror or error}") from error
 
 

@@ -117,10 +117,10 @@ def put_in_place(file: Path, data: bytes) -> None:
     except BaseException:
         beside.unlink(missing_ok=True)
         raise
-    sync_folder(file.parent)
+    _sync_folder(file.parent)
 
 
-def sync_folder(folder: Path) -> None:
+def _sync_folder(folder: Path) -> None:
     """Make the new name last too; folders cannot be synchronised everywhere, and then the system sees to it."""
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
