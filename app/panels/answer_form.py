@@ -5,12 +5,13 @@ from __future__ import annotations
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QBoxLayout, QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QBoxLayout, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.panels.fact_table import LABEL_WIDTH
 from app.panels.readings import read_length, unit_beside, write_length
 from app.session import Session
 from app.widgets.button import Button
+from app.widgets.line import Line
 from app.widgets.value_field import Reading, ValueField
 from core.document.finding_edits import Accept, RemovePairRule, SetPairRule, TakeBack, rule_of
 from core.document.lengths import clearance_step, length_unit
@@ -38,7 +39,7 @@ class AnswerForm(QWidget):
         self._shown: Finding | None = None
         self._said = QLabel()
         self._said.setWordWrap(True)
-        self.why = QLineEdit()
+        self.why = Line()
         self.why.setPlaceholderText("Why it may stay")
         self.why.setAccessibleName("Reason")
         self.why.setMaxLength(300)
@@ -46,13 +47,14 @@ class AnswerForm(QWidget):
             "Accept here", "Live with it in this sequence; it is told again if it gets worse", look="segment"
         )
         self.everywhere = Button(
-            "Accept everywhere", "Live with it in every sequence; told again if it gets worse", look="segment"
+            "Everywhere", "Live with it in every sequence; told again if it gets worse", look="segment"
         )
+        self.everywhere.setAccessibleName("Accept everywhere")
         self.excuse = Button(
-            "Excuse the pair", "It is left out of every check from now on, for this reason", look="segment"
+            "Excuse pair", "The pair is left out of every check from now on, for this reason", look="segment"
         )
         self.take_back = Button("Take back", "It counts as a finding again", look="segment")
-        self.unrule = Button("Take its rule away", "The pair is checked as every other", look="segment")
+        self.unrule = Button("Remove rule", "The pair is checked as every other", look="segment")
         self.clearance = ValueField("Clearance wanted", read=float, write=str)
         self.beyond = ValueField("Excused within", read=float, write=str)
         self._lay_out()

@@ -138,7 +138,7 @@ def _body(project: Project, body: Body) -> tuple[Entry, ...]:
         Entry(
             key="centre_of_mass", label="Centre of mass", value=body.centre_of_mass, words=True,
             read=maybe(read_point(project)), write=write_maybe(write_point(project)),
-            edit=change("centre_of_mass", "Change centre of mass"), whole=True,
+            edit=change("centre_of_mass", "Change centre of mass"),
         ),
         made_entry(project, body.made, change("made", "Change making")),
     )  # fmt: skip

@@ -49,8 +49,6 @@ class Entry:
     """Sizes that are often meant."""
     step: float = 1.0
     """What an arrow key changes a number by; a time has its own."""
-    whole: bool = False
-    """Whether words have to be seen whole, as every number has."""
 
     @property
     def look(self) -> tuple[object, ...]:
@@ -75,7 +73,6 @@ def length_entry(
 def point_entry(project: Project, key: str, label: str, value: Point, edit: Make) -> Entry:
     return Entry(
         key=key, label=label, value=value, words=True, edit=edit, read=read_point(project), write=write_point(project),
-        whole=True,
     )  # fmt: skip
 
 

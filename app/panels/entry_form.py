@@ -113,11 +113,10 @@ class EntryForm(QWidget):
             buddy.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
-        """Every value beside its label, or below it where that would cut a number short."""
+        """Every value beside its label, or below it where that would cut it short."""
         room = self.width() - LABEL_WIDTH - self._grid.horizontalSpacing()
-        below = tuple(
-            self._has_to_be_whole(key) and self.fields[key].whole_width > room for key, _name, _field in self._rows
-        )
+        shown = (self.picks.get(key) or self.fields[key] for key, _name, _field in self._rows)
+        below = tuple(one.whole_width > room for one in shown)
         if below == self._below:
             return
         self._below = below
@@ -129,9 +128,6 @@ class EntryForm(QWidget):
             name.setMaximumWidth(QWIDGETSIZE_MAX if wide else LABEL_WIDTH)
             self._grid.addWidget(name, 2 * number, 0, 1, 1 + wide, Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(field, 2 * number + wide, 0 if wide else 1, 1, 1 + wide)
-
-    def _has_to_be_whole(self, key: str) -> bool:
-        return key in self.fields and (self._entries[key].whole or not self._entries[key].words)
 
     def _field(self, entry: Entry) -> tuple[QWidget, QWidget]:
         key = entry.key
@@ -163,7 +159,6 @@ class EntryForm(QWidget):
         pick = Choice(entry.label)
         pick.narrow(SHORTEST_CHOICE)
         pick.addItems([words for _, words in choices])
-        pick.currentTextChanged.connect(pick.setToolTip)
         pick.activated.connect(lambda row: self._take(key, choices[row][0]))
         self.picks[key] = pick
         reason = self.reasons[key] = Reason()

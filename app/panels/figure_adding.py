@@ -87,5 +87,4 @@ class FigureAdding(QWidget):
 def _choice(name: str) -> Choice:
     pick = Choice(name)
     pick.narrow(SHORTEST)
-    pick.currentTextChanged.connect(pick.setToolTip)
     return pick

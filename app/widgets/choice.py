@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtCore import QEvent, QRect, Qt
+from PySide6.QtGui import QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QStylePainter
+
+from app.widgets.whole import tell_whole
+
+MARGIN = 1
+"""Pixels that Qt leaves free at either end of the words."""
+BESIDE = 40
+"""Pixels that a list needs beside its words, for its frame and a scroll bar."""
 
 
 class Choice(QComboBox):
+    """Words that there is no room for end in dots, and are told whole beside the pointer; the list that drops down is
+    as wide as they are."""
+
     def __init__(self, name: str) -> None:
         """`name` is read out."""
         super().__init__()
@@ -16,6 +27,44 @@ class Choice(QComboBox):
         """Be as wide as so many letters at the least, however long what it holds."""
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(letters)
+
+    @property
+    def too_long(self) -> bool:
+        """Whether there is no room for all that it shows."""
+        return self.whole_width > self.width()
+
+    @property
+    def whole_width(self) -> int:
+        """Pixels in which all that it shows is seen."""
+        return self.fontMetrics().horizontalAdvance(self.currentText()) + self.width() - self.room.width()
+
+    @property
+    def _option(self) -> QStyleOptionComboBox:
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        return option
+
+    @property
+    def room(self) -> QRect:
+        """Where its words stand."""
+        field = QStyle.SubControl.SC_ComboBoxEditField
+        box = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, self._option, field, self)
+        return box.adjusted(MARGIN, 0, -MARGIN, 0)
+
+    def event(self, event: QEvent) -> bool:
+        return (self.too_long and tell_whole(event, self.currentText(), self)) or super().event(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter, option = QStylePainter(self), self._option
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        dots = Qt.TextElideMode.ElideRight
+        option.currentText = self.fontMetrics().elidedText(option.currentText, dots, self.room.width())
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+
+    def showPopup(self) -> None:
+        widest = max((self.fontMetrics().horizontalAdvance(self.itemText(n)) for n in range(self.count())), default=0)
+        self.view().setMinimumWidth(min(widest + BESIDE, self.screen().availableSize().width()))
+        super().showPopup()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Left to what it stands in: who scrolls a page does not mean what happens to come under the pointer."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from app.widgets.line import Line
 from app.widgets.offers import Offers, OffersButton
 from app.widgets.reason import Reason
 
@@ -29,7 +30,7 @@ class Refused(ValueError):
         self.marked = marked
 
 
-class _Line(QLineEdit):
+class _Line(Line):
     left = Signal()
     escaped = Signal()
     stepped = Signal(int)
