@@ -62,6 +62,9 @@ class CatalogueDialog(Dialog):
         self.list = QListWidget()
         self.list.setAccessibleName("Jacks and servos")
         self.list.setMinimumSize(380, 230)
+        self.list.setWordWrap(True)
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._form = QGridLayout()
         self._form.setColumnMinimumWidth(1, 200)
         self._form.setColumnStretch(1, 1)
@@ -250,7 +253,9 @@ class CatalogueDialog(Dialog):
             label = QLabel(row.words)
             label.setObjectName("factLabel")
             offers = None if row.offers is None else partial(self._offered, row.offers)
-            field = ValueField(row.words, read=row.read, write=row.write, unit=row.unit, words=row.text, offers=offers)
+            field = ValueField(
+                row.words, read=row.read, write=row.write, unit=row.unit, words=row.text, prose=row.prose, offers=offers
+            )
             field.entered.connect(partial(self._change, row.key))
             label.setBuddy(field.line)
             self._form.addWidget(label, number, 0, Qt.AlignmentFlag.AlignTop)

@@ -29,6 +29,8 @@ class StockField:
     write: Callable[[Any], str] = str
     unit: str = ""
     text: bool = False
+    prose: bool = False
+    """Words that may take several lines."""
     offers: Callable[[Any], Offers] | None = None
     """Sizes that are often meant, of the jack or servo that is chosen."""
 
@@ -44,8 +46,13 @@ def _maybe(parse: Callable[[str], float], text: str) -> float | None:
     return _read(parse, text) if text.strip() else None
 
 
+def _words(text: str) -> str:
+    """On one line."""
+    return " ".join(text.split())
+
+
 def _name(text: str) -> str:
-    name = " ".join(text.split())
+    name = _words(text)
     if not name:
         raise ValueError("a name to choose it by is needed")
     return name
@@ -87,7 +94,7 @@ def _length(key: str, words: str, *, needed: bool = False, offers: Sequence[Offe
 
 
 NAME = StockField(key="name", words="Name", read=_name, text=True)
-NOTE = StockField(key="note", words="Note", text=True)
+NOTE = StockField(key="note", words="Note", text=True, prose=True, read=_words)
 JACK = (
     NAME,
     _length("closed", "Closed length", needed=True),

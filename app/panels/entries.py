@@ -86,7 +86,9 @@ def _aircraft(project: Project) -> tuple[Entry, ...]:
             project, "least_clearance", "Least clearance", project.least_clearance, SetLeastClearance,
             step=clearance_step(project),
         ),
-        Entry(key="note", label="Note", value=aircraft.note, words=True, read=read_text, edit=change("note")),
+        Entry(
+            key="note", label="Note", value=aircraft.note, words=True, prose=True, read=read_text, edit=change("note")
+        ),
     )  # fmt: skip
 
 

@@ -44,6 +44,8 @@ class Entry:
     empty: str = ""
     """What no value means; shown where the field is empty."""
     words: bool = False
+    prose: bool = False
+    """Words that may take several lines."""
     choices: tuple[tuple[Any, str], ...] = ()
     offers: Offers = ()
     """Sizes that are often meant."""
@@ -53,7 +55,7 @@ class Entry:
     @property
     def look(self) -> tuple[object, ...]:
         """What the field has to be made anew for."""
-        return (self.key, self.label, self.unit, self.note, self.words, self.choices, bool(self.offers))
+        return (self.key, self.label, self.unit, self.note, self.words, self.prose, self.choices, bool(self.offers))
 
 
 def name_entry(name: str, thing_id: str, edit: Make) -> Entry:

@@ -144,7 +144,7 @@ class EntryForm(QWidget):
 
         field = ValueField(
             f"{entry.label} {entry.note}".strip(), read=sensible, write=written, unit=unit_beside(entry.unit),
-            words=entry.words,
+            words=entry.words, prose=entry.prose,
             step=SECONDS_STEP if entry.unit == "s" else entry.step,
             offers=(lambda: self._entries[key].offers) if entry.offers else None,
         )  # fmt: skip

@@ -59,7 +59,7 @@ def entries_of_figure(project: Project, figure: Figure) -> tuple[Entry, ...]:
         _words(figure, "source"),
         _words(figure, "sheet"),
         _choice(figure, "confidence", "How it is known", _with(CONFIDENCE, figure.confidence)),
-        _words(figure, "note"),
+        dataclasses.replace(_words(figure, "note"), prose=True),
     )
 
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBo
 
 from app.widgets.line import Line
 from app.widgets.offers import Offers, OffersButton
+from app.widgets.prose import Prose
 from app.widgets.reason import Reason
 
 Reading = Callable[[str], Any]
@@ -40,6 +41,11 @@ class _Line(Line):
         super().__init__()
         self.lent_by: QWidget | None = None
         """Who had the keyboard before, and gets it back."""
+
+    @property
+    def frame(self) -> int:
+        """Pixels that it takes beside its words."""
+        return self.sizeHint().width() - 17 * self.fontMetrics().horizontalAdvance("x")  # it wishes for so many letters
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
@@ -93,20 +99,22 @@ class ValueField(QWidget):
         write: Writing,
         unit: str = "",
         words: bool = False,
+        prose: bool = False,
         step: float = 1.0,
         offers: Callable[[], Offers] | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        """`words` are written from the left, and have no unit; arrow keys and the wheel change a number by `step`;
-        `offers` are asked for when their menu is opened."""
+        """`words` are written from the left, and have no unit; `prose` is words on as many lines as they take; arrow
+        keys and the wheel change a number by `step`; `offers` are asked for when their menu is opened."""
         super().__init__(parent)
         self._read, self._write = read, write
         self._value: Any = _NOTHING_YET
         self._step, self._before = step, _NOTHING_YET
         """What stood there before it was stepped."""
-        self._line = _Line()
+        self._line = Prose() if prose else _Line()
         self._line.setAccessibleName(name)
-        self._line.setAlignment(Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight)
+        if isinstance(self._line, _Line):
+            self._line.setAlignment(Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight)
         self._unit = QLabel(unit)
         self._unit.setMinimumWidth(24)
         if words or not unit:
@@ -168,17 +176,16 @@ class ValueField(QWidget):
         return None if self._value is _NOTHING_YET else self._value
 
     @property
-    def line(self) -> QLineEdit:
+    def line(self) -> QLineEdit | Prose:
         return self._line
 
     @property
     def whole_width(self) -> int:
         """Pixels in which all that it shows is seen: what stands in it, or what is said of its being empty."""
-        metrics, line = self._line.fontMetrics(), self._line
-        frame = line.sizeHint().width() - 17 * metrics.horizontalAdvance("x")  # its own wish is for so many letters
+        line = self._line
         beside = [one for one in (self._unit, self.offers) if one is not None and not one.isHidden()]
-        words = metrics.horizontalAdvance(line.text() or line.placeholderText())
-        return words + frame + sum(one.sizeHint().width() + SPACING for one in beside)
+        words = line.fontMetrics().horizontalAdvance(line.text() or line.placeholderText())
+        return words + line.frame + sum(one.sizeHint().width() + SPACING for one in beside)
 
     @property
     def reason(self) -> str:

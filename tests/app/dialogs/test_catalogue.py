@@ -48,6 +48,19 @@ def test_it_lists_and_finds_by_name_kind_and_note(dialog):
     assert not dialog.remove.isEnabled()
 
 
+def test_a_long_name_goes_on_below_and_a_note_is_seen_whole(qtbot, dialog):
+    line = dialog.list.fontMetrics().lineSpacing()
+    assert dialog.list.visualItemRect(dialog.list.item(0)).height() < 1.5 * line
+    dialog.list.setCurrentRow(0)
+    note = dialog.fields["note"].line
+    low = note.height()
+    type_into(qtbot, dialog, "note", "of brass tube, with its ends soldered, after the third trial in the bay")
+    type_into(qtbot, dialog, "name", "Door jack of the forward main undercarriage, with its end fittings, left hand")
+    qtbot.waitUntil(lambda: dialog.list.visualItemRect(dialog.list.item(0)).height() > 1.5 * line)
+    assert dialog.list.visualItemRect(dialog.list.item(0)).right() <= dialog.list.viewport().width()
+    assert note.height() > low + line / 2
+
+
 def test_a_change_is_in_the_file_at_once(qtbot, dialog, tmp_path: Path):
     dialog.list.setCurrentRow(1)
     type_into(qtbot, dialog, "torque", "45 oz-in")
