@@ -104,7 +104,9 @@ class Prose(QPlainTextEdit):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
+            backs_out = not self.isModified() and self.lent_by is None
             self.escaped.emit()
+            event.setAccepted(not backs_out)  # left to what it stands in
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.returnPressed.emit()
         else:

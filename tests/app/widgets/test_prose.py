@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
@@ -55,6 +56,9 @@ def test_escape_takes_back_what_is_typed_and_tab_goes_on(page: QWidget):
     QTest.keyClicks(page.field.line, "not ")
     QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
     assert (page.field.line.text(), page.seen) == ("of brass", [])
+    escape = QKeyEvent(QKeyEvent.Type.KeyPress, Qt.Key.Key_Escape, Qt.KeyboardModifier.NoModifier)
+    page.field.line.keyPressEvent(escape)
+    assert not escape.isAccepted(), "the next one is left to the page"
     QTest.keyClick(page.field.line, Qt.Key.Key_Tab)
     assert page.other.hasFocus()
     assert page.seen == []
