@@ -327,7 +327,10 @@ class Keeper(QObject):
         try:
             write(self._journal)
         except BayfoldError as error:
-            if str(error) != self._journal_told:
+            folder = self._session.folder
+            if folder is not None and not folder.is_dir():
+                self._tell_gone(folder)
+            elif str(error) != self._journal_told:
                 self._journal_told = str(error)
                 self.refused.emit(str(error))
         else:

@@ -17,6 +17,7 @@ from core.document.look_edits import SetLocked
 from core.document.project import Project
 from core.document.project_file import read_project, write_project
 from core.document.step_time_edits import SetStepDuration
+from core.errors import UnwritableProject
 from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness
 from tests.app.small_aircraft import small_aircraft
@@ -305,6 +306,17 @@ def test_a_folder_that_has_gone_is_told_and_made_again_when_asked(window, folder
     assert window.question.isHidden()
     window.session.push(longer(6.0))
     assert window.keeping.keeper.flush()
+
+
+def test_a_folder_that_has_gone_is_told_as_such_whatever_could_not_be_written_first(window, folder, monkeypatch):
+    def refuse(*_of: object) -> None:
+        raise UnwritableProject(f"{folder / FOLDER / 'journal'}: could not be written: No such file or directory")
+
+    shutil.rmtree(folder)
+    window.keeping.keeper.look()
+    monkeypatch.setattr(Journal, "push", refuse)
+    window.session.push(longer(5.0))
+    assert "is not there any more" in window.question.text
 
 
 def test_a_folder_that_comes_back_is_gone_on_with(window, folder):
