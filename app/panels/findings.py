@@ -19,6 +19,7 @@ from app.session import Session
 from app.widgets.panel_head import PanelHead
 from app.widgets.scrolled import scrolled
 from core.document.names import name_of
+from core.document.newer import notice
 from core.document.project import Project
 from core.figures.told import sentence
 from core.findings.finding import Finding
@@ -64,13 +65,14 @@ def _figures_text(study: Study) -> str:
 
 
 def checked_text(study: Study) -> str:
-    """What was checked, sequence by sequence, and how near anything came."""
-    return "\n\n".join(_checked(one, Names(study.project)) for one in study.sequences)
+    """What was checked, sequence by sequence, and how near anything came; and what could not be, of a newer file."""
+    told = [_checked(one, Names(study.project)) for one in study.sequences]
+    return "\n\n".join(filter(None, (*told, notice(study.project))))
 
 
 def _checked(one: SequenceStudy, names: Names) -> str:
     pairs, frames = len(one.interference.pairs), len(one.motion.times)
-    counted = {0: "no pair of bodies", 1: "1 pair"}.get(pairs, f"{pairs} pairs")
+    counted = {0: "no pair to check", 1: "1 pair"}.get(pairs, f"{pairs} pairs")
     over = f" over {frames} frames, {one.schedule.seconds:.2f} s" if frames > 1 else ""
     lines = [f"{name_of(one.sequence)}: {counted}{over}."]
     nearest = min(one.interference.clearances, key=lambda clearance: clearance.least, default=None)

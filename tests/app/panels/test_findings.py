@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from app.panels.finding_groups import Group, all_findings, groups_of
@@ -12,7 +14,8 @@ from app.panels.finding_rows import amount_of, kept_together, note_of
 from app.panels.findings import checked_text, standing_of
 from app.session import Session
 from app.study_runner import StudyRunner
-from core.document.project import Aircraft, Project
+from core.document.project import VERSION, Aircraft, Project, Sequence
+from core.document.project_file import decode, encode
 from core.document.step_edits import SetMove
 from core.document.step_time_edits import SetStepSpan
 from core.findings.finding import Finding, Kind
@@ -61,6 +64,24 @@ def test_nothing_found_says_what_that_rests_on():
     said = checked_text(run(clean_aircraft()))
     assert said.startswith("Retract: 1 pair over 229 frames, 5.70 s.\nLeast clearance ")
     assert "between the frames" in said
+
+
+def test_nothing_found_of_a_newer_file_says_what_was_left_out():
+    written = json.loads(encode(clean_aircraft()))
+    written["version"] = VERSION + 1
+    written["connections"].append({"id": "hold", "kind": "magnet", "bodies": ["leg", "airframe"]})
+    newer = decode(json.dumps(written).encode(), Path("project.json"))
+    said = checked_text(run(newer))
+    assert "leaves out what it does not understand" in said
+    assert "(hold)" in said
+    assert "newer" not in checked_text(run(clean_aircraft()))
+
+
+def test_nothing_to_check_is_told_as_such():
+    whole = clean_aircraft()
+    still = (Sequence(id="retract", name="Retract"),)
+    alone = replace(whole, bodies=whole.bodies[:1], connections=(), drives=(), sequences=still)
+    assert checked_text(run(alone)) == "Retract: no pair to check."
 
 
 def test_the_worst_kinds_come_first_through_all_sequences():
