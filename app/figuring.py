@@ -15,6 +15,7 @@ from app.panels.figures import FiguresPanel
 from app.session import Session
 from app.sheet.bench import Bench
 from core.exports.figures import figures_table
+from core.exports.table import write_table
 from core.study import Study
 
 SIZE = (1080, 620)
@@ -65,7 +66,7 @@ class Figuring(QObject):
         """Write the figures beside the model's."""
 
         def write() -> str:
-            file.write_text(figures_table(study.project, study.figures), encoding="utf-8", newline="")
+            write_table(file, figures_table(study.project, study.figures))
             return f"The figures are written: {file.name}, in {file.parent}"
 
         self._errands.run(write)

@@ -18,6 +18,7 @@ from app.session import Session
 from app.sheet.moment import ShownMoment
 from core.drawing.sweep_sheet import Swept, lay_out_sweeps
 from core.exports.sweeps import sweep_table
+from core.exports.table import write_table
 from core.interference.sweeps import rooms_left, swept_by
 from core.study import SequenceStudy, Study
 
@@ -167,7 +168,7 @@ def writing(study: Study, sequence: SequenceStudy, swept: Swept, file: Path) -> 
 
     def write() -> str:
         if file.suffix.lower() == ".csv":
-            file.write_text(sweep_table(study.project, [swept.sweep]), encoding="utf-8", newline="")
+            write_table(file, sweep_table(study.project, [swept.sweep]))
         else:
             write_sheet(lay_out_sweeps(study.project, sequence, study.parts, [swept]), file)
         return f"The sweep is drawn: {file.name}, in {file.parent}"

@@ -18,6 +18,7 @@ from core.document.names import by_id
 from core.document.project import Point, PointPath, Project
 from core.drawing.paths import TracedPath, traced_path
 from core.exports.paths import paths_table
+from core.exports.table import write_table
 from core.motion.motion import Motion
 
 
@@ -138,7 +139,7 @@ class Tracing(QObject):
         """Write where the points are at every moment."""
 
         def write() -> str:
-            file.write_text(paths_table(project, traced), encoding="utf-8", newline="")
+            write_table(file, paths_table(project, traced))
             return f"The paths are written: {file.name}, in {file.parent}"
 
         self._errands.run(write)

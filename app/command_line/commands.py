@@ -83,13 +83,14 @@ def figures(*, project: Path, file: Path | None, as_json: bool) -> int:
     """Status 1 where the model is outside a published tolerance, or figures contradict each other."""
     read = _read(project)
     from core.exports.figures import figures_table
+    from core.exports.table import write_table
     from core.report import figures_to_json, figures_to_text
     from core.study import figures_of
 
     found = figures_of(read)
     told = figures_to_json(read, found)
     if file is not None:
-        file.write_text(figures_table(read, found), encoding="utf-8", newline="")
+        write_table(file, figures_table(read, found))
     if as_json:
         say_json({"project": read.aircraft.name, "file": None if file is None else str(file), **told})
     else:
@@ -152,8 +153,9 @@ def sweep(
     study, found = swept(read, sequence=sequence, bodies=bodies, step=step, tolerance=tolerance)
     if file.suffix.lower() == ".csv":
         from core.exports.sweeps import sweep_table
+        from core.exports.table import write_table
 
-        file.write_text(sweep_table(read, (one.sweep for one in found)), encoding="utf-8", newline="")
+        write_table(file, sweep_table(read, (one.sweep for one in found)))
     else:
         from app.painting.strip_file import write_sheet
         from core.drawing.sweep_sheet import lay_out_sweeps
@@ -188,9 +190,10 @@ def paths(*, project: Path, sequence: str, of: Sequence[str] | None, file: Path,
     read = _read(project)
     from app.command_line.curves import paths_asked, paths_in_words, paths_json
     from core.exports.paths import paths_table
+    from core.exports.table import write_table
 
     found = paths_asked(read, sequence, of)
-    file.write_text(paths_table(read, found), encoding="utf-8", newline="")
+    write_table(file, paths_table(read, found))
     if as_json:
         say_json(paths_json(file, sequence, found))
     else:

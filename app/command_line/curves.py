@@ -70,8 +70,9 @@ def write_curves(asked: Asked, file: Path) -> None:
     curves, over = asked.shown()
     if file.suffix.lower() == ".csv":
         from core.exports.curves import curves_table
+        from core.exports.table import write_table
 
-        file.write_text(curves_table(curves, over), encoding="utf-8", newline="")
+        write_table(file, curves_table(curves, over))
         return
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from app.application import make_application

@@ -23,6 +23,7 @@ from app.session import Session
 from core.curves.quantities import Quantity, Sort
 from core.curves.series import Series
 from core.exports.curves import curves_table
+from core.exports.table import write_table
 
 if TYPE_CHECKING:
     from app.sequence.chart import Chart
@@ -278,7 +279,7 @@ class Curves(QWidget):
     def write(self, file: Path) -> None:
         """The curves as a table, or as a picture of the plot; raises OSError where the file cannot be written."""
         if file.suffix.lower() == ".csv":
-            file.write_text(curves_table(self.shown, self._over_series), encoding="utf-8", newline="")
+            write_table(file, curves_table(self.shown, self._over_series))
             return
         from app.sequence.curve_picture import write_picture
 

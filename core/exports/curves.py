@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
+import math
 from collections.abc import Sequence
 
 import numpy as np
 
 from core.curves.series import Series
+from core.exports.table import table
 
 DECIMALS = 6
 
@@ -24,14 +24,11 @@ def curves_table(curves: Sequence[Series], over: Series | None = None) -> str:
     if over is not None:
         columns = [columns[-1], *columns[:-1]]
         every = [every[-1], *every[:-1]]
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(("seconds", *(f"{one.title} {one.word}".strip() + f" ({one.unit.plain})" for one in every)))
-    for row, time in enumerate(times.tolist()):
-        writer.writerow((f"{time:.{DECIMALS}f}", *(_figure(column[row]) for column in columns)))
-    return text.getvalue()
+    header = ("seconds", *(f"{one.title} {one.word}".strip() + f" ({one.unit.plain})" for one in every))
+    rows = zip(times.tolist(), *(column.tolist() for column in columns), strict=True)
+    return table(header, ((f"{time:.{DECIMALS}f}", *map(_figure, values)) for time, *values in rows))
 
 
 def _figure(value: float) -> str:
     """Empty where there is none; nought has no minus."""
-    return "" if np.isnan(value) else f"{round(float(value), DECIMALS) + 0.0:.{DECIMALS}f}"
+    return "" if math.isnan(value) else f"{round(value, DECIMALS) + 0.0:.{DECIMALS}f}"

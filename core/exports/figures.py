@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 
 from core.document.lengths import plain_number, plain_unit
 from core.document.names import name_of
 from core.document.project import Figure, Project
+from core.exports.table import FINER, table
 from core.figures.besides import besides_sentence
 from core.figures.result import FigureResult, StrokeUse
 from core.figures.words import measured_words
@@ -20,17 +19,11 @@ HEADER = (
     "used", "available", "left at the lower end", "left at the upper end", "as printed", "source", "sheet",
     "how it is known", "note", "remark",
 )  # fmt: skip
-FINER = 2
-"""Decimals more than lengths are shown with."""
 
 
 def figures_table(project: Project, results: Sequence[FigureResult]) -> str:
     """A row a figure, lengths in the aircraft's unit and angles in degrees; what is not known is left empty."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADER)
-    writer.writerows(_row(project, one) for one in results)
-    return text.getvalue()
+    return table(HEADER, (_row(project, one) for one in results))
 
 
 def _row(project: Project, result: FigureResult) -> list[str]:

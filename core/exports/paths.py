@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -12,9 +10,7 @@ from core.document.lengths import plain_number, plain_unit
 from core.document.names import name_of
 from core.document.project import Project
 from core.drawing.paths import TracedPath
-
-FINER = 2
-"""Decimals more than lengths are shown with."""
+from core.exports.table import FINER, table
 
 
 def paths_table(project: Project, traced: Iterable[TracedPath]) -> str:
@@ -23,13 +19,13 @@ def paths_table(project: Project, traced: Iterable[TracedPath]) -> str:
     Moments stand so close that the straight line between two is within the trace's tolerance; those at which nothing
     is known are left out.
     """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
     unit = plain_unit(project)
-    writer.writerow(("path", "seconds", f"x {unit}", f"y {unit}"))
+    return table(("path", "seconds", f"x {unit}", f"y {unit}"), _rows(project, traced))
+
+
+def _rows(project: Project, traced: Iterable[TracedPath]) -> Iterator[tuple[str, ...]]:
     for one in traced:
         name, known = name_of(one.path), np.isfinite(one.trace.places)
         for time, place in zip(one.trace.times[known].tolist(), one.trace.places[known].tolist(), strict=True):
-            x, y = (plain_number(project, one, FINER) for one in (place.real, place.imag))
-            writer.writerow((name, f"{time:.6f}", x, y))
-    return text.getvalue()
+            x, y = (plain_number(project, number, FINER) for number in (place.real, place.imag))
+            yield name, f"{time:.6f}", x, y

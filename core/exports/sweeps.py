@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from core.document.lengths import plain_number, plain_unit
 from core.document.project import Project
 from core.drawing.pieces import rings_of
+from core.exports.table import FINER, table
 from core.interference.sweeps import Sweep
-
-FINER = 2
-"""Decimals more than lengths are shown with."""
 
 
 def sweep_table(project: Project, sweeps: Iterable[Sweep]) -> str:
@@ -20,14 +16,14 @@ def sweep_table(project: Project, sweeps: Iterable[Sweep]) -> str:
 
     Each ring stands without its first corner again; the first ring of a piece is its outer edge, the others are holes.
     """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
     unit = plain_unit(project)
-    writer.writerow(("part", "piece", "ring", f"x {unit}", f"y {unit}"))
+    return table(("part", "piece", "ring", f"x {unit}", f"y {unit}"), _rows(project, sweeps))
+
+
+def _rows(project: Project, sweeps: Iterable[Sweep]) -> Iterator[tuple[object, ...]]:
     for sweep in sweeps:
         pieces = getattr(sweep.area, "geoms", (sweep.area,))
         for number, piece in enumerate(pieces, 1):
             for ring, corners in enumerate(rings_of(piece), 1):
                 for corner in corners.tolist():
-                    writer.writerow((sweep.part, number, ring, *(plain_number(project, one, FINER) for one in corner)))
-    return text.getvalue()
+                    yield sweep.part, number, ring, *(plain_number(project, one, FINER) for one in corner)
