@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -16,10 +15,9 @@ from app.painting.strip_file import write_sheet
 from app.panels.sweep_form import Span, SweepForm
 from app.session import Session
 from app.sheet.moment import ShownMoment
-from core.drawing.sweep_sheet import Swept, lay_out_sweeps
+from core.drawing.sweep_sheet import Swept, lay_out_sweeps, sweeps_of
 from core.exports.sweeps import sweep_table
 from core.exports.table import write_table
-from core.interference.sweeps import rooms_left, swept_by
 from core.study import SequenceStudy, Study
 
 WORKING = "…"
@@ -40,13 +38,9 @@ class _Request:
         """Whether it asks for the same of another state of the project."""
         return (self.sequence.sequence.id, self.body, self.step) == (sequence, body, step)
 
-
-def _swept(request: _Request) -> Swept | None:
-    track = request.sequence.interference.track
-    if track is None:
-        return None
-    (sweep,) = swept_by(track, (request.body,), step=request.step)
-    return Swept(sweep=sweep, rooms=rooms_left(sweep, request.study.parts))
+    def answer(self) -> Swept:
+        (found,) = sweeps_of(self.study, self.sequence, (self.body,), step=self.step)
+        return found
 
 
 class Sweeping(QObject):
@@ -104,7 +98,7 @@ class Sweeping(QObject):
             self._shown.show_swept(())
         self._form.tell(WORKING)
         request = _Request(study, sequence, body, step)
-        self._newest.ask(request, partial(_swept, request))
+        self._newest.ask(request, request.answer)
 
     def _step(self, sequence: SequenceStudy) -> str | None:
         """The step under way at the moment; of several the one that began last."""
@@ -143,9 +137,7 @@ class Sweeping(QObject):
 
     # ---- answers ---------------------------------------------------------------------------------------------------
 
-    def _on_done(self, request: _Request, swept: Swept | None) -> None:
-        if swept is None:
-            return
+    def _on_done(self, request: _Request, swept: Swept) -> None:
         self._found = (request, swept)
         self._shown.show_swept((swept,))
         self._form.show_swept(request.study.project, swept)

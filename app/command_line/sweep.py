@@ -8,9 +8,9 @@ from typing import Any
 
 from core.document.lengths import shown_length, small_length
 from core.document.project import Project
-from core.drawing.sweep_sheet import Swept
+from core.drawing.sweep_sheet import Swept, sweeps_of
 from core.findings.sentences import Names
-from core.interference.sweeps import TOLERANCE, Room, rooms_left, swept_by
+from core.interference.sweeps import TOLERANCE, Room
 from core.study import Study, run
 from core.units import number
 
@@ -23,11 +23,8 @@ def swept(
     """What is swept in a sequence; raises SenselessRequest for what is not there."""
     study = run(project, sequence=sequence)
     (one,) = study.sequences
-    track = one.interference.track
-    if track is None:
-        return study, ()
-    sweeps = swept_by(track, bodies, step=step, tolerance=TOLERANCE if tolerance is None else tolerance)
-    return study, tuple(Swept(sweep=sweep, rooms=rooms_left(sweep, study.parts)) for sweep in sweeps)
+    within = TOLERANCE if tolerance is None else tolerance
+    return study, sweeps_of(study, one, bodies, step=step, tolerance=within)
 
 
 def sweep_json(file: Path, sequence: str, found: Sequence[Swept]) -> Json:

@@ -18,8 +18,9 @@ from core.drawing.sweeps import room_labels, room_marks, sweep_marks
 from core.errors import SenselessRequest
 from core.findings.sentences import Names
 from core.interference.placement import Parts
-from core.interference.sweeps import Room, Sweep
-from core.study import SequenceStudy
+from core.interference.sweeps import TOLERANCE, Room, Sweep, rooms_left, swept_by
+from core.interference.track import track_of
+from core.study import SequenceStudy, Study
 
 MOST_WALLS = 4
 """To how many walls the room that one sweep leaves is told; of several sweeps on a sheet, to the nearest one each."""
@@ -35,6 +36,25 @@ class Swept:
     rooms: dict[str, Room]
     stale: bool = False
     """It is of a state of the project that is past; what room it leaves is not told any more."""
+
+
+def sweeps_of(
+    study: Study,
+    sequence: SequenceStudy,
+    wanted: Sequence[str] | None,
+    *,
+    step: str | None = None,
+    tolerance: float = TOLERANCE,
+) -> tuple[Swept, ...]:
+    """What parts, by id, sweep over a sequence or one of its steps; of every one that moves where none is named.
+
+    Raises SenselessRequest as `swept_by` does.
+    """
+    track = sequence.interference.track
+    if track is None:  # a study that another process made comes without it
+        track = track_of(study.parts, sequence.motion)
+    found = swept_by(track, wanted, step=step, tolerance=tolerance)
+    return tuple(Swept(sweep=one, rooms=rooms_left(one, study.parts)) for one in found)
 
 
 def with_sweeps(drawing: Drawing, swept: Sequence[Swept], project: Project, view: str) -> Drawing:

@@ -19,6 +19,7 @@ from app.study_process import StudyFailed, StudyProcess
 from core.document.project import Project
 from core.document.project_file import read_project
 from core.document.step_time_edits import SetStepDuration
+from core.drawing.sweep_sheet import sweeps_of
 from core.errors import CheckCancelled
 from core.parcels import Receiver, Sender
 from core.serving import Answer, packed, read_message, unpacked, write_message
@@ -63,6 +64,14 @@ def test_it_finds_what_is_found_here_and_of_the_very_project(studies):
         np.testing.assert_array_equal(one.motion.poses_at(np.array([0.31])), other.motion.poses_at(np.array([0.31])))
         np.testing.assert_array_equal(one.interference.gaps, other.interference.gaps)
         assert one.interference.clearances == other.interference.clearances
+
+
+def test_what_is_swept_is_known_of_it_as_of_one_made_here(studies):
+    project = read_project(SAMPLES / "merrow-t2")
+    there, here = studies(Asked(project), previous=None, cancelled=never), run(project)
+    assert there.sequences[0].interference.track is None
+    areas = [sweeps_of(one, one.sequences[0], ("wheel",))[0].sweep.area for one in (there, here)]
+    assert areas[0].equals_exact(areas[1], 0.0)
 
 
 def test_one_edit_after_another_is_studied_from_the_one_before(studies):

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.panels.sweep_form import Span
+from app.study_process import StudyProcess
 from app.sweeping import BEFORE_EDIT, UNCHECKED, writing
 from core.document.step_edits import SetMove
 from core.drawing.drawing import Line
@@ -50,6 +51,17 @@ def test_the_sweep_is_drawn_and_the_room_told(qtbot, window):
     window.details.sweep.set_span(Span.NONE)
     assert len(ghosts(window)) == before
     assert window.details.sweep.export.isHidden()
+
+
+def test_it_is_drawn_of_studies_that_another_process_makes(qtbot, tmp_path: Path):
+    studies = StudyProcess()
+    qtbot.waitUntil(lambda: studies.ready, timeout=60_000)
+    with opened_window(qtbot, tmp_path, small_aircraft(), work=studies) as window:
+        window.session.choose("leg")
+        window.details.sweep.set_span(Span.SEQUENCE)
+        settled(qtbot, window)
+        assert window.sheet.shown.swept
+    studies.shut_down()
 
 
 def test_what_was_asked_for_comes_into_sight(qtbot, window):
