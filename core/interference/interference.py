@@ -75,7 +75,7 @@ class Interference:
     without_depth: tuple[str, ...] = ()
     """Parts not checked against those of other views, since how deep they are is not known."""
     track: Track | None = field(default=None, compare=False, repr=False)
-    """What was walked, so that a later check can tell what has changed."""
+    """What was walked, so that a later check can tell what has changed; None where another process keeps it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
