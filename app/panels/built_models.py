@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -58,13 +58,9 @@ class BuiltModelsPanel(QWidget):
         self.build = Button("Build models", tip, look="segment")
         self.stop = Button("Stop", "Give up building", look="segment")
         self.progress = progress_line("How many models are built")
-        self._heights = QTimer(self)
-        self._heights.setSingleShot(True)
-        self._heights.setInterval(0)
         self.table = self._make_table()
         self.form = EntryForm(session)
         self._lay_out()
-        self._heights.timeout.connect(self.table.resizeRowsToContents)
         self.build.clicked.connect(self.build_wanted)
         self.stop.clicked.connect(self.stop_wanted)
         self.table.itemSelectionChanged.connect(self._on_row)
@@ -76,7 +72,6 @@ class BuiltModelsPanel(QWidget):
         name = "What has to be so, the weakest first, and where parts come to stand"
         table = row_table(HEADINGS, name, wide=(0, len(HEADINGS) - 1), tips=TIPS)
         table.setMinimumSize(*LEAST)
-        table.horizontalHeader().sectionResized.connect(self._heights.start)
         return table
 
     def _lay_out(self) -> None:
@@ -140,7 +135,6 @@ class BuiltModelsPanel(QWidget):
             if row.spread is None:
                 self.table.setSpan(number, 0, 1, len(HEADINGS))
         self.table.blockSignals(False)
-        self._heights.start()
 
     def _fade(self, on: bool) -> None:
         """Pale rows are of what is past; `show_state` says so in words."""

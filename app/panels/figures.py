@@ -44,7 +44,6 @@ class FiguresPanel(QWidget):
         self._chosen: str | None = None
         self._filling = False
         self.table = row_table(HEADINGS, "Published figures")
-        self.table.horizontalHeader().sectionResized.connect(self._fit_rows)
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setAccessibleName("Figures that contradict each other")
@@ -132,18 +131,12 @@ class FiguresPanel(QWidget):
                 self.table.setItem(number, column, item)
             if figure.id == self._chosen:
                 self.table.selectRow(number)
-        self.table.resizeRowsToContents()
         self._filling = False
         against = conflicts(project, tuple(results.values())) if project is not None else ()
         troubles = [f"{one.figure.name or one.id}: {one.trouble}" for one in results.values() if one.trouble]
         said = [*(conflict_sentence(one, project) for one in against if project is not None), *troubles]
         self.said.setText("\n".join(f"▲ {line}" for line in said))
         self.said.setVisible(bool(said))
-
-    def _fit_rows(self, column: int) -> None:
-        """As high as the names need in the width that is left to them."""
-        if column == 0:
-            self.table.resizeRowsToContents()
 
     # ---- what is done --------------------------------------------------------------------------------------------
 

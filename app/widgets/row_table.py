@@ -1,10 +1,10 @@
-"""A table whose rows are read and chosen, one at a time, and never typed in."""
+"""A table whose rows are read and chosen, one at a time, and never typed in; each is as high as its words need."""
 
 from __future__ import annotations
 
 from itertools import zip_longest
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -16,6 +16,8 @@ from PySide6.QtWidgets import (
 
 PADDING = 6
 """Pixels beside a cell's words, as the style sheet has them."""
+AIR = 5
+"""Pixels above a cell's words and below them."""
 
 
 class _Padded(QStyledItemDelegate):
@@ -24,7 +26,7 @@ class _Padded(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         narrower = QStyleOptionViewItem(option)
         narrower.rect.setWidth(max(0, option.rect.width() - PADDING))
-        return super().sizeHint(narrower, index)
+        return super().sizeHint(narrower, index) + QSize(0, 2 * AIR)
 
 
 def row_table(
@@ -50,4 +52,15 @@ def row_table(
     for column in wide:
         header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
     header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+    _keep_heights(table)
     return table
+
+
+def _keep_heights(table: QTableWidget) -> None:
+    """Once all columns are as wide as they will be, whatever changes in how many cells at once."""
+    soon = QTimer(table)
+    soon.setSingleShot(True)
+    soon.setInterval(0)
+    soon.timeout.connect(table.resizeRowsToContents)
+    for signal in (table.horizontalHeader().sectionResized, table.model().dataChanged, table.model().rowsInserted):
+        signal.connect(lambda *_: soon.start())
