@@ -16,11 +16,6 @@ from core.document.project import Project
 from core.document.project_file import read_project
 from core.trials.fault import Single
 
-STRIP_KINDS = (".png", ".svg", ".pdf")
-SWEEP_KINDS = (".csv", *STRIP_KINDS)
-CURVE_KINDS = (".csv", ".svg", ".png")
-TABLE_KINDS = (".csv",)
-
 
 def check(*, project: Path, sequence: str | None, frames: int | None, as_json: bool) -> int:
     """Status 1 where anything was found, a figure outside its published tolerance included."""

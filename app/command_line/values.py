@@ -7,11 +7,16 @@ import math
 from collections.abc import Sequence
 from pathlib import Path
 
-from app.command_line import commands
 from core.document.packing import SUFFIX
 from core.errors import UnreadableQuantity
 from core.trials.fault import Back, Late, NotEngaging, NotReleasing, Slow, Stuck
 from core.units import parse_length
+
+TABLES = (".csv",)
+DRAWINGS = (".png", ".svg", ".pdf")
+SWEEPS = (*TABLES, *DRAWINGS)
+CURVES = (*TABLES, ".svg", ".png")
+"""Endings of what is written."""
 
 LEAST_MODELS, MOST_MODELS = 100, 100_000
 """Fewer tell nothing; more take minutes."""
@@ -66,19 +71,19 @@ def millimetres(text: str) -> float:
 
 
 def curve_file(text: str) -> Path:
-    return file(text, commands.CURVE_KINDS)
+    return file(text, CURVES)
 
 
 def table_file(text: str) -> Path:
-    return file(text, commands.TABLE_KINDS)
+    return file(text, TABLES)
 
 
 def paper(text: str) -> Path:
-    return file(text, commands.STRIP_KINDS)
+    return file(text, DRAWINGS)
 
 
 def sweep_file(text: str) -> Path:
-    return file(text, commands.SWEEP_KINDS)
+    return file(text, SWEEPS)
 
 
 def packed_file(text: str) -> Path:
