@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
@@ -14,8 +13,8 @@ from PySide6.QtWidgets import QWidget
 from app.sequence.inks import Inks
 from app.sequence.track import put_text
 from app.widgets.sizes import small
+from core.geometry.planar import Floats
 
-Floats = NDArray[np.float64]
 WIDTH = 38
 """Pixels for the figures of an axis beside the plot."""
 HEIGHT = 32

@@ -12,10 +12,11 @@ from app.sequence.axes import ROOM_UP
 from app.sequence.curve_pens import curve_pen, paint_sample
 from app.sequence.curve_words import Wanted, names_at_ends, words_at_levels
 from app.sequence.inks import Inks
-from app.sequence.laid_curves import Complexes, LaidCurves
+from app.sequence.laid_curves import LaidCurves
 from app.sequence.ruler import apart
 from app.sequence.track import put_text, with_alpha
 from core.curves.series import Level, Series
+from core.geometry.planar import Complexes
 
 NAME_SAMPLE = 18.0
 BESIDE = NAME_SAMPLE + 5.0

@@ -7,12 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 
 from app.sequence.ruler import apart
+from core.geometry.planar import Complexes
 
-Complexes = NDArray[np.complex128]
 SIDE = 6.0
 """Pixels between words."""
 STEP = 3.0

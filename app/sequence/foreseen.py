@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Floats
 from core.motion.schedule import Schedule
-
-Floats = NDArray[np.float64]
 
 
 def foreseen(times: Floats, before: Schedule, after: Schedule) -> Floats:

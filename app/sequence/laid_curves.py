@@ -6,15 +6,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF
 
 from app.sequence.axes import Reach
 from app.sequence.time_scale import TimeScale
 from core.curves.series import Level, Series, Unit
+from core.geometry.planar import Complexes, Floats
 
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
 ROOM = 0.08
 """Of the reach, left free above and below."""
 TOP = 21.0

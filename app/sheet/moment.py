@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import Enum, auto
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 
 from app.session import Session
@@ -22,6 +20,7 @@ from core.drawing.paths import TracedPath, with_paths
 from core.drawing.scene import Scene
 from core.drawing.situation import Situation, situation_at
 from core.drawing.sweep_sheet import Swept, with_sweeps
+from core.geometry.planar import Floats
 from core.interference.overlap import KeptOverlaps
 from core.interference.placement import parts_after, parts_of
 from core.mechanism.constraints import Grip
@@ -30,8 +29,6 @@ from core.motion.motion import Motion
 from core.pulling.ends import EndHeld, hold_end
 from core.pulling.grab import grips_at
 from core.study import SequenceStudy, Study
-
-Floats = NDArray[np.float64]
 
 
 class Standing(Enum):

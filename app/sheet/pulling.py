@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.sheet.moment import ShownMoment
@@ -18,7 +17,7 @@ from core.document.names import by_id, name_of
 from core.document.pose_edits import SetMoves
 from core.document.project import Point, Project
 from core.geometry.places import Places
-from core.geometry.planar import point_at
+from core.geometry.planar import Floats, point_at
 from core.mechanism.build import build
 from core.motion.newton import INDEPENDENT
 from core.motion.schedule import lay_out
@@ -30,8 +29,6 @@ from core.pulling.resistance import Resistance, resistance
 from core.pulling.taking import Kept, Offer, Pose, offers, targets_for
 from core.pulling.tangent import tangent_of
 from core.pulling.words import drive_words, where_it_resists, why_it_resists
-
-Floats = NDArray[np.float64]
 
 MOST_GOING_ON = 150
 """Calls for one place of the hand."""

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from app.session import Session
 from core.document.project import Project, Sequence
 from core.drawing.placing import settled
 from core.drawing.situation import poses_at_each
+from core.geometry.planar import Floats
 from core.motion.motion import Motion, in_order
-
-Floats = NDArray[np.float64]
 
 
 class SolvedMoment:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QStyle
 
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 SWING_MS = 200.0
 """How long the way back takes."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.curves.series import Floats, Level, Series, Unit
+from core.curves.series import Level, Series, Unit
 from core.findings.sentences import Names
+from core.geometry.planar import Floats
 from core.interference.check import gap_curve
 from core.interference.interference import Clearance
 from core.study import SequenceStudy, Study

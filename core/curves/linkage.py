@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.curves.series import Floats, Level, Series, Unit, joined
+from core.curves.series import Level, Series, Unit, joined
 from core.document.names import by_id
 from core.document.project import Jack, Pivot, Project, Slide
 from core.findings.sentences import Names
+from core.geometry.planar import Floats
 from core.motion.chains import phases_of
 from core.motion.motion import Motion
 from core.motion.span import Stretch

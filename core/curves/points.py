@@ -6,11 +6,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from core.curves.series import Floats, Series, Unit
+from core.curves.series import Series, Unit
 from core.document.names import name_of
 from core.document.project import Project
 from core.findings.sentences import Names
-from core.geometry.planar import Complexes, point_at
+from core.geometry.planar import Complexes, Floats, point_at
 from core.interference.placement import Parts
 from core.motion.motion import Motion
 from core.study import Study

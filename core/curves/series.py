@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Floats
 from core.units import DECIMALS, LENGTH_UNITS, format_angle, format_number
 
-Floats = NDArray[np.float64]
 NEAR_FACTOR = 8.0
 NEAR_MM = 4.0
 """The curve of a gap shows what is nearer than this many times the clearance that is wanted, or than this."""

@@ -10,10 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-from numpy.typing import NDArray
+from core.geometry.planar import Floats
 
-Floats = NDArray[np.float64]
 Pose = tuple[float, float, float]
 """x, y in mm and turn in radians: a point p of the geometry is drawn at R(turn) p + (x, y)."""
 

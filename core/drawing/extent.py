@@ -6,13 +6,12 @@ from collections.abc import Collection
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from core.document.project import Gearing, Jack, Latch, Project, Rod
+from core.geometry.planar import Floats
 from core.geometry.poses import carried
 from core.interference.placement import Parts, part_poses
 
-Floats = NDArray[np.float64]
 Bounds = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y, mm."""
 

@@ -7,16 +7,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.drawing.drawing import Label, Line, Mark, Pose
 from core.drawing.pieces import Piece
 from core.drawing.placing import piece_pose, settled
+from core.geometry.planar import Floats
 from core.geometry.poses import carried, carried_point
 from core.motion.motion import Motion
 from core.units import format_number
 
-Floats = NDArray[np.float64]
 Point = tuple[float, float]
 
 SAME_PLACE = 1e-4

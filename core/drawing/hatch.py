@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 SLOPE = math.radians(45.0)
 """ISO 128-3 hatches at 45 degrees to the outlines or to the sheet's axes."""

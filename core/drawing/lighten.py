@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from core.drawing.drawing import Geometry
-
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 FEW = 8
 """Corners that are not worth looking at."""

@@ -6,20 +6,17 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from core.document.looks import not_drawn
 from core.document.names import name_of
 from core.document.project import PointPath, Project
 from core.drawing.drawing import Drawing, Geometry, Label, Line, Mark, Sign, Symbol
 from core.drawing.extent import Bounds, joined
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
 from core.motion.motion import Motion
 from core.motion.tracing import Trace, arrow_of, tick_step, ticks_of, trace_of
 from core.units import format_number
 
-Floats = NDArray[np.float64]
 LABEL_OFFSET, LABEL_AWAY = (4.0, -4.0), 6.0
 """Millimetres on paper by which a path's name stands off it."""
 BOWS = 1.0

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from core.drawing.drawing import Line, Mark
 from core.drawing.pieces import Piece
 from core.drawing.placing import piece_pose
-
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 
 class KeptPieceMarks:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.document.project import Body, Circle, Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
@@ -16,9 +15,9 @@ from core.document.touched import touched
 from core.drawing.drawing import Geometry, Line, Tint
 from core.geometry.curves import circle_corners
 from core.geometry.outlines import bar
+from core.geometry.planar import Floats
 from core.interference.placement import Parts
 
-Floats = NDArray[np.float64]
 Source = tuple[object, ...]
 
 ROUND = 0.97

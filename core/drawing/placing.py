@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.drawing.drawing import Pose
 from core.drawing.pieces import Piece
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
-
-Floats = NDArray[np.float64]
 
 SETTLED = 10
 """Decimals of millimetres and radians to which bodies stand: what solving it anew changes beyond them is rounding."""

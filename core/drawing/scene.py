@@ -7,9 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from core.document.lengths import small_length
 from core.document.looks import not_drawn
@@ -26,11 +24,10 @@ from core.drawing.signs import Signs
 from core.drawing.situation import Situation, brought_back
 from core.findings.finding import Finding, Kind
 from core.geometry.places import Places
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
 from core.interference.interference import Clearance
 from core.interference.placement import Parts
-
-Floats = NDArray[np.float64]
 
 NAME_OFFSET = (5.0, 3.5)
 """Millimetres on paper by which a name stands off its body where it has no room on it."""

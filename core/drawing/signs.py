@@ -5,14 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator
 
-import numpy as np
-from numpy.typing import NDArray
-
 from core.document.project import Body, Connection, Gearing, Jack, Pivot, Project, Rod, Slide, Slot
 from core.drawing.drawing import Sign, Symbol
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
-
-Floats = NDArray[np.float64]
 
 SAME_PLACE = 1e-3
 """Signs of one kind nearer than this, in mm, are drawn once."""

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.findings.acceptance import NOTICED
 from core.findings.finding import Finding, Kind
+from core.geometry.planar import Floats
 from core.interference.across import overlaps_in_all_views
 from core.interference.interference import Clearance, Overlap
 from core.interference.overlap import KeptOverlaps
@@ -19,8 +19,6 @@ from core.motion.holding import held_at
 from core.motion.motion import Motion
 from core.motion.trouble import Jam, LatchMiss, Loose
 from core.study import SequenceStudy
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

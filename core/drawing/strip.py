@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.looks import not_drawn
 from core.document.names import name_of
@@ -22,12 +21,11 @@ from core.drawing.situation import Situation, poses_between, situation_at
 from core.drawing.strip_words import HEAD, LINE, PAD, SMALL, Cell, FrameWords, frame_words, sheet_drawing, text_lines
 from core.errors import SenselessRequest
 from core.findings.finding import Kind
+from core.geometry.planar import Floats
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.motion.schedule import Schedule
 from core.study import SequenceStudy
-
-Floats = NDArray[np.float64]
 
 MOST_FRAMES = 96
 EVEN_FRAMES = 12

@@ -11,9 +11,10 @@ from shapely.geometry.base import BaseGeometry
 
 from core.document.names import by_id
 from core.document.project import FigurePoint, Point, Project
-from core.figures.measure import Floats, MotionFor, NotMeasured, drawn_at, poses_at
+from core.figures.measure import MotionFor, NotMeasured, drawn_at, poses_at
 from core.geometry.curves import line_corners
 from core.geometry.outlines import outline
+from core.geometry.planar import Floats
 
 FINE = 1e-4
 """How far, in mm, an edge that is an arc may stray from it when it is flattened to be measured."""

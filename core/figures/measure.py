@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from core.document.measured import sequence_of
 from core.document.names import called
 from core.document.project import FigurePoint, Jack, Moment, Pivot, Point, Project, Slide, Slot
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
 from core.mechanism.build import link_alone
 from core.mechanism.mechanism import Link
@@ -18,7 +19,6 @@ from core.motion.motion import Motion
 from core.motion.schedule import moment_seconds
 from core.motion.values import value_of
 
-Floats = NDArray[np.float64]
 MotionFor = Callable[[str], Motion]
 
 

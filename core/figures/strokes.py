@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from core.document.measured import moments_of
 from core.document.project import Figure, Project
-from core.figures.measure import Floats, MotionFor, NotMeasured, columns_of, link_of, motion_at, require_assembled
+from core.figures.measure import MotionFor, NotMeasured, columns_of, link_of, motion_at, require_assembled
 from core.figures.result import StrokeUse
+from core.geometry.planar import Floats
 from core.mechanism.mechanism import Link
 from core.motion.motion import Motion
 from core.motion.travels import greatest

@@ -13,7 +13,8 @@ from core.findings.acceptance import with_acceptances
 from core.findings.finding import Finding, Kind
 from core.findings.needs import Unmet, unmet_needs
 from core.findings.targets import measure_targets
-from core.geometry.places import Floats, Places
+from core.geometry.places import Places
+from core.geometry.planar import Floats
 from core.interference.interference import Interference
 from core.interference.placement import Parts
 from core.motion.looseness import friction_joints

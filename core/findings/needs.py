@@ -6,17 +6,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Drive, Need, Project, Sequence
+from core.geometry.planar import Bools, Floats
 from core.motion.holding import held_at
 from core.motion.motion import Motion
 from core.motion.schedule import ScheduledStep
 from core.motion.trouble import LatchMiss
 from core.motion.values import value_of
 
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 JUST = 1e-6
 """Degrees or millimetres by which a drive may miss a bound that it comes to rest at."""
 PARTS = 64

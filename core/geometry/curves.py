@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 DEVIATION = 0.002
 """How far, in mm, a flattened curve strays from the true one, to one side only."""

@@ -7,13 +7,12 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from core.document.project import Circle, Polygon, Shape
 from core.geometry.curves import arc
 from core.geometry.outlines import outline_of_shape
+from core.geometry.planar import Floats
 
-Floats = NDArray[np.float64]
 WHOLE = 2.0 * math.pi
 _Arc = tuple[float, float, float, float, float]
 """Centre x and y, radius, first angle and signed turn."""

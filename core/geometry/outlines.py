@@ -18,8 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from core.document.project import Body, Circle, Polygon, Shape, Wall
 from core.geometry.curves import DEVIATION, circle_corners, line_corners, ring_corners, signed_area
-
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 MITRE_LIMIT = 5.0
 """A wall's corner is drawn out to a point up to this many half thicknesses, and cut off beyond."""

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
 from core.document.project import Gearing, Jack, Latch, Point, Project, Rod
 from core.geometry.outlines import outline
+from core.geometry.planar import Floats
 from core.geometry.poses import carried_point
-
-Floats = NDArray[np.float64]
 
 
 class Places:

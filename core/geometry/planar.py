@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+"""What all arrays are; the docstrings give their shapes."""
 Value = TypeVar("Value", bound=np.generic)
 
 

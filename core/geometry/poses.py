@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 
 def carried(poses: Floats, points: Floats) -> Floats:

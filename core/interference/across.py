@@ -9,9 +9,9 @@ worst moment is that of the largest sum of what is common in the two.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.across_survey import near_spans_across, open_spans_across, survey_across
 from core.interference.clearance import worst_contacts
 from core.interference.contacts import contact_spans
@@ -23,9 +23,6 @@ from core.interference.placement import Parts, part_poses
 from core.interference.samples import Samples
 from core.interference.stages import Stages
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 Point = tuple[float, float]
 
 

@@ -19,13 +19,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.probe import Measure
 from core.interference.samples import Measuring, Samples
 from core.interference.survey import OpenSpans, claimed
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 Values = NDArray[Any]
 
 TIME_SHARE = 1e-5

@@ -11,9 +11,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.errors import SenselessRequest
+from core.geometry.planar import Floats
 from core.interference.across import ACROSS_VIEWS
 from core.interference.clearance import clearances
 from core.interference.contacts import find_contacts
@@ -29,8 +29,6 @@ from core.interference.stages import Stages
 from core.interference.survey import near_spans, open_spans, survey
 from core.interference.track import Track, track_of
 from core.motion.motion import Motion
-
-Floats = NDArray[np.float64]
 
 NEAR = 0.5
 NEAR_SHARE = 1.5

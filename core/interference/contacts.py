@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Floats
 from core.interference.between import TIME_SHARE
 from core.interference.depth import depth_of_overlap
 from core.interference.interference import Contact
@@ -15,8 +15,6 @@ from core.interference.placement import moved
 from core.interference.probe import Measure
 from core.interference.refine import climb, inwards, neighbours
 from core.interference.samples import Measuring, Samples
-
-Floats = NDArray[np.float64]
 
 LOOKS = 24
 """A contact that is nowhere measured as closely as this part of it is measured so many times to find its worst

@@ -13,12 +13,9 @@ import math
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
+from core.geometry.planar import Bools, Floats, Ints
 
 FAN = 36
 """Directions tried all round, besides the normals of the common area's edges."""

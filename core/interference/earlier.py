@@ -13,14 +13,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Ints
 from core.interference.interference import Clearance, Contact, Interference
 from core.interference.pairs import Pairs, PairsAcross
 from core.interference.placement import alike, as_drawn_before
 from core.interference.track import Track
-
-Ints = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.depth import depth_of_overlap, quick_depth
 from core.interference.folded import Folded, Nearest, common, fold, merged, nearest, within_depth
 from core.interference.overlap import common_areas
@@ -25,9 +26,6 @@ from core.interference.placement import Parts, moved, turning_radius
 from core.interference.probe import Measure
 from core.interference.track import straight_path, strayed
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 Polygons = NDArray[np.object_]
 
 LOOKS = (0.5, 0.25, 0.75, 0.1, 0.9)

@@ -17,11 +17,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
+from core.geometry.planar import Bools, Floats, Ints
 
 SLACK = 1e-9
 """Segments are left out as too far only when they are farther by this part; mm of rounding do not matter then."""

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.interference import Contact, Interference
 from core.interference.pairs import Pairs
 from core.interference.placement import part_poses
 from core.interference.samples import Measuring, Samples
 from core.interference.track import Track
 from core.motion.motion import Motion
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 
 def touching_at_frames(pairs: Pairs, motion: Motion, contacts: tuple[Contact, ...]) -> Bools:

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.geometry.planar import Floats
+
 if TYPE_CHECKING:
     from core.interference.track import Track
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

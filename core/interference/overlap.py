@@ -9,13 +9,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.geometry.planar import Floats, Ints
 from core.interference.depth import quick_depth
 from core.interference.interference import Overlap
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts, moved, part_poses
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
 TOUCH = 1e-5

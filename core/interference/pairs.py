@@ -10,13 +10,10 @@ from shapely.geometry.base import BaseGeometry
 
 from core.document.project import PairRule, Project
 from core.geometry.outlines import disc
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.joints import PIN_SNAP, Joint, joints_of
 from core.interference.placement import Parts
 from core.interference.planes import axes_of_parts, in_two_planes, upright
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

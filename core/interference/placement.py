@@ -20,9 +20,7 @@ from core.document.names import name_of
 from core.document.project import Body, Connection, Jack, Project, Rod, Span
 from core.document.touched import touched
 from core.geometry.outlines import bar, far_point, is_round, middle, outline, widest_hole
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
+from core.geometry.planar import Floats, Ints
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -13,13 +13,10 @@ alone, and two views of one plane are separate drawings.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Plane, Project
+from core.geometry.planar import Bools, Ints
 from core.interference.placement import Parts
-
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 
 def drawn_axes(plane: Plane) -> tuple[int, int, int] | None:

@@ -15,13 +15,12 @@ import shapely
 from numpy.typing import NDArray
 
 from core.geometry.outlines import without_holes
+from core.geometry.planar import Floats, Ints
 from core.interference.overlap import TOUCH, common_areas, thickness
 from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.interference.track import straight_path, strayed
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
 MANY = 4000

@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.probe import Measure
 from core.interference.samples import Measuring, Samples
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 DOUBT = 2.0
 """What lies half-way to a top's neighbours may be off the parabola by so many times what is enough."""

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Floats, Ints
 from core.interference.placement import Parts
 from core.motion.motion import Motion
 from core.motion.straying import Bar, Linkage
 from core.motion.ways import Ways
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 
 
 class Riding:

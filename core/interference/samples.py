@@ -7,15 +7,12 @@ from collections.abc import Callable
 from typing import Generic, Protocol, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.errors import CheckCancelled
+from core.geometry.planar import Floats, Ints
 from core.interference.pairs import Pairs
 from core.interference.probe import Measure, joined
 from core.interference.track import Track
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 
 BATCH = 4096
 

@@ -7,18 +7,14 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.between import settle_between
 from core.interference.clearance import refine_least
 from core.interference.frames import gaps_at_frames, measure_frames, touching_at_frames, unsure_pairs
 from core.interference.interference import Clearance, Contact, Interference
 from core.interference.samples import Measuring, Samples
 from core.interference.survey import OpenSpans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 Probe = TypeVar("Probe", bound=Measuring)
 Surveyed = TypeVar("Surveyed")

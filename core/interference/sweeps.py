@@ -28,12 +28,11 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from core.errors import SenselessRequest
+from core.geometry.planar import Floats, Ints
 from core.interference.depth import edges_of
 from core.interference.placement import Parts, moved
 from core.interference.track import Track, bend, centres
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
 TOLERANCE = 0.05

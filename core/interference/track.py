@@ -34,16 +34,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.placement import Parts, as_drawn_before, part_poses
 from core.interference.riding import Riding
 from core.motion.motion import Motion
 from core.motion.ways import Ways
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.intp]
 
 FEWEST_SPANS = 128
 MOST_FRAMES = 150

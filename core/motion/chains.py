@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from core.geometry.planar import Bools
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.assembly import Plan
 from core.motion.influence import influence
 from core.motion.motion import Motion
-from core.motion.placing import Bools
 from core.motion.span import Course, Stretch
 from core.motion.trouble import Loose
 

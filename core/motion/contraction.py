@@ -11,13 +11,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Complexes, Floats, Ints
 from core.motion.bends import Bends
 from core.motion.tableau import Goals, Linearised, Tableau, linearised
-
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.intp]
 
 FAR = 1e12
 """mm and radians: what is not bounded at all."""

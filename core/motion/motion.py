@@ -8,11 +8,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.planar import Floats
 from core.motion.schedule import Schedule
 from core.motion.span import Course
 from core.motion.trouble import Trouble
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

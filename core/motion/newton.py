@@ -14,11 +14,11 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Bools, Floats
 from core.mechanism.constraints import Grip, Row, jacobian, row_count, rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.pivoting import pivoted
-from core.motion.placing import Bools, Placing, Pose, turned
+from core.motion.placing import Placing, Pose, turned
 
 CONVERGED = 1e-14
 """Of the mechanism's size: residuals below this are rounding, and what a weak matrix makes of them is noise."""

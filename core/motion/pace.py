@@ -5,12 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Floats, Ints
 from core.motion.inputs import Inputs, part_done, part_way
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
 
 LEAP = 1e-9
 """Of a move: what a drive may be off at a span's end without being said to leap there."""

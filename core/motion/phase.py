@@ -13,14 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.planar import Floats, at_all, near
+from core.geometry.planar import Bools, Floats, at_all, near
 from core.mechanism.constraints import rows_of
 from core.mechanism.mechanism import Mechanism
 from core.motion.assembly import Knot, Plan, Stage
 from core.motion.inputs import Inputs
 from core.motion.meetings import Side
 from core.motion.newton import Tangle, newton
-from core.motion.placing import NOWHERE_ELSE, Bools, Placing, Pose
+from core.motion.placing import NOWHERE_ELSE, Placing, Pose
 from core.motion.steps import Found
 from core.motion.walk import Walked, walk
 

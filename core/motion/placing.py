@@ -11,11 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import Complexes, Floats
-
-Bools = NDArray[np.bool_]
+from core.geometry.planar import Bools, Complexes, Floats
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Bools, Floats
 from core.mechanism.mechanism import Mechanism
 from core.motion.inputs import Inputs
 from core.motion.phase import Assembled, Phase
-from core.motion.placing import Bools
 from core.motion.settle import Settled
 from core.motion.trouble import LatchMiss
 

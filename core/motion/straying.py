@@ -45,8 +45,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Complexes, Floats, Ints
 from core.motion.contraction import FAR, Contraction, Spans, contract
 from core.motion.equations import Ask, Block, PointRow, Row, equations_of, renumbered
 from core.motion.pace import Pace, pace_of
@@ -54,11 +54,6 @@ from core.motion.phase import Phase
 from core.motion.span import Course
 from core.motion.tableau import Tableau, goals, linearised, tableau_of
 from core.motion.ways import Ways
-
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.intp]
 
 SHARE = 0.02
 """Of the way that is gone in a span: the ball within which the course is sought."""

@@ -11,16 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import cross, dot
+from core.geometry.planar import Bools, Complexes, Floats, Ints, cross, dot
 from core.motion.equations import Ask, Block, PointRow, TurnRow
 from core.motion.pace import Pace
-
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,14 +13,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import Complexes, point_at
+from core.geometry.planar import Bools, Complexes, Floats, point_at
 from core.motion.motion import Motion
 from core.motion.straying import Linkage
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 TOLERANCE = 0.01
 """Millimetres; a line on paper is twenty times as wide."""

@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Bools, Floats
 from core.motion.newton import Entry, Solution, Tangle, newton, relaxed, take
-from core.motion.placing import Bools, Placing
+from core.motion.placing import Placing
 
 Frames = NDArray[np.intp]
 PlacingAt = Callable[[Floats], Placing]

@@ -8,12 +8,8 @@ from typing import Any, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Complexes, Floats, Ints
 from core.motion.bends import Bends
-
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -5,13 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import Floats
+from core.geometry.planar import Bools, Floats
 from core.pulling.descent import downhill
 from core.pulling.walk import Walk
-
-Bools = NDArray[np.bool_]
 
 PULL_BACK = 1e-7
 """How much a millimetre from where it was grabbed counts against one from the hand."""

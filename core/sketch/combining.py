@@ -19,10 +19,9 @@ from shapely.geometry.base import BaseGeometry
 from core.document.project import Circle, Corner, Polygon, Ring, Shape, Wall
 from core.geometry.curves import arc, arc_corners, line_corners
 from core.geometry.outlines import MITRE_LIMIT
+from core.geometry.planar import Floats
 from core.sketch.constructing import full_ring
 from core.sketch.reshaping import bulge_of
-
-Floats = NDArray[np.float64]
 
 FINE = 1e-5
 """How far, in mm, an arc may stray while it is combined."""

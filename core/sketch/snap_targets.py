@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from core.document.project import Circle, Connection, Gearing, Pivot, Point, Project, Ring, Shape, Slide, Slot
 from core.geometry.curves import arc
+from core.geometry.planar import Floats
 from core.geometry.poses import carried
 from core.sketch.reshaping import bulge_of, edges_of, middle_of_edge, rings
 
-Floats = NDArray[np.float64]
 Pose = tuple[float, float, float]
 """x, y in mm and turn in radians."""
 DRAWN: Pose = (0.0, 0.0, 0.0)

@@ -7,13 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import Complexes, Floats
+from core.geometry.planar import Complexes, Floats, Ints
 from core.mechanism.mechanism import Kind, Link, Mechanism
 from core.tolerance.dimensions import OF_DRIVES, Dimension, Sort
-
-Ints = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Connection, Gearing, Jack, Latch, Pivot, Project, Rod, Slide, Slot
+from core.geometry.planar import Floats
 from core.tolerance.workshop import backlash_of, exactness_of, play_of, tolerance_of, turns
-
-Floats = NDArray[np.float64]
 
 SIGMAS = 3.0
 """A tolerance is taken as so many standard deviations: common practice of tolerance stacks."""

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Body, Latch, Project
 from core.findings.targets import corners_of, measure_targets, misses_at
-from core.geometry.planar import Complexes, Floats, point_at
+from core.geometry.planar import Bools, Complexes, Floats, point_at
 from core.motion.motion import Motion
 from core.study import SequenceStudy, Study
 from core.tolerance.built import Built, edges_of
@@ -19,8 +18,6 @@ from core.tolerance.dimensions import Dimension
 from core.tolerance.gaps import built_gaps, gap_times
 from core.tolerance.over_centre import Brace, braces_of, offsets
 from core.tolerance.solve import BuiltMotion
-
-Bools = NDArray[np.bool_]
 
 
 class What(StrEnum):

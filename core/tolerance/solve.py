@@ -13,18 +13,14 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from core.geometry.planar import Complexes, Floats
+from core.geometry.planar import Bools, Complexes, Floats, Ints
 from core.mechanism.constraints import Grip, Row, jacobian, rows_of
 from core.mechanism.mechanism import Kind, Mechanism
 from core.motion.inputs import Inputs
 from core.motion.motion import Motion
 from core.motion.span import Stretch
 from core.tolerance.built import Built
-
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 CLOSE = 1e-9
 """Millimetres: a step shorter than this is the last."""

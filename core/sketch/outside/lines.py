@@ -8,14 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from core.document.project import Circle, Corner, Polygon, Ring, Shape
 from core.geometry.curves import arc, arc_corners, signed_area
+from core.geometry.planar import Floats
 from core.sketch.moving import Likeness, moved_shape
 from core.sketch.reshaping import bulge_of
-
-Floats = NDArray[np.float64]
 
 SAME_END = 1e-6
 """Ends nearer than this part of the whole drawing's size are one."""

@@ -14,13 +14,11 @@ from pathlib import Path
 
 import numpy as np
 from fontTools.svgLib.path import parse_path
-from numpy.typing import NDArray
 
 from core.document.project import Circle, Corner, Point
 from core.errors import SenselessRequest
+from core.geometry.planar import Floats
 from core.sketch.outside.lines import Outlines, Run, arcs_through, outlines_of
-
-Floats = NDArray[np.float64]
 
 WITHIN = 0.002
 """Of the drawing's units: how far arcs may stray from a curve."""
