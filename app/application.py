@@ -19,6 +19,7 @@ from app.fonts import register_fonts
 from app.main_window import MainWindow
 from app.settings import Settings
 from app.study_process import StudyProcess
+from core.sketch.solvers import load_solvers
 
 Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
 
@@ -39,6 +40,7 @@ def run_window(project: Path | None) -> int:
         window.keeping.open(project)
     window.show()
     QTimer.singleShot(LOOKED_AT_MS, load_plot)
+    QTimer.singleShot(2 * LOOKED_AT_MS, load_rest)
     status = int(application.exec())
     studies.shut_down()
     return status
@@ -49,6 +51,12 @@ def load_plot() -> None:
     thread, since it makes enumerations of Qt's while it is loaded, which no other thread may do."""
     import app.sequence.plot  # noqa: F401 - only to have it there
 
+    settle()
+
+
+def load_rest() -> None:
+    """Load what the hand on the sheet will need, before it does."""
+    load_solvers()
     settle()
 
 

@@ -24,7 +24,6 @@ from core.document.project import Body, Plane, Polygon, TracedDrawing, View, Wal
 from core.errors import BayfoldError
 from core.sketch.body_edits import AddBodies
 from core.sketch.laying import laid, turned_over
-from core.sketch.outside.dxf import outlines_of_dxf
 from core.sketch.outside.lines import Outlines
 from core.sketch.outside.svg import outlines_of_svg
 from core.units import LENGTH_UNITS
@@ -143,6 +142,8 @@ class Laying(QObject):
 
     def take_outlines(self, file: Path) -> None:
         """Every outline of a DXF or SVG file as a body of its own; a file without a unit is asked about."""
+        from core.sketch.outside.dxf import outlines_of_dxf  # a third of a second, which no start need wait for
+
         try:
             found = outlines_of_svg(file) if file.suffix.lower() == ".svg" else outlines_of_dxf(file)
         except BayfoldError as error:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from msgspec.structs import replace
-from scipy.spatial import KDTree
 
 from core.document.project import Connection, Gearing, Pivot, Point, Project, Slide
 from core.sketch.snap_targets import Kind, Pose, SnapTargets, snap_targets
@@ -51,6 +50,8 @@ class Carried:
         self._others = snap_targets(project, view, poses).without([*gone, *hung])
         places = self._others.of_kinds(kinds)
         self._places: SnapTargets = places
+        from scipy.spatial import KDTree  # here, as core/sketch/solvers.py says
+
         self._tree = KDTree(places.points) if len(places.points) else None
         self._own = _own_points(project, view, set(leading), poses)
         near = np.hypot(*(self._own - np.array(held_at)).T)

@@ -18,7 +18,6 @@ from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from core.document.project import Matrix, Point
 
@@ -160,6 +159,8 @@ def _best(points: Sequence[KnownPlace], stretches: Sequence[KnownStretch], how: 
     begin[: len(start)] = start / spread
     if how is not Map.LIKENESS:
         begin[:6] = np.array([start[0], -start[1], start[2], start[1], start[0], start[3]]) / spread
+    from scipy.optimize import least_squares  # here, as core/sketch/solvers.py says
+
     found = least_squares(misses, begin, method="lm" if len(misses(begin)) >= len(begin) else "trf", xtol=1e-15,
                           ftol=1e-15, gtol=1e-15, max_nfev=2000)  # fmt: skip
     matrix = make(found.x * spread) @ to_unit

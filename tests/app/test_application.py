@@ -45,6 +45,15 @@ def started(tmp_path: Path, *arguments: str) -> subprocess.CompletedProcess[str]
     )
 
 
+def test_a_window_waits_for_nothing_that_it_can_do_without():
+    """What is only needed for a fit, a pull, a carry, a curve or a DXF file is loaded after it is there, or then."""
+    later = ("ezdxf", "pyqtgraph", "scipy.optimize", "scipy.sparse", "scipy.spatial")
+    told = f"print(*sorted(set({later!r}) & sys.modules.keys()))"
+    look = f"import sys; from app import application; {told}; application.load_rest(); {told}"
+    ended = subprocess.run([sys.executable, "-c", look], cwd=ROOT, capture_output=True, text=True, timeout=60)
+    assert ended.stdout.splitlines() == ["", "scipy.optimize scipy.sparse scipy.spatial"], ended.stderr
+
+
 def test_closing_while_the_check_runs_ends_cleanly(tmp_path: Path):
     write_project(small_aircraft(), tmp_path / "aircraft")
     ended = started(tmp_path, str(tmp_path / "aircraft"))
