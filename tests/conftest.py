@@ -15,6 +15,10 @@ from hypothesis import settings
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
+    from pytestqt.qtbot import QtBot
+
+PATIENCE_MS = 60_000
+"""How long is waited for what has to come, at the most: a machine that is busy or halts for seconds is no failure."""
 
 CI = bool(os.environ.get("CI"))
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -53,6 +57,14 @@ def qapp(qapp) -> Iterator[QApplication]:
     qapp.clipboard().clear()  # offscreen, Qt would delete what lies there after Python has gone, and crash
 
 
+@pytest.fixture
+def qtbot(qtbot: QtBot) -> QtBot:
+    """pytest-qt's hand, that waits as long as it takes."""
+    for wait in ("waitUntil", "waitSignal", "waitExposed"):
+        setattr(qtbot, wait, partial(getattr(qtbot, wait), timeout=PATIENCE_MS))
+    return qtbot
+
+
 @pytest.fixture(autouse=True)
 def no_modal_dialogs(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """A modal dialog would wait for ever for a hand that is not there."""
@@ -81,13 +93,18 @@ def _refusal(name: str):
 
 
 @pytest.fixture(autouse=True)
-def drained_thread_pool(request: pytest.FixtureRequest) -> Iterator[None]:
+def drained_thread_pool(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """A thread still running at exit aborts the process, so each test must leave none."""
-    yield
-    if "qapp" in request.fixturenames:
-        from PySide6.QtCore import QThreadPool
+    if "qapp" not in request.fixturenames:
+        yield
+        return
+    from PySide6.QtCore import QThreadPool
 
-        assert QThreadPool.globalInstance().waitForDone(2000), "a worker thread was still running after the test"
+    from app import aside
+
+    monkeypatch.setattr(aside, "PATIENCE_MS", PATIENCE_MS)
+    yield
+    assert QThreadPool.globalInstance().waitForDone(PATIENCE_MS), "a worker thread was still running after the test"
 
 
 @pytest.fixture(autouse=True)

@@ -130,7 +130,7 @@ def test_theirs_counts_also_where_mine_has_something_locked(window, folder):
 
 def test_it_is_seen_without_an_edit_of_mine(qtbot, window, folder):
     write_project(theirs(), folder)
-    qtbot.waitUntil(window.question.isVisible, timeout=4000)
+    qtbot.waitUntil(window.question.isVisible)
     window.question.button("What the file has").click()
     assert duration(window.session.project) == 9.0
 

@@ -179,7 +179,7 @@ class TestEnvironment:
         with environment.alone(checkout / ".venv"):
             other.start()
             assert not entered.wait(0.2)
-        assert entered.wait(5)
+        assert entered.wait(60)
         other.join()
 
     def test_never_runs_itself_again_without_end(self, checkout, monkeypatch):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+import threading
 from pathlib import Path
 
 import pytest
@@ -19,10 +19,9 @@ from core.study import run
 from core.tolerance.measures import What
 from core.tolerance.spread import spread
 from core.tolerance.told import summary
-from tests.app.window import opened_window, wait_for_check
+from tests.app.window import opened_window, settle, wait_for_check
 from tests.core.tolerance.test_spread import sliding
 
-BUILT_MS = 60_000
 ROOMY = SetPairRule(PairRule(bodies=("stop", "runner"), rule="check", clearance=0.1))
 
 
@@ -41,7 +40,7 @@ def panel(qtbot, window):
 
 def built(qtbot, window) -> None:
     wait_for_check(qtbot, window)
-    qtbot.waitUntil(lambda: not window.built.building.working, timeout=BUILT_MS)
+    qtbot.waitUntil(lambda: not window.built.building.working)
     assert not window.built.building.failure
     assert not window.built.building.outdated
 
@@ -177,7 +176,8 @@ def test_building_is_stopped_and_begun_by_hand(qtbot, window):
     panel.stop.click()
     assert not building.working
     assert panel.summary.text() == NONE_YET
-    qtbot.wait(50)
+    qtbot.waitUntil(lambda: not building._newest._aside.busy)
+    settle()
     assert not building.working, "nobody asked for it again"
     panel.build.click()
     assert building.working
@@ -196,12 +196,23 @@ def test_closed_it_builds_nothing_and_opened_again_it_does(qtbot, window, panel)
     built(qtbot, window)
 
 
-def test_the_program_ends_while_models_are_built(window):
+def test_the_program_ends_while_models_are_built(window, monkeypatch):
+    begun, stopped = threading.Event(), threading.Event()
+
+    def endless(*_: object, progress, **__: object) -> None:
+        begun.set()
+        try:
+            while True:
+                progress(0.5)
+        finally:
+            stopped.set()
+
+    monkeypatch.setattr("app.building.spread", endless)
     window.commands["built"].trigger()
     assert window.built.building.working
-    begin = time.monotonic()
+    assert begun.wait(60.0)
     assert window.built.shut_down()
-    assert time.monotonic() - begin < 4.0
+    assert stopped.is_set()
     assert not window.built.building.working
 
 

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from PySide6.QtWidgets import QScrollArea
 
 from core.document.project_file import read_project
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_projects"
 
@@ -26,5 +26,5 @@ def test_every_kind_of_thing_fits(qtbot, tmp_path: Path, sample: str):
             of_kind.setdefault((type(one), getattr(one, "role", None)), one.id)
         for thing in of_kind.values():
             window.session.choose(thing)
-            qtbot.wait(60)
+            settle()
             assert page.widget().width() <= page.viewport().width(), thing

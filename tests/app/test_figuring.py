@@ -18,7 +18,7 @@ from core.document.project_file import read_project
 from core.sketch.body_edits import AddShape
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
-from tests.app.window import dialog_of, opened_window, wait_for_check
+from tests.app.window import dialog_of, opened_window, settle, wait_for_check
 
 ACROSS = [{"body": "bay", "point": [-40.0, 30.0]}, {"body": "bay", "point": [40.0, 30.0]}]
 TWICE = (
@@ -37,7 +37,7 @@ def hand(qtbot, tmp_path: Path):
         sketcher = Sketcher(window)
         sketcher.canvas.fit()
         sketcher.canvas.setFocus()
-        qtbot.wait(20)
+        settle()
         yield sketcher
 
 

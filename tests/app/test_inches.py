@@ -17,7 +17,7 @@ from core.curves.quantities import Quantity, Sort
 from core.curves.series import Unit
 from core.document.aircraft_edits import SetLengthUnit
 from core.document.project_file import read_project
-from tests.app.window import opened_window, wait_for_check
+from tests.app.window import opened_window, settle, wait_for_check
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_projects"
 MILLIMETRES = re.compile(r"\bmm\b|millimet")
@@ -55,11 +55,11 @@ def test_findings_and_what_is_chosen(window, qtbot):
     assert any(text.startswith("Clash") or "overlap" in text for text in said(window))
     for finding in session.sequence_study.findings:
         session.show_finding(finding)
-        qtbot.wait(20)
+        settle()
         assert in_millimetres(window) == []
     for thing in ("wheel", "oleo", "brace-jack", "valve-rod", "doors-open"):
         session.choose(thing)
-        qtbot.wait(20)
+        settle()
         assert in_millimetres(window) == []
         assert any(re.search(r"\bin\b", text) for text in said(window))
 

@@ -17,7 +17,7 @@ from core.document.project import Aircraft, Project, View
 from core.errors import SenselessRequest
 from core.sketch.fitting import mapped
 from tests.app.sketcher import Sketcher
-from tests.app.window import dialog_of, opened_window
+from tests.app.window import dialog_of, opened_window, settle
 
 SIDE = View(id="side", name="Side elevation", plane="side")
 
@@ -44,7 +44,7 @@ def drawing(hand):
 def begin_a_known_length(qtbot, hand, picture) -> None:
     """Lay a drawing, and click both ends of the line in it."""
     hand.window.laying.lay(picture)
-    qtbot.wait(20)
+    settle()
     for pixel in ((100.0, 400.0), (900.0, 400.0)):
         hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
 
@@ -65,7 +65,7 @@ def test_a_drawing_is_copied_and_laid(hand, picture):
 def test_two_known_points_fit_it(qtbot, hand, picture):
     hand.window.laying.lay(picture)
     hand.canvas.fit()
-    qtbot.wait(20)
+    settle()
     hand.tool("fit-point")
     for pixel, typed in (((100.0, 400.0), ("0", "0")), ((900.0, 400.0), ("100 mm", "0"))):
         hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())

@@ -73,7 +73,7 @@ def test_a_window_that_is_never_idle_does_what_waits_all_the_same(qtbot, leisure
     busy = Busy()
     for number in range(3):
         leisure.ask(lambda number=number: done.append(number))
-    qtbot.waitUntil(lambda: len(done) == 3, timeout=2000)
+    qtbot.waitUntil(lambda: len(done) == 3)
     busy.on = False
     assert done == [0, 1, 2]
 

@@ -21,7 +21,7 @@ from app.widgets.choice import Choice
 from core.document.project import Figure
 from core.document.step_time_edits import SetStepDuration
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 
 @pytest.fixture
@@ -175,7 +175,7 @@ def test_choosing_a_body_in_one_place_shows_it_in_the_others(window: MainWindow)
 def test_tab_goes_from_part_to_part_and_changes_nothing(window: MainWindow, qtbot):
     window.session.choose("leg-up")
     window.session.set_moment(1.0)
-    qtbot.wait(20)
+    settle()
     window.findings.list.setFocus()
     reached = []
     for _ in range(60):

@@ -233,8 +233,8 @@ def test_an_aircraft_that_was_never_left_has_its_picture_made_for_the_start_page
     write_project(small_aircraft(), folder)
     settings_in(tmp_path).remember(folder)
     with opened_window(qtbot, tmp_path) as window:
-        qtbot.waitUntil(thumbnail_file(folder, dark=True).is_file, timeout=5000)
-        qtbot.waitUntil(lambda: bool(pictures(window)), timeout=5000)
+        qtbot.waitUntil(thumbnail_file(folder, dark=True).is_file)
+        qtbot.waitUntil(lambda: bool(pictures(window)))
 
 
 def test_an_aircraft_that_cannot_be_read_has_none_and_is_no_trouble(qtbot, tmp_path: Path):
@@ -243,7 +243,7 @@ def test_an_aircraft_that_cannot_be_read_has_none_and_is_no_trouble(qtbot, tmp_p
     (folder / "project.json").write_text("{")
     settings_in(tmp_path).remember(folder)
     with opened_window(qtbot, tmp_path) as window:
-        qtbot.waitUntil(lambda: not window.recent_pictures._aside.busy, timeout=5000)
+        qtbot.waitUntil(lambda: not window.recent_pictures._aside.busy)
         assert pictures(window) == []
         assert window.notice.text == ""
 

@@ -29,7 +29,7 @@ def ghosts(window):
 
 
 def settled(qtbot, window):
-    qtbot.waitUntil(lambda: window.details.sweep.said.text() not in ("", "…"), timeout=5000)
+    qtbot.waitUntil(lambda: window.details.sweep.said.text() not in ("", "…"))
 
 
 def test_only_what_has_an_outline_can_sweep(window):
@@ -75,7 +75,7 @@ def test_what_was_asked_for_comes_into_sight(qtbot, window):
         foot = button.mapTo(page, button.rect().bottomLeft()).y()
         return 0 < foot <= page.height()
 
-    qtbot.waitUntil(in_sight, timeout=2000)
+    qtbot.waitUntil(in_sight)
 
 
 def test_a_steps_sweep_follows_the_moment(qtbot, window):
@@ -105,7 +105,7 @@ def test_while_an_edit_is_checked_the_sweep_of_before_is_shown_as_stale_and_tell
     view = window.session.project.views[0].id
     assert not [mark for mark in window.sheet.shown.drawing(view).marks if mark.line is Line.DIMENSION]
     wait_for_check(qtbot, window)
-    qtbot.waitUntil(lambda: not window.sheet.shown.swept[0].stale, timeout=5000)
+    qtbot.waitUntil(lambda: not window.sheet.shown.swept[0].stale)
     assert window.sheet.shown.swept[0].sweep.area.area < old.sweep.area.area
     assert "left to" in form.said.text() or "runs into" in form.said.text()
 

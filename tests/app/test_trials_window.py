@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from core.document.project import PairRule
 from core.document.step_edits import SetMove
 from core.document.step_time_edits import SetStepDuration
 from core.findings.finding import Kind
+from core.study import StudyCancelled
 from core.trials.every import pairs_of
 from core.trials.fault import Back, Late, NotEngaging, Slow, Stuck, Together
 from core.trials.trial import Trial
@@ -138,7 +140,7 @@ def test_an_edit_of_the_aircraft_is_tried_at_once_and_judged_beside_the_sound_on
     window.session.push(WIDER)
     assert trying.outcome is None
     wait_for_check(qtbot, window)
-    qtbot.waitUntil(lambda: trying.outcome is not None, timeout=10_000)
+    qtbot.waitUntil(lambda: trying.outcome is not None)
     assert [one.kind for one in trying.outcome.compared.new] == [Kind.CLASH]
 
 
@@ -255,7 +257,7 @@ def test_every_fault_is_tried_aside_listed_worst_first_and_shown_by_its_row(qtbo
     QTest.mouseClick(panel.every, Qt.MouseButton.LeftButton)
     assert trying.working
     assert not panel.every.isEnabled()
-    qtbot.waitUntil(lambda: not trying.working, timeout=60_000)
+    qtbot.waitUntil(lambda: not trying.working)
     assert len(listed(panel)) == len(trying.outcomes) == 13
     assert shares == sorted(shares)
     brings = [bool(one.compared.harmful) for one in trying.outcomes]
@@ -278,7 +280,7 @@ def test_trying_can_be_stopped_and_begun_again(qtbot, window, trying):
     assert not trying.working
     assert trying.outcomes == ()
     window.commands["try-every"].trigger()
-    qtbot.waitUntil(lambda: not trying.working, timeout=60_000)
+    qtbot.waitUntil(lambda: not trying.working)
     assert trying.outcomes
 
 
@@ -293,16 +295,28 @@ def test_a_last_word_of_what_was_given_up_takes_nothing_away(qtbot, window, tryi
 
 def test_another_aircraft_is_told_nothing_of_how_long_the_last_one_took(qtbot, window, trying):
     window.trials.try_all()
-    qtbot.waitUntil(lambda: not trying.working, timeout=20_000)
+    qtbot.waitUntil(lambda: not trying.working)
     told = "how long is told when the first are done"
     assert told not in trying.pairs_words
     window.session.open(gear(), None)
     assert told in trying.pairs_words
 
 
-def test_closing_the_window_while_faults_are_tried_waits_for_nothing(qtbot, window, trying):
+def test_closing_the_window_while_faults_are_tried_waits_for_nothing(qtbot, window, trying, monkeypatch):
+    begun, stopped = threading.Event(), threading.Event()
+
+    def endless(*_: object, cancelled, **__: object) -> None:
+        begun.set()
+        while not cancelled():
+            threading.Event().wait(0.002)
+        stopped.set()
+        raise StudyCancelled
+
+    monkeypatch.setattr("app.trying_aside.try_all", endless)
     window.commands["try-every"].trigger()
+    assert begun.wait(60.0)
     assert window.trials.shut_down()
+    assert stopped.is_set()
     assert not trying.working
 
 
@@ -360,7 +374,7 @@ def test_every_pair_is_tried_told_how_long_and_listed_by_what_comes_only_togethe
     panel = window.trials.shown.panel
     assert trying.working
     assert not panel.pairs.isEnabled()
-    qtbot.waitUntil(lambda: not trying.working, timeout=120_000)
+    qtbot.waitUntil(lambda: not trying.working)
     assert told[0].startswith("0 of ")
     assert " tried, about " in told[10]
     assert told[10].endswith("to go")
@@ -378,7 +392,7 @@ def test_every_pair_is_tried_told_how_long_and_listed_by_what_comes_only_togethe
 def test_trying_every_pair_can_be_given_up(qtbot, window, trying):
     window.commands["try-pairs"].trigger()
     panel = window.trials.shown.panel
-    qtbot.waitUntil(lambda: panel.progress.value() > 0, timeout=60_000)
+    qtbot.waitUntil(lambda: panel.progress.value() > 0)
     panel.stop.click()
     assert not trying.working
     assert trying.outcomes == ()

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog
 
 from app.main_window import MainWindow
@@ -15,7 +16,8 @@ from app.study_runner import run_here
 from core.document.project import Project
 from core.document.project_file import write_project
 
-CHECK_MS = 20_000
+TURNS = 20
+"""More than any chain of work is long that a window puts off, each piece for a turn of its own."""
 
 
 def settings_in(folder: Path) -> Settings:
@@ -47,9 +49,18 @@ def opened_window(
 
 
 def wait_for_check(qtbot, window: MainWindow) -> None:
-    qtbot.waitUntil(lambda: not window.runner.working, timeout=CHECK_MS)
+    qtbot.waitUntil(lambda: not (window.runner.working or window.session.moving))
     assert window.session.failure is None, window.session.failure
     assert window.session.study_current
+
+
+def settle() -> None:
+    """Have everything done that is only put off until there is time for it: layouts, and whatever follows from them.
+
+    By turns and not for a while: in a while on the clock a busy machine may have done none of it.
+    """
+    for _ in range(TURNS):
+        QTest.qWait(0)
 
 
 def dialog_of(window: MainWindow, kind: type) -> QDialog:

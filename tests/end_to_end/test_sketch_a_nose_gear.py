@@ -29,7 +29,7 @@ from core.report import to_json
 from core.sketch.fitting import mapped
 from core.study import run
 from tests.app.sketcher import Sketcher
-from tests.app.window import dialog_of, opened_window, wait_for_check
+from tests.app.window import dialog_of, opened_window, settle, wait_for_check
 
 MOST = 80
 """Clicks and keys that it may take."""
@@ -167,7 +167,7 @@ def test_it_is_drawn_in_a_few_clicks_and_says_the_same(qtbot, hand, tmp_path: Pa
     window.activateWindow()  # a desktop does so when a dialog closes
     qtbot.waitUntil(window.isActiveWindow)
     trace(hand, elevation(tmp_path))
-    qtbot.wait(20)
+    settle()
     sketch(hand)
     (drawing,) = window.session.project.views[0].drawings
     assert mapped(drawing.pixel_to_mm, [pixel_of(20, -30)])[0] == pytest.approx((20.0, -30.0), abs=0.5)
@@ -189,7 +189,7 @@ def test_all_of_it_can_be_undone(qtbot, hand):
         Project(aircraft=Aircraft(name="N", scale=12), least_clearance=0.5, views=by_hand().views), None
     )
     hand.canvas.fit()
-    qtbot.wait(20)
+    settle()
     before = window.session.project
     sketch(hand)
     while window.session.undo_label is not None:

@@ -303,7 +303,7 @@ def test_a_strip_is_drawn_from_the_window(window: MainWindow, qtbot, tmp_path: P
     question = dialog_of(window, StripFrames)
     question.slider.setValue(4)
     QTest.mouseClick(next(one for one in question.findChildren(QPushButton) if one.isDefault()), LEFT)
-    with qtbot.waitSignal(window.errands.done, timeout=20_000) as said:
+    with qtbot.waitSignal(window.errands.done) as said:
         answer_file_dialog(window, tmp_path / "retract.svg")
     assert said.args == [f"The strip is drawn: retract.svg, in {tmp_path}"]
     assert (tmp_path / "retract.svg").read_text(encoding="utf-8").startswith("<?xml")
@@ -311,7 +311,7 @@ def test_a_strip_is_drawn_from_the_window(window: MainWindow, qtbot, tmp_path: P
 
 def test_a_strip_that_cannot_be_written_says_why(window: MainWindow, qtbot, tmp_path: Path):
     session = window.session
-    with qtbot.waitSignal(window.errands.failed, timeout=20_000):
+    with qtbot.waitSignal(window.errands.failed):
         window.strips.draw(session.study, session.sequence_study, 3, tmp_path / "no-such-folder" / "strip.svg")
     assert "no-such-folder" in window.notice.text
 

@@ -12,6 +12,7 @@ from app.panels.finding_model import FindingModel
 from app.panels.finding_rows import FindingDelegate
 from core.document.project import Acceptance
 from core.findings.finding import Finding, Kind
+from tests.app.window import settle
 
 Rows = tuple[tuple[Group, ...], tuple[str, ...], tuple[str, ...]]
 LIVED_WITH = Acceptance(sequence="retract", kind="clash", bodies=("leg", "bay"), amount=1.0, why="It is filed off")
@@ -64,7 +65,7 @@ def test_a_list_that_said_something_else_looks_as_one_that_never_did(qtbot, them
         for each in said:
             model.show(*each)
             view.grab()
-        qtbot.wait(1)
+        settle()
         return view.grab().toImage()
 
     before = rows(group("The leg clips the door."), group("The tyre clips the bay."), group("Third."))

@@ -21,7 +21,7 @@ from core.document.step_time_edits import SetStepSpan
 from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
-from tests.app.window import opened_window, wait_for_check
+from tests.app.window import opened_window, settle, wait_for_check
 
 
 def failing(asked, /, *, previous=None, cancelled=None, newer=None):
@@ -104,7 +104,7 @@ def test_rows_are_as_high_as_their_sentences_are_long(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, small_aircraft()) as window:
         listed = window.findings.list
         window.regions.across.setSizes([230, 900, 300])
-        qtbot.wait(20)
+        settle()
         narrow = listed.visualRect(window.findings.model.index(0)).height()
         window.regions.across.setSizes([700, 500, 300])
         qtbot.waitUntil(lambda: listed.visualRect(window.findings.model.index(0)).height() < narrow)

@@ -10,6 +10,7 @@ from app.session import Session
 from core.document.project import Project
 from core.findings.finding import Kind
 from core.study import run
+from tests.app.window import settle
 from tests.core.motion.test_cures import lever, swinging
 from tests.mechanisms.sketch import FRAME, frame, moving, pivot, project, step
 
@@ -36,7 +37,7 @@ def test_what_was_tried_is_told(qtbot, made: Project, kind: Kind, said: str) -> 
     session, panel = shown(qtbot, made, kind)
     assert not panel.isHidden()
     assert panel.text == TRYING
-    qtbot.waitUntil(lambda: panel.text != TRYING, timeout=10000)
+    qtbot.waitUntil(lambda: panel.text != TRYING)
     assert panel.text.startswith(said)
     session.show_finding(None)
     assert panel.isHidden()
@@ -52,7 +53,7 @@ def test_nothing_that_helps_is_said_as_well(qtbot) -> None:
         (step("push", 1.0, {"push": 10.0}),),
     )
     _, panel = shown(qtbot, made, Kind.JAMMED)
-    qtbot.waitUntil(lambda: panel.text == NOTHING, timeout=10000)
+    qtbot.waitUntil(lambda: panel.text == NOTHING)
     assert panel.shut_down()
 
 
@@ -68,15 +69,15 @@ def test_an_answer_that_comes_late_is_not_shown(qtbot) -> None:
     panel._start()  # as the timer would
     session.show_finding(None)
     assert panel.shut_down()
-    qtbot.wait(20)
+    settle()
     assert panel.text == TRYING
     assert panel.isHidden()
 
 
 def test_a_new_check_is_tried_anew(qtbot) -> None:
     session, panel = shown(qtbot, lever(28.5), Kind.JAMMED)
-    qtbot.waitUntil(lambda: panel.text != TRYING, timeout=10000)
+    qtbot.waitUntil(lambda: panel.text != TRYING)
     session.put_study(run(session.project, frames=61))
     session.show_finding(session.sequence_study.findings[0])
-    qtbot.waitUntil(lambda: "link 1.501 mm longer" in panel.text, timeout=10000)
+    qtbot.waitUntil(lambda: "link 1.501 mm longer" in panel.text)
     assert panel.shut_down()

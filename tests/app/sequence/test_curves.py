@@ -27,7 +27,7 @@ from core.document.sequence_edits import AddSequence
 from core.document.step_edits import SetMove
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
-from tests.app.window import opened_window, wait_for_check
+from tests.app.window import opened_window, settle, wait_for_check
 
 SAMPLE = Path(__file__).resolve().parents[3] / "sample_projects" / "merrow-t2"
 HINGE, GEAR = Quantity(Sort.VALUE, ("hinge",)), Quantity(Sort.DRIVE, ("gear",))
@@ -54,7 +54,7 @@ def test_choosing_a_connection_shows_its_curve_and_letting_it_go_puts_it_away(wi
 
 def test_the_rule_in_the_plot_stands_under_the_rule_of_the_lanes(qtbot, window):
     window.session.choose("leg-pivot")
-    qtbot.wait(50)
+    settle()
     plot, scale = window.sequence.curves.chart.plot, window.sequence.ruler.scale
     left = plot.mapTo(window.sequence, QPoint(0, 0)).x()
     (series,) = window.sequence.curves.shown
@@ -68,7 +68,7 @@ def test_the_rule_in_the_plot_stands_under_the_rule_of_the_lanes(qtbot, window):
 
 def test_a_press_in_the_plot_brings_the_rule_there(qtbot, window):
     window.session.choose("leg-pivot")
-    qtbot.wait(50)
+    settle()
     plot, scale = window.sequence.curves.chart.plot, window.sequence.ruler.scale
     at = QPoint(round(scale.x(2.0)) - plot.mapTo(window.sequence, QPoint(0, 0)).x(), plot.height() // 2)
     QTest.mouseClick(plot.viewport(), Qt.MouseButton.LeftButton, pos=at)
@@ -102,7 +102,7 @@ def test_the_buttons_of_a_row_keep_it_and_take_it_away(qtbot, window):
     (row,) = curves.findChildren(CurveRow)
     qtbot.mouseClick(row.keep_button, Qt.MouseButton.LeftButton)
     window.session.choose(None)
-    qtbot.wait(20)
+    settle()
     row = next(one for one in curves.findChildren(CurveRow) if one.isVisible())
     assert row.keep_button.isHidden()
     qtbot.mouseClick(row.drop_button, Qt.MouseButton.LeftButton)
@@ -188,7 +188,7 @@ def test_only_as_many_as_can_be_told_apart(qtbot, window):
 def test_the_pointer_has_the_values_where_it_is(qtbot, window):
     curves = window.sequence.curves
     curves.keep(HINGE)
-    qtbot.wait(50)
+    settle()
     plot = curves.chart.plot
     seen = []
     plot.pointed.connect(seen.append)
@@ -218,10 +218,8 @@ def test_while_it_is_checked_anew_no_value_is_told(qtbot, window):
 def test_the_ribbon_of_a_chosen_finding_is_in_sight_above_its_curve(qtbot, window):
     clash = next(one for one in window.session.sequence_study.findings if one.kind is Kind.CLASH)
     window.session.show_finding(clash)
-    qtbot.wait(100)
     ribbons = window.sequence.ribbons
-    place = ribbons.place_of(clash.bodies)
-    assert ribbons.visibleRegion().contains(place.center())
+    qtbot.waitUntil(lambda: ribbons.visibleRegion().contains(ribbons.place_of(clash.bodies).center()))
 
 
 def test_a_table_is_written(window, tmp_path: Path):
@@ -326,7 +324,8 @@ def test_the_newest_wish_counts(qtbot, window, monkeypatch):
     curves.drop(gap)
     curves.keep(gap)
     window.session.open(small_aircraft(), None)
-    qtbot.wait(200)
+    qtbot.waitUntil(lambda: not curves._work._newest._aside.busy)
+    settle()
     assert curves.shown == (), "another aircraft has been opened meanwhile"
 
 
@@ -377,7 +376,7 @@ def test_a_name_that_has_no_room_beside_its_value_stands_above_it(qtbot, window)
     curves = window.sequence.curves
     curves.keep(GEAR)
     curves.keep(Quantity(Sort.DRIVE, ("doors",)))
-    qtbot.wait(50)
+    settle()
     short, long = (row for row in curves.findChildren(CurveRow) if row.isVisible())
     assert (short.two_lines, long.two_lines) == (False, True)
     before = long.height()

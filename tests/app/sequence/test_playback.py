@@ -7,6 +7,7 @@ from app.sequence.playback import AHEAD, Playback
 from app.session import Session
 from core.document.aircraft_edits import SetAircraft
 from core.motion.schedule import frame_times
+from tests.app.clock import Clock, go_on, wound
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window
 
@@ -25,30 +26,9 @@ def playback(session: Session) -> Playback:
     return Playback(session)
 
 
-class Clock:
-    """Goes on when it is told to."""
-
-    def __init__(self) -> None:
-        self.now = self.begun = 0
-
-    def start(self) -> None:
-        self.begun = self.now
-
-    def elapsed(self) -> int:
-        return self.now - self.begun
-
-
 @pytest.fixture
 def clock(playback: Playback) -> Clock:
-    playback._timer.setInterval(3_600_000)  # the test's hand says when it runs out
-    playback._clock = Clock()
-    return playback._clock
-
-
-def go_on(playback: Playback, clock: Clock, milliseconds: int) -> float:
-    clock.now += milliseconds
-    playback._on_timeout()
-    return playback._session.moment
+    return wound(playback)
 
 
 def test_backwards_it_goes_back_by_the_clock(session: Session, playback: Playback, clock: Clock):

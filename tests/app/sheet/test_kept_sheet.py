@@ -12,6 +12,7 @@ from PySide6.QtCore import QRect, QSize
 from PySide6.QtGui import QImage, QPainter
 
 from app.main_window import MainWindow
+from app.sequence.playback import INTERVAL_MS
 from app.sheet.ground import Ground
 from app.sheet.still import Still
 from core.document.joint_edits import MoveEnd
@@ -24,6 +25,7 @@ from core.motion.motion import Motion
 from core.sketch.body_edits import MoveBodies
 from core.sketch.moving import Likeness
 from core.study import SequenceStudy
+from tests.app.clock import go_on, wound
 from tests.app.sheet.tools.things import aircraft, box
 from tests.app.sheet.under_hand import pixels
 from tests.app.window import opened_window, wait_for_check
@@ -225,8 +227,10 @@ def test_what_plays_is_solved_many_moments_at_once_and_stands_where_it_would_alo
         monkeypatch.setattr("app.sheet.solved_moment.poses_at_each", counted)
         stood: list[tuple[float, np.ndarray]] = []
         session.moment_changed.connect(lambda moment: stood.append((moment, shown.poses)))
+        clock = wound(window.playback)
         window.playback.play()
-        qtbot.waitUntil(lambda: len(stood) > 12)
+        for _ in range(13):
+            go_on(window.playback, clock, INTERVAL_MS)
         window.playback.pause()
         motion = session.sequence_study.motion
         for moment, poses in stood:

@@ -72,9 +72,12 @@ def test_a_stretched_background_is_painted_sharp_when_the_hand_rests(qtbot, tmp_
     sheet.resize(900, 700)
     session.open(replace(PROJECT, views=(replace(PROJECT.views[0], drawing=traced), *PROJECT.views[1:])), tmp_path)
     pixels(sheet)
+    background = canvas_of(sheet)._background
+    background._timer.setInterval(3_600_000)  # the hand rests only below
     canvas_of(sheet).zoom(1.5, QPointF(400, 300))
     stretched = pixels(sheet)
-    QTest.qWait(300)
+    with qtbot.waitSignal(background.settled):
+        background._timer.start(0)
     sharp = pixels(sheet)
     assert np.abs(sharp - stretched).max() > 20
     canvas_of(sheet)._background.forget()

@@ -16,7 +16,7 @@ from app.sheet.toolbox import TOOLS
 from app.sheet.tray import FIRST, SHORT
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
 SIDE = 20
@@ -65,7 +65,7 @@ def test_every_short_tool_has_its_turn():
 def test_what_is_shown_has_room_for_its_word(qtbot, tmp_path: Path, size: tuple[int, int]):
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         window.resize(*size)
-        qtbot.wait(50)
+        settle()
         tray = window.sheet.tray
         shown = [one for one in tray.findChildren(QWidget) if one.parent() is tray and one.isVisible()]
         assert [tray.buttons[one] for one in FIRST if tray.buttons[one] in shown], tray.width()
@@ -84,7 +84,7 @@ def test_what_is_shown_has_room_for_its_word(qtbot, tmp_path: Path, size: tuple[
 def test_a_narrow_sheet_has_the_signs_of_its_tools_without_their_words(qtbot, tmp_path: Path, size, least, worded):
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         window.resize(*size)
-        qtbot.wait(50)
+        settle()
         shown = {one: button for one, button in window.sheet.tray.buttons.items() if button.isVisible()}
         assert len(shown) >= least
         for one, button in shown.items():
@@ -113,14 +113,14 @@ def test_what_a_tool_asks_pushes_nothing_about_in_a_small_window(qtbot, tmp_path
     """Whatever numbers it has, the regions keep their widths, and its line its height."""
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         window.resize(1100, 700)
-        qtbot.wait(20)
+        settle()
         hand = Sketcher(window)
         before = window.regions.across.sizes()
         hand.tool(tool)
         heights = set()
         for place in ((0.0, 0.0), (0.0, -20.0), (31.0, -14.0)):
             hand.click(*place)
-            qtbot.wait(20)
+            settle()
             heights.add(window.sheet.line.height())
             assert window.regions.across.sizes() == before
             if window.sheet._choices.menu is not None:
@@ -138,5 +138,5 @@ def test_every_button_says_what_its_tool_does_and_its_key(qtbot, tmp_path: Path)
 def test_the_sheet_gets_its_share_of_a_window_that_shrinks(qtbot, tmp_path: Path):
     with opened_window(qtbot, tmp_path, aircraft()) as window:
         window.resize(1100, 700)
-        qtbot.wait(20)
+        settle()
         assert window.sequence.height() <= 0.4 * 700

@@ -8,7 +8,7 @@ import pytest
 
 from tests.app.sheet.tools.things import aircraft
 from tests.app.sketcher import Sketcher
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 
 @pytest.fixture
@@ -17,5 +17,5 @@ def hand(qtbot, tmp_path: Path):
         sketcher = Sketcher(window)
         sketcher.canvas.fit()
         sketcher.canvas.setFocus()
-        qtbot.wait(20)
+        settle()
         yield sketcher

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 from core.document.project import Aircraft, Circle, Polygon, Project, View, Wall
 from core.geometry.outlines import outline
 from tests.app.sketcher import Sketcher
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 
 @pytest.fixture
@@ -22,7 +22,7 @@ def hand(qtbot, tmp_path: Path):
         sketcher = Sketcher(window)
         sketcher.canvas.fit()
         sketcher.canvas.setFocus()
-        qtbot.wait(20)
+        settle()
         yield sketcher
 
 

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from core.document.project import Jack, Pivot
+from tests.app.window import settle
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
 
@@ -60,10 +61,10 @@ def test_the_airframe_is_not_offered_to_itself(hand):
 def test_a_line_above_does_not_carry_off_what_a_tool_works_on(hand, qtbot):
     """A notice pushes the sheet down; what lies under the hand stays there on the screen."""
     hand.tool("pivot")
-    qtbot.wait(20)
+    settle()
     before = hand.canvas.mapToGlobal(hand.pixel(0.0, 0.0))
     hand.click(-38, -25)
-    qtbot.wait(20)
+    settle()
     assert hand.window.notice.isVisible()
     assert hand.canvas.mapToGlobal(hand.pixel(0.0, 0.0)) == before
 
@@ -75,6 +76,6 @@ def test_a_body_drawn_in_a_fitted_view_does_not_move_the_view(hand, qtbot):
     hand.click(50, 40)
     hand.click(90, 80)
     QTest.keyClick(hand.canvas, Qt.Key.Key_Escape)
-    qtbot.wait(20)
+    settle()
     assert hand.window.sheet.tool == ""
     assert hand.canvas.placement.scale == placed

@@ -19,6 +19,7 @@ from core.pulling.taking import Kept
 from core.sketch.body_edits import AddBodies
 from core.trials.fault import Stuck
 from core.trials.trial import Trial
+from tests.app.clock import Clock
 from tests.app.sketcher import Sketcher
 from tests.app.small_aircraft import LEG_TO, small_aircraft
 from tests.app.window import opened_window, wait_for_check
@@ -113,7 +114,7 @@ def test_let_go_it_swings_back_the_way_it_came(window: MainWindow, qtbot):
     assert window.sheet.take_bar.isVisible()
     assert window.sheet.pulling.stands_pulled
     hand.key(Qt.Key.Key_Escape, hand.canvas)
-    qtbot.waitUntil(lambda: not window.sheet.shown.pulled, timeout=2000)
+    qtbot.waitUntil(lambda: not window.sheet.shown.pulled)
     assert leg_angle(window) == 0.0
     assert not window.sheet.take_bar.isVisible()
     assert window.sheet.tool == "pull"
@@ -131,11 +132,12 @@ def test_where_the_desktop_wants_no_animation_it_is_back_at_once(window: MainWin
 def test_the_way_back_keeps_every_connection(window: MainWindow, qtbot):
     seen = []
     window.sheet.shown.changed.connect(lambda: seen.append(window.sheet.shown.poses[1].copy()))
+    window.sheet.pulling._way_back._clock = Clock(step=20)
     hand = Hand(window)
     hand.pull(SHANK, turned(SHANK, 30.0))
     seen.clear()
     hand.key(Qt.Key.Key_Escape, hand.canvas)
-    qtbot.waitUntil(lambda: not window.sheet.shown.pulled, timeout=2000)
+    qtbot.waitUntil(lambda: not window.sheet.shown.pulled)
     assert len(seen) > 3
     assert all(abs(x) + abs(y) < 1e-6 for x, y, _ in seen)  # the leg turns about its pivot at the origin
 
@@ -191,7 +193,7 @@ def test_shift_sets_the_step_while_the_hand_moves(window: MainWindow, qtbot):
     hand.to(turned(SHANK, 70.0), start)
     assert window.session.drafting
     assert "Setting" in window.sheet.line.hint.text()
-    qtbot.waitUntil(lambda: window.session.study_current, timeout=20_000)
+    qtbot.waitUntil(lambda: window.session.study_current)
     shown = window.sheet.shown
     np.testing.assert_allclose(shown.own_poses, shown.poses, atol=1e-4)  # the sequence has it where the hand has it
     hand.open(turned(SHANK, 70.0))
@@ -305,7 +307,7 @@ def test_another_moment_lets_everything_go(window: MainWindow):
 def test_putting_the_tool_away_lets_everything_go(window: MainWindow, qtbot):
     Hand(window).pull(SHANK, turned(SHANK, 30.0))
     window.sheet.take_up("")
-    qtbot.waitUntil(lambda: not window.sheet.shown.pulled, timeout=2000)
+    qtbot.waitUntil(lambda: not window.sheet.shown.pulled)
 
 
 def test_one_pull_after_another_goes_on_from_there(window: MainWindow):
