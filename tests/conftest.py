@@ -107,14 +107,19 @@ def drained_thread_pool(request: pytest.FixtureRequest, monkeypatch: pytest.Monk
     assert QThreadPool.globalInstance().waitForDone(PATIENCE_MS), "a worker thread was still running after the test"
 
 
-@pytest.fixture(autouse=True)
-def cleared_on_this_thread(request: pytest.FixtureRequest) -> Iterator[None]:
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
     """Qt's objects have to end on the thread that made them, and Python clears rings of dead ones away on whichever
-    thread asks for room next, a worker's too. So nothing is cleared while a test runs that Qt takes part in."""
-    if "qapp" not in request.fixturenames:
-        yield
-        return
+    thread asks for room next, a worker's too. So nothing is cleared while a test runs that Qt takes part in, and all
+    of it once the test is over and nobody holds its window any more."""
+    if "qapp" not in getattr(item, "fixturenames", ()):
+        return (yield)
+    from PySide6.QtCore import QCoreApplication, QEvent
+
     gc.disable()
-    yield
-    gc.enable()
-    gc.collect(1)
+    try:
+        return (yield)
+    finally:
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        gc.enable()
+        gc.collect(1)
