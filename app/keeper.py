@@ -111,9 +111,10 @@ class Keeper(QObject):
         lock = Lock(folder, self._token)
         holder = lock.take()
         if holder is not None:
+            which = f"process {holder.pid} on {holder.host}" if holder.pid else "which does not answer"
             self._session.look_only(
-                f"This aircraft is open in another window (process {holder.pid} on {holder.host}); here it can only be "
-                "looked at, or saved in another folder"
+                f"This aircraft is open in another window ({which}); here it can only be looked at, "
+                "or saved in another folder"
             )
             self._session.trouble.emit(self._session.looked_at_only)
             return
@@ -191,7 +192,7 @@ class Keeper(QObject):
                 self._told = str(error)
                 self.refused.emit(str(error))
             return False
-        self._written = check_sum(folder / FILE_NAME)
+        self._written = written  # the file itself may be another program's again by now
         self._session.mark_saved(folder)
         if journal.long and self._session.history is not None:
             history = self._session.history
@@ -267,7 +268,8 @@ class Keeper(QObject):
         if project is None or folder is None or self._journal is None:
             return False
         try:
-            theirs, now = read_project(folder, lost=False), check_sum(folder / FILE_NAME)
+            now = check_sum(folder / FILE_NAME)  # first: should the file change meanwhile, that is seen
+            theirs = read_project(folder, lost=False)
             self.put_mine_beside(project, folder)
         except (BayfoldError, OSError) as error:
             self.refused.emit(str(error))

@@ -7,18 +7,23 @@ import json
 import os
 import secrets
 import socket
+import sys
 import time
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 from core.document.journal import FOLDER
+
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
 
 NAME = "lock"
 TRIES = 250
 PAUSE = 0.01
 """Seconds between tries while another window clears away what a killed one has left."""
-FORGOTTEN = 1.0
-"""Seconds after which it must have been killed at that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +56,7 @@ class Lock:
         self._me = Holder(pid=pid, host=socket.gethostname(), token=token, started=_started(pid))
 
     def take(self) -> Holder | None:
-        """Take the lock; who holds it instead, where another living window does.
+        """Take the lock; who holds it instead, where another living window does, of number 0 where that is not told.
 
         The lock of a process that is gone is taken over. A folder that cannot be written to has no lock, and needs
         none.
@@ -74,7 +79,7 @@ class Lock:
             except OSError:
                 return None
             return None
-        return self.holder()
+        return self.holder() or Holder(pid=0, host=self._me.host, token="")
 
     def holder(self) -> Holder | None:
         """Who holds it now; None where nobody does, or it cannot be told."""
@@ -106,23 +111,30 @@ class Lock:
 
     def _clear_away(self) -> None:
         """Take away the lock of a process that is gone, and no other's: windows may come to it at once, so one does it
-        at a time, and looks again."""
-        turn = self._file.with_name(f"{NAME}-turn")
-        try:
-            turn.touch(exist_ok=False)
-        except FileExistsError:
-            time.sleep(PAUSE)
-            with contextlib.suppress(OSError):
-                if time.time() - turn.stat().st_mtime > FORGOTTEN:
-                    turn.unlink()
-            return
-        try:
-            with contextlib.suppress(FileNotFoundError):  # it was cleared away, and somebody may be about to take it
-                holder = _told(self._file.read_text(errors="replace"))
-                if holder is None or not holder.alive:
-                    self._file.unlink()
-        finally:
-            turn.unlink(missing_ok=True)
+        at a time, and looks again. Who halts in its turn keeps it, and who is killed in it does not, so that nobody has
+        to guess by the clock which it was."""
+        with contextlib.suppress(OSError), self._file.with_name(f"{NAME}-turn").open("ab") as turn:
+            if not _alone_with(turn):
+                time.sleep(PAUSE)
+                return
+            holder = _told(self._file.read_text(errors="replace"))
+            if holder is None or not holder.alive:
+                self._file.unlink()
+
+
+def _alone_with(file: BinaryIO) -> bool:
+    """Whether no other window holds this file, which is held until it is closed, or its process is gone; True where the
+    file system has nothing of the kind."""
+    try:
+        if sys.platform == "win32":
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def _told(text: str) -> Holder | None:

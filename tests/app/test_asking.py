@@ -128,6 +128,38 @@ def test_theirs_counts_also_where_mine_has_something_locked(window, folder):
     assert window.question.isHidden()
 
 
+def test_what_another_program_writes_at_the_very_moment_is_seen(window, folder, monkeypatch):
+    def overtaken(project: Project, into: Path) -> None:
+        write_project(project, into)
+        write_project(theirs(), into)
+
+    monkeypatch.setattr("app.keeper.write_project", overtaken)
+    window.session.push(longer(5.0))
+    assert window.keeping.keeper.flush()
+    monkeypatch.undo()
+    window.session.push(longer(6.0))
+    assert not window.keeping.keeper.flush()
+    assert window.question.isVisible()
+    assert duration(read_project(folder)) == 9.0
+
+
+def test_what_another_program_writes_while_its_state_is_taken_is_seen(window, folder, monkeypatch):
+    changed_amid(window, folder)
+
+    def overtaken(of: Path) -> Project:
+        found = read_project(of)
+        write_project(theirs(7.0), of)
+        return found
+
+    monkeypatch.setattr("app.keeper.read_project", overtaken)
+    window.question.button("What the file has").click()
+    monkeypatch.undo()
+    assert duration(window.session.project) == 9.0
+    window.keeping.keeper.look()
+    assert window.question.isVisible()
+    assert duration(read_project(folder)) == 7.0
+
+
 def test_it_is_seen_without_an_edit_of_mine(qtbot, window, folder):
     write_project(theirs(), folder)
     qtbot.waitUntil(window.question.isVisible)

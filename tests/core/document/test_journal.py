@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 from msgspec.structs import replace
 
+from core.document import locks
 from core.document.history import History
 from core.document.journal import FOLDER, NAME, Journal, check_sum, check_sum_of, open_folder
 from core.document.journal_records import HEAD
@@ -237,9 +238,22 @@ def test_what_is_no_lock_is_taken_over(folder, text):
     assert Lock(folder, "b").take() is None
 
 
-def test_what_was_killed_while_it_cleared_a_lock_away_is_waited_for_only_briefly(folder):
+def test_what_was_killed_while_it_cleared_a_lock_away_is_not_waited_for(folder, monkeypatch):
+    monkeypatch.setattr(locks, "TRIES", 2)
     (folder / FOLDER / "lock").write_text("")
     (folder / FOLDER / "lock-turn").touch()
+    assert Lock(folder, "b").take() is None
+
+
+def test_what_halts_while_it_clears_a_lock_away_is_not_taken_for_killed(folder, monkeypatch):
+    """When it goes on it would clear away the lock of who came after it, and two windows would write."""
+    monkeypatch.setattr(locks, "TRIES", 3)
+    (folder / FOLDER / "lock").write_text("")
+    with (folder / FOLDER / "lock-turn").open("ab") as turn:
+        assert locks._alone_with(turn)
+        os.utime(folder / FOLDER / "lock-turn", (0, 0))
+        assert Lock(folder, "b").take().pid == 0
+        assert (folder / FOLDER / "lock").read_text() == ""
     assert Lock(folder, "b").take() is None
 
 
