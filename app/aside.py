@@ -84,8 +84,12 @@ class Aside(QObject):
         self._jobs = {job for job in self._jobs if not job.forget()}
 
     def shut_down(self) -> bool:
-        """Wait for what is under way; True when nothing runs any more."""
+        """Begin nothing more and wait for what is under way; True when nothing runs any more."""
         self.forget_waiting()
+        return self.finish()
+
+    def finish(self) -> bool:
+        """Wait for all that was asked; True when it is done. What takes longer is done before the program ends."""
         return self._pool.waitForDone(PATIENCE_MS)
 
     def _on_done(self, job: _Job, answer: object) -> None:

@@ -30,5 +30,6 @@ class Errands(QObject):
         self._aside.ask(errand, errand)
 
     def shut_down(self) -> bool:
-        """Wait for what is under way; True when nothing runs any more."""
-        return self._aside.shut_down()
+        """Wait for all that is to be done, what waits for its turn as well: somebody asked for those files. True when
+        nothing runs any more."""
+        return self._aside.finish()

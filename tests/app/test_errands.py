@@ -45,3 +45,13 @@ def test_an_errand_that_fails_says_why_in_one_line(qtbot, errands: Errands, erro
     with qtbot.waitSignal(errands.failed) as said:
         errands.run(errand)
     assert said.args == [line]
+
+
+def test_what_was_asked_for_is_done_though_the_program_ends(qtbot, errands: Errands):
+    gate, done = threading.Event(), []
+    errands.run(lambda: str(gate.wait(60.0)))
+    for name in ("a strip", "the templates"):
+        errands.run(lambda name=name: done.append(name) or name)
+    threading.Timer(0.05, gate.set).start()
+    assert errands.shut_down()
+    assert done == ["a strip", "the templates"]
