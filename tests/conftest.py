@@ -11,7 +11,7 @@ from functools import partial
 from typing import TYPE_CHECKING, NoReturn
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
@@ -23,8 +23,9 @@ PATIENCE_MS = 60_000
 CI = bool(os.environ.get("CI"))
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
-settings.register_profile("quick", deadline=None, derandomize=CI, database=None, max_examples=50)
-settings.register_profile("long", deadline=None, database=None, max_examples=1000)
+UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None)
+settings.register_profile("quick", UNTIMED, derandomize=CI, max_examples=50)
+settings.register_profile("long", UNTIMED, max_examples=1000)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -41,7 +41,7 @@ def started(tmp_path: Path, *arguments: str) -> subprocess.CompletedProcess[str]
         **os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_CONFIG_HOME": str(tmp_path), "PYTHONPATH": str(ROOT),
     }  # fmt: skip
     return subprocess.run(
-        [sys.executable, "-c", RUN, *arguments], env=environment, capture_output=True, text=True, timeout=60
+        [sys.executable, "-c", RUN, *arguments], env=environment, capture_output=True, text=True, timeout=240
     )
 
 

@@ -46,7 +46,7 @@ def checkout(tmp_path, monkeypatch) -> Path:
 
 def run(*command: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     clean = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
-    return subprocess.run(command, cwd=cwd, env=clean, text=True, capture_output=True, timeout=60)
+    return subprocess.run(command, cwd=cwd, env=clean, text=True, capture_output=True, timeout=240)
 
 
 def stamp(root: Path, ready_for: str = "command") -> Path:

@@ -21,7 +21,7 @@ def bayfold(*arguments: object, **changes: str) -> subprocess.CompletedProcess[s
     return subprocess.run(
         [sys.executable, str(ROOT / "app"), *map(str, arguments)],
         env=outer | changes,
-        text=True, capture_output=True, timeout=90, encoding="utf-8",
+        text=True, capture_output=True, timeout=240, encoding="utf-8",
     )  # fmt: skip
 
 
@@ -101,7 +101,7 @@ def test_a_reader_who_goes_away_is_no_error(project, as_json):
     reading, writing = os.pipe()
     os.close(reading)
     command = [sys.executable, str(ROOT / "app"), "check", str(project), *as_json]
-    done = subprocess.run(command, stdout=writing, stderr=subprocess.PIPE, text=True, timeout=90)
+    done = subprocess.run(command, stdout=writing, stderr=subprocess.PIPE, text=True, timeout=240)
     os.close(writing)
     assert (done.returncode, done.stderr) == (1, "")
 
@@ -110,7 +110,7 @@ def test_a_reader_who_goes_away_is_no_error(project, as_json):
 def test_a_full_disk_is_told_in_one_line(project):
     with Path("/dev/full").open("w") as full:
         command = [sys.executable, str(ROOT / "app"), "check", str(project)]
-        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, timeout=90)
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, timeout=240)
     assert done.returncode == 2
     assert done.stderr.startswith("standard output: no space left")
     assert done.stderr.count("\n") == 1

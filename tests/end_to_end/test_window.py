@@ -66,6 +66,7 @@ def test_scrubbing_moves_what_the_sheet_and_the_details_show(window: MainWindow,
 
 
 def test_play_moves_the_moment_until_it_is_paused(window: MainWindow, qtbot):
+    window.playback.set_looping(True)  # a machine that halts meanwhile would have come to the end, and be paused
     press(window, Qt.Key.Key_Space)
     assert window.playback.playing
     qtbot.waitUntil(lambda: window.session.moment > 0.15)

@@ -51,7 +51,7 @@ class Killer:
         return self.told.read_text().splitlines()
 
     def _wait_for_a_gesture(self) -> None:
-        limit = time.monotonic() + 20.0
+        limit = time.monotonic() + 240.0
         while "done" not in (told := self.told.read_text()):
             assert "locked" not in told, "the lock of a killed process was not taken over"
             assert time.monotonic() < limit, "the child edits nothing"
