@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from PySide6.QtWidgets import QApplication
 
@@ -12,12 +14,13 @@ from tests.golden.nose_gear import nose_gear, study_of
 
 
 @pytest.fixture
-def session() -> Session:
+def session() -> Iterator[Session]:
     project = nose_gear()
     session = Session()
     session.open(project, None)
     session.put_study(study_of(project))
-    return session
+    yield session
+    session.deleteLater()  # Qt holds whatever follows it, which holds the session: no collector would ever end them
 
 
 @pytest.fixture
