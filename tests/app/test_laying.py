@@ -100,7 +100,7 @@ def test_what_is_laid_asks_at_once_how_large_it_is_and_all_that_is_typed_is_seen
     begin_a_known_length(qtbot, hand, picture)
     hand.canvas.setFocus()
     hand.press_keys("1200 mm full size")
-    qtbot.wait(20)
+    settle()
     line = hand.window.sheet.line._lines["length"]
     assert line.text() == "1200 mm full size"
     assert line.width() > line.fontMetrics().horizontalAdvance(line.text()) + 10
@@ -110,7 +110,7 @@ def test_a_drawing_is_said_not_to_be_to_scale_until_something_is_known_of_it(qtb
     hand.window.laying.lay(picture)
     hint = hand.window.sheet.line.hint
     assert "not to scale yet: click one end of a length" in hint.text()
-    qtbot.wait(20)
+    settle()
     rows = [hand.canvas.placement.to_device(*at).y() for at in ((0.0, 0.0), (0.0, 100.0))]
     assert all(0 <= row <= hand.canvas.height() for row in rows), "all of it is in sight above the tool's line"
     for pixel in ((100.0, 400.0), (900.0, 400.0)):

@@ -14,7 +14,7 @@ from app.widgets.choice import Choice
 from app.widgets.line import Line
 from core.document.project import Project
 from core.document.project_file import read_project
-from tests.app.window import opened_window
+from tests.app.window import opened_window, settle
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_projects" / "merrow-t2-flawed"
 MORE = " of the upper forward drag brace with its torque links, left hand"
@@ -66,7 +66,7 @@ def test_whatever_is_chosen(qtbot, tmp_path):
         of_kind = {(type(one), getattr(one, "role", None)): one.id for one in things}
         for thing in (None, *of_kind.values()):
             window.session.choose(thing)
-            qtbot.wait(60)
+            settle()
             assert not list(cut(window)), thing
 
 
@@ -76,7 +76,7 @@ def test_whatever_is_found(qtbot, tmp_path):
         window.resize(1100, 700)
         for finding in window.session.sequence_study.findings:
             window.session.show_finding(finding)
-            qtbot.wait(60)
+            settle()
             assert not list(cut(window)), finding.kind
             answers = (window.findings.answer.here, window.findings.answer.everywhere)
             assert answers[0].y() == answers[1].y(), "beside each other, so that the finding itself is seen"

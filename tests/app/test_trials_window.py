@@ -17,8 +17,8 @@ from core.document.finding_edits import SetPairRule
 from core.document.project import PairRule
 from core.document.step_edits import SetMove
 from core.document.step_time_edits import SetStepDuration
+from core.errors import CheckCancelled
 from core.findings.finding import Kind
-from core.study import StudyCancelled
 from core.trials.every import pairs_of
 from core.trials.fault import Back, Late, NotEngaging, Slow, Stuck, Together
 from core.trials.trial import Trial
@@ -310,7 +310,7 @@ def test_closing_the_window_while_faults_are_tried_waits_for_nothing(qtbot, wind
         while not cancelled():
             threading.Event().wait(0.002)
         stopped.set()
-        raise StudyCancelled
+        raise CheckCancelled
 
     monkeypatch.setattr("app.trying_aside.try_all", endless)
     window.commands["try-every"].trigger()

@@ -13,7 +13,7 @@ from core.document.finding_edits import Accept, rule_of
 from core.findings.acceptance import acceptance_of
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
-from tests.app.window import opened_window, wait_for_check
+from tests.app.window import opened_window, settle, wait_for_check
 
 
 @pytest.fixture
@@ -185,7 +185,7 @@ def test_every_button_is_read_whole_in_a_narrow_panel(qtbot, window):
     choose(window, Kind.CLASH)
     form = window.findings.answer
     window.regions.across.setSizes([220, 900, 256])
-    qtbot.wait(20)
+    settle()
     for button in (form.here, form.everywhere, form.excuse):
         assert button.isVisible()
         assert button.width() >= button.sizeHint().width(), button.text()
