@@ -85,7 +85,7 @@ def test_a_real_window_is_scrubbed_and_played_and_closes_cleanly(screen: str, tm
     found = len(groups_of(run(small_aircraft())))
     environment = {
         **os.environ, "DISPLAY": screen, "QT_QPA_PLATFORM": "xcb", "XDG_CONFIG_HOME": str(tmp_path),
-        "PYTHONPATH": str(ROOT),
+        "PYTHONPATH": str(ROOT), "HOME": str(tmp_path), "LC_ALL": "C.UTF-8",
     }  # fmt: skip
     environment.pop("WAYLAND_DISPLAY", None)
     ended = subprocess.run(
