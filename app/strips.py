@@ -43,7 +43,7 @@ class Strips(QObject):
 
 def _drawing(study: Study, sequence: SequenceStudy, frames: int, file: Path) -> Errand:
     def draw() -> str:
-        write_strip(study.project, sequence, study.parts, study.pairs, file=file, frames=frames)
+        write_strip(study, sequence, file=file, frames=frames)
         return f"The strip is drawn: {file.name}, in {file.parent}"
 
     return draw

@@ -162,7 +162,7 @@ def writing(study: Study, sequence: SequenceStudy, swept: Swept, file: Path) -> 
         if file.suffix.lower() == ".csv":
             write_table(file, sweep_table(study.project, [swept.sweep]))
         else:
-            write_sheet(lay_out_sweeps(study.project, sequence, study.parts, [swept]), file)
+            write_sheet(lay_out_sweeps(study, sequence, [swept]), file)
         return f"The sweep is drawn: {file.name}, in {file.parent}"
 
     return write

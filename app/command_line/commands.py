@@ -121,7 +121,7 @@ def strip(
     strip_times(lay_out(wanted), times=times, frames=frames)  # refuses moments before anything is solved
     study = run(read, sequence=sequence)
     (one,) = study.sequences
-    drawn = write_strip(read, one, study.parts, study.pairs, file=file, times=times, frames=frames)
+    drawn = write_strip(study, one, file=file, times=times, frames=frames)
     if as_json:
         say_json({"file": str(file), "sequence": sequence, "times": [frame.words.time for frame in drawn.frames]})
     else:
@@ -155,7 +155,7 @@ def sweep(
         from app.painting.strip_file import write_sheet
         from core.drawing.sweep_sheet import lay_out_sweeps
 
-        write_sheet(lay_out_sweeps(read, study.sequences[0], study.parts, found), file)
+        write_sheet(lay_out_sweeps(study, study.sequences[0], found), file)
     if as_json:
         say_json(sweep_json(file, sequence, found))
     else:

@@ -17,12 +17,9 @@ from app.fonts import register_fonts
 from app.painting.painter import Painter
 from app.painting.placement import Placement
 from app.painting.theme import PRINTED
-from core.document.project import Project
 from core.drawing.strip import Strip, lay_out_strip
 from core.errors import SenselessRequest
-from core.interference.pairs import Pairs
-from core.interference.placement import Parts
-from core.study import SequenceStudy
+from core.study import SequenceStudy, Study
 
 PNG_DPI = 200
 PDF_DPI = 2540
@@ -35,22 +32,20 @@ SMALL_SCALE = 0.4
 
 
 def write_strip(
-    project: Project,
-    study: SequenceStudy,
-    parts: Parts,
-    pairs: Pairs,
+    study: Study,
+    sequence: SequenceStudy,
     *,
     file: Path,
     times: Sequence[float] | None = None,
     frames: int | None = None,
 ) -> Strip:
-    """Write a strip of the moments `times`, or of `frames` evenly spread ones, or else of those that tell the most.
+    """Write a strip of a studied sequence, of the moments that `lay_out_strip` takes.
 
     Raises SenselessRequest for another ending than .png, .svg or .pdf and for moments that make no sense, OSError with
     one line where the file cannot be written; what stood there before then still does.
     """
     writer_for(file)
-    strip = lay_out_strip(project, study, parts, pairs, times=times, frames=frames)
+    strip = lay_out_strip(study, sequence, times=times, frames=frames)
     write_sheet(strip, file)
     return strip
 

@@ -22,10 +22,9 @@ from core.drawing.strip_words import HEAD, LINE, PAD, SMALL, Cell, FrameWords, f
 from core.errors import SenselessRequest
 from core.findings.finding import Kind
 from core.geometry.planar import Floats
-from core.interference.pairs import Pairs
 from core.interference.placement import Parts
 from core.motion.schedule import Schedule
-from core.study import SequenceStudy
+from core.study import SequenceStudy, Study
 
 MOST_FRAMES = 96
 EVEN_FRAMES = 12
@@ -74,28 +73,24 @@ class Strip:
 
 
 def lay_out_strip(
-    project: Project,
-    study: SequenceStudy,
-    parts: Parts,
-    pairs: Pairs,
-    *,
-    times: Sequence[float] | None = None,
-    frames: int | None = None,
+    study: Study, sequence: SequenceStudy, *, times: Sequence[float] | None = None, frames: int | None = None
 ) -> Strip:
-    """A strip of the moments `times`, or of `frames` evenly spread ones, or else of those that tell the most.
+    """A strip of a studied sequence at the moments `times`, or at `frames` evenly spread ones, or else at those that
+    tell the most.
 
     It shows every view in which something moves. Raises SenselessRequest where the moments are none, too many, or
     beyond the sequence, and where nothing is drawn.
     """
     if times is None and frames is None:
-        times = telling_times(study)
-    moments = strip_times(study.schedule, times=times, frames=frames)
-    poses = [poses_between(study.motion, moment) for moment in moments]
-    told = [situation_at(study, parts, pairs, at, moment) for at, moment in zip(poses, moments, strict=True)]
-    paths = {one.path.id: one for one in traced_paths(project, study.motion)}
-    bounds = _bounds(project, parts, study, paths)
+        times = telling_times(sequence)
+    project, parts, pairs = study.project, study.parts, study.pairs
+    moments = strip_times(sequence.schedule, times=times, frames=frames)
+    poses = [poses_between(sequence.motion, moment) for moment in moments]
+    told = [situation_at(sequence, parts, pairs, at, moment) for at, moment in zip(poses, moments, strict=True)]
+    paths = {one.path.id: one for one in traced_paths(project, sequence.motion)}
+    bounds = _bounds(project, parts, sequence, paths)
     words = [
-        frame_words(project, study, situation, moment, number + 1, set(bounds))
+        frame_words(project, sequence, situation, moment, number + 1, set(bounds))
         for number, (moment, situation) in enumerate(zip(moments, told, strict=True))
     ]
     layout = choose_layout(bounds, words)
@@ -104,9 +99,9 @@ def lay_out_strip(
         Frame(words=said, views=tuple(place_views(scene, at, situation, bounds, cell, layout, paths)))
         for said, at, situation, cell in zip(words, poses, told, layout.cells, strict=True)
     ]
-    title = f"{project.aircraft.name}: {name_of(study.sequence)}"
+    title = f"{project.aircraft.name}: {name_of(sequence.sequence)}"
     stands = [[stand_of(view, layout.scale.ratio) for view in frame.views] for frame in placed]
-    sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, words, stands)
+    sheet = sheet_drawing(project, sequence, title, layout.paper, layout.scale, layout.cells, words, stands)
     return Strip(paper=layout.paper, scale=layout.scale, title=title, frames=tuple(placed), sheet=sheet)
 
 

@@ -68,17 +68,18 @@ def with_sweeps(drawing: Drawing, swept: Sequence[Swept], project: Project, view
     return replace(drawing, marks=(*under, *drawing.marks, *over), labels=(*drawing.labels, *labels))
 
 
-def lay_out_sweeps(project: Project, study: SequenceStudy, parts: Parts, swept: Sequence[Swept]) -> Strip:
-    """A sheet with what is swept in each view, and the bodies where they stand when it begins.
+def lay_out_sweeps(study: Study, sequence: SequenceStudy, swept: Sequence[Swept]) -> Strip:
+    """A sheet with what is swept of a studied sequence in each view, and the bodies where they stand when it begins.
 
     Full size where the sheet has room for it, smaller where not, never larger. Raises SenselessRequest where nothing
     is swept.
     """
-    bounds = _bounds(project, study, parts, swept)
+    project, parts = study.project, study.parts
+    bounds = _bounds(project, sequence, parts, swept)
     if not bounds:
         raise SenselessRequest("nothing is swept, so there is nothing to draw")
     begin = min(one.sweep.begin for one in swept)
-    poses = poses_between(study.motion, begin)
+    poses = poses_between(sequence.motion, begin)
     words = FrameWords(number=1, time=begin, step="", drives=tuple(swept_words(project, swept)))
     layout = choose_layout(bounds, [words])
     if layout.scale.ratio > 1.0:
@@ -91,7 +92,7 @@ def lay_out_sweeps(project: Project, study: SequenceStudy, parts: Parts, swept: 
     names = Names(project)
     title = f"{project.aircraft.name}: swept by {names.listed(tuple(one.sweep.part for one in swept))}"
     stands = [[stand_of(view, layout.scale.ratio) for view in views]]
-    sheet = sheet_drawing(project, study, title, layout.paper, layout.scale, layout.cells, [words], stands)
+    sheet = sheet_drawing(project, sequence, title, layout.paper, layout.scale, layout.cells, [words], stands)
     return Strip(
         paper=layout.paper, scale=layout.scale, title=title, frames=(Frame(words=words, views=views),), sheet=sheet
     )

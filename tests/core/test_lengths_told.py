@@ -90,7 +90,7 @@ def test_curves_are_drawn_and_written_in_inches(unit: str):
 
 def test_a_strip_in_inches_says_no_millimetre():
     one = study("merrow-t2-flawed", "in")
-    strip = lay_out_strip(one.project, one.sequences[0], one.parts, one.pairs)
+    strip = lay_out_strip(one, one.sequences[0])
     texts = [label.text for label in strip.sheet.labels]
     texts += [label.text for frame in strip.frames for view in frame.views for label in view.drawing.labels]
     assert any(re.search(r"\d in\b", text) for text in texts)

@@ -26,7 +26,7 @@ STUDY = study_of(PROJECT)
 
 def write(file: Path, **options: object):
     options.setdefault("frames", 4)
-    return write_strip(PROJECT, STUDY.sequences[0], STUDY.parts, STUDY.pairs, file=file, **options)  # type: ignore[arg-type]
+    return write_strip(STUDY, STUDY.sequences[0], file=file, **options)  # type: ignore[arg-type]
 
 
 def pdf_streams(file: Path) -> str:
@@ -201,5 +201,5 @@ def test_nothing_is_written_for_senseless_moments(tmp_path):
 def test_the_caution_is_on_the_paper():
     from core.drawing.strip import lay_out_strip
 
-    strip = lay_out_strip(PROJECT, STUDY.sequences[0], STUDY.parts, STUDY.pairs, frames=1)
+    strip = lay_out_strip(STUDY, STUDY.sequences[0], frames=1)
     assert any(CAUTION in label.text for label in strip.sheet.labels)

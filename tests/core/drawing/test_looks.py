@@ -96,7 +96,7 @@ def test_hidden_things_take_no_room():
 
 def strip_of(project: Project) -> Strip:
     study = study_of(project)
-    return lay_out_strip(project, study.sequences[0], study.parts, study.pairs, times=(0.0, CLASHING))
+    return lay_out_strip(study, study.sequences[0], times=(0.0, CLASHING))
 
 
 def test_a_strip_shows_what_the_sheet_shows_and_says_how_much_is_hidden():

@@ -90,12 +90,11 @@ def test_other_views_and_hidden_bodies_show_no_path(project, study, traced):
     assert [one.path.id for one in traced_paths(hidden, study.sequence("retract").motion)] == ["edge"]
 
 
-def test_a_strip_shows_the_paths_and_has_room_for_them(project, study):
-    plain = small_aircraft()
-    bare = run(plain)
+def test_a_strip_shows_the_paths_and_has_room_for_them(study):
+    bare = run(small_aircraft())
     sequence, bare_sequence = study.sequence("retract"), bare.sequence("retract")
-    strip = lay_out_strip(project, sequence, study.parts, study.pairs, times=[0.0, 3.0])
-    without = lay_out_strip(plain, bare_sequence, bare.parts, bare.pairs, times=[0.0, 3.0])
+    strip = lay_out_strip(study, sequence, times=[0.0, 3.0])
+    without = lay_out_strip(bare, bare_sequence, times=[0.0, 3.0])
     for frame in strip.frames:
         (view,) = frame.views
         assert {mark.owner for mark in view.drawing.marks} >= {"tip", "edge"}

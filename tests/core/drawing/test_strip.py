@@ -26,7 +26,7 @@ RETRACT = STUDY.sequences[0]
 
 
 def strip_of(**moments: object) -> Strip:
-    return lay_out_strip(PROJECT, RETRACT, STUDY.parts, STUDY.pairs, **moments)  # type: ignore[arg-type]
+    return lay_out_strip(STUDY, RETRACT, **moments)  # type: ignore[arg-type]
 
 
 def texts(strip: Strip) -> list[str]:
@@ -84,8 +84,9 @@ def test_a_project_without_outlines_says_so():
         poses_at=lambda at: np.zeros((len(at), 0, 3)),
     )
     still = dataclasses.replace(RETRACT, motion=motion)
+    study = dataclasses.replace(STUDY, project=bare, parts=parts, pairs=checked_pairs(bare, parts))
     with pytest.raises(SenselessRequest, match="nothing is drawn"):
-        lay_out_strip(bare, still, parts, checked_pairs(bare, parts), frames=2)
+        lay_out_strip(study, still, frames=2)
 
 
 @pytest.mark.parametrize("frames", [1, 2, 7, 12, 30, MOST_FRAMES])
@@ -144,7 +145,7 @@ def test_a_clash_is_hatched_in_its_frames_and_told_in_words():
 def test_a_jam_is_told_in_words_while_it_lasts_above_the_line_of_a_clash():
     """The door's rod is jammed from 3 s on; at 4 s the leg reaches into the hook as well."""
     study = study_of(PROJECT, jammed=True)
-    strip = lay_out_strip(PROJECT, study.sequences[0], study.parts, study.pairs, times=[2.9, 3.1, 4.0])
+    strip = lay_out_strip(study, study.sequences[0], times=[2.9, 3.1, 4.0])
     clash = "Clash: Nose leg and Uplock hook, 4 mm"
     assert [frame.words.wrong for frame in strip.frames] == [(), ("Jammed: Door rod",), (clash, "Jammed: Door rod")]
     assert text_lines([frame.words for frame in strip.frames], Cell(left=0, bottom=0, width=90, height=90),

@@ -8,26 +8,24 @@ import pytest
 
 from core.document.project_file import read_project
 from core.drawing.drawing import Line
-from core.drawing.sweep_sheet import Swept, lay_out_sweeps
+from core.drawing.sweep_sheet import lay_out_sweeps, sweeps_of
 from core.errors import SenselessRequest
-from core.interference.sweeps import rooms_left, swept_by
-from core.study import run
+from core.study import Study, run
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 
 
 @pytest.fixture(scope="module")
-def merrow():
-    project = read_project(SAMPLES / "merrow-t2")
-    return project, run(project, sequence="retract")
+def study() -> Study:
+    """The Merrow's, with its retraction alone."""
+    return run(read_project(SAMPLES / "merrow-t2"), sequence="retract")
 
 
-def test_a_sheet_at_full_size_holds_all_of_the_sweep(merrow):
-    project, study = merrow
+def test_a_sheet_at_full_size_holds_all_of_the_sweep(study):
     (one,) = study.sequences
-    (sweep,) = swept_by(one.interference.track, ("leg",))
-    swept = Swept(sweep=sweep, rooms=rooms_left(sweep, study.parts))
-    sheet = lay_out_sweeps(project, one, study.parts, [swept])
+    swept = sweeps_of(study, one, ("leg",))
+    sweep = swept[0].sweep
+    sheet = lay_out_sweeps(study, one, swept)
     assert str(sheet.scale) == "1 : 1"
     (view,) = sheet.frames[0].views
     left, low, right, high = view.room
@@ -40,16 +38,14 @@ def test_a_sheet_at_full_size_holds_all_of_the_sweep(merrow):
     assert "left to" in sheet.frames[0].words.drives[0]
 
 
-def test_every_part_that_moves_where_none_is_named(merrow):
-    _, study = merrow
-    swept = swept_by(study.sequences[0].interference.track, None, step="leg-up")
-    assert {"leg", "wheel"} <= {one.part for one in swept}
-    assert "airframe" not in {one.part for one in swept}
+def test_every_part_that_moves_where_none_is_named(study):
+    parts = {one.sweep.part for one in sweeps_of(study, study.sequences[0], None, step="leg-up")}
+    assert {"leg", "wheel"} <= parts
+    assert "airframe" not in parts
 
 
-def test_nothing_swept_is_refused(merrow):
-    project, study = merrow
+def test_nothing_swept_is_refused(study):
     with pytest.raises(SenselessRequest):
-        lay_out_sweeps(project, study.sequences[0], study.parts, [])
+        lay_out_sweeps(study, study.sequences[0], [])
     with pytest.raises(SenselessRequest, match="has no outline"):
-        swept_by(study.sequences[0].interference.track, ("nothing",))
+        sweeps_of(study, study.sequences[0], ("nothing",))
