@@ -146,8 +146,8 @@ def test_what_another_program_writes_at_the_very_moment_is_seen(window, folder, 
 def test_what_another_program_writes_while_its_state_is_taken_is_seen(window, folder, monkeypatch):
     changed_amid(window, folder)
 
-    def overtaken(of: Path) -> Project:
-        found = read_project(of)
+    def overtaken(of: Path, **options: bool) -> Project:
+        found = read_project(of, **options)
         write_project(theirs(7.0), of)
         return found
 
