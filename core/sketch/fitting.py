@@ -17,11 +17,9 @@ from enum import StrEnum
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.document.project import Matrix, Point
-
-Floats = NDArray[np.float64]
+from core.geometry.planar import Floats
 
 SUSPECT_TIMES = 5.0
 """A point is named when the rest agree so many times better with each other than with it."""
