@@ -10,15 +10,15 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.panels.entry import Entry
+from app.panels.entry import Entry, length_entry
 from app.panels.entry_form import EntryForm
 from app.panels.facts import DEGREES
-from app.panels.readings import read_angle, read_length, write_angle, write_length
+from app.panels.readings import read_angle, write_angle
 from app.session import Session
 from app.widgets.button import Button
 from app.widgets.emptying import empty
 from core.document.fresh import fresh_id
-from core.document.lengths import clearance_step, length_unit, step_length
+from core.document.lengths import clearance_step
 from core.document.project import Body, Project, Target
 from core.document.target_edits import RemoveTarget, SetTarget
 from core.drawing.situation import poses_between
@@ -104,26 +104,16 @@ class TargetForm(QWidget):
 
 
 def entries_of_target(project: Project, target: Target) -> tuple[Entry, ...]:
-    unit, read, write, step = length_unit(project), read_length(project), write_length(project), step_length(project)
-
     def change(key: str) -> Callable[[float], SetTarget]:
         return lambda value: SetTarget(replace(target, **{key: value}))
 
-    when = moment_words(project, target.at)
+    when, near = moment_words(project, target.at), clearance_step(project)
     return (
-        Entry(
-            key="x", label="Moved in x", note=when, value=target.x, unit=unit, read=read, write=write,
-            edit=change("x"), step=step,
-        ),
-        Entry(
-            key="y", label="Moved in y", value=target.y, unit=unit, read=read, write=write, edit=change("y"), step=step,
-        ),
+        length_entry(project, "x", "Moved in x", target.x, change("x"), note=when),
+        length_entry(project, "y", "Moved in y", target.y, change("y")),
         Entry(
             key="turn", label="Turned", value=target.turn, unit=DEGREES, read=read_angle, write=write_angle,
             edit=change("turn"),
         ),
-        Entry(
-            key="within", label="Within", value=target.within, unit=unit, read=read, write=write,
-            edit=change("within"), step=clearance_step(project),
-        ),
+        length_entry(project, "within", "Within", target.within, change("within"), step=near),
     )  # fmt: skip
