@@ -20,7 +20,7 @@ from core.interference.pairs import PairsAcross
 from core.interference.placement import turning_radius
 from core.interference.probe import Measure
 from core.interference.samples import Measuring, Samples
-from core.interference.survey import HOLD_SHARE, STILL, OpenSpans, claimed
+from core.interference.survey import HOLD_SHARE, STILL, OpenSpans, claimed, matters_below
 from core.interference.track import Track, bend, centres
 
 Floats = NDArray[np.float64]
@@ -59,17 +59,17 @@ class Moments:
 
 
 def survey_across(samples: Samples[Extrusions], near: Floats, sight: float) -> Moments:
-    """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
-    clearance as well as `claimed` says, if that is within `sight`."""
+    """Measure every moment at which a reported pair may be as near as `near` (N,) or at its least clearance, if that is
+    within `sight`."""
     moments = _moments(samples.track, samples.probe.across)
     _glance(samples, moments, sight)
     last = len(samples.track.times) - 1
     if not last:
-        wanted = moments.floor <= _limit(samples, near, sight)
+        wanted = moments.floor <= matters_below(samples, near, sight)
         _measure(samples, moments, wanted, 0)
         return moments
     for stride in STRIDES:
-        waiting = moments.open(_limit(samples, near, sight))
+        waiting = moments.open(matters_below(samples, near, sight))
         before = np.concatenate([np.zeros((1, waiting.shape[1]), dtype=np.intp), np.cumsum(waiting, axis=0)])
         here = np.arange(last + 1)
         about = before[np.minimum(here + stride, last)] - before[np.maximum(here - stride, 0)]
@@ -90,7 +90,7 @@ def near_spans_across(moments: Moments, limit: Floats) -> tuple[Ints, Ints]:
 def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpans:
     """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
     known = ~np.isnan(moments.found[..., 0])
-    waiting = moments.open(claimed(samples.least)[samples.pairs.reported])
+    waiting = moments.open(claimed(samples.least, samples.pairs.wanted)[samples.pairs.reported])
     start, pair = np.nonzero(waiting & known[1:] & known[:-1])
     ends = np.stack([start, start + 1], axis=1)
     found = moments.found[ends, pair[:, None]]
@@ -104,11 +104,6 @@ def open_spans_across(samples: Samples[Measuring], moments: Moments) -> OpenSpan
         firm=moments.firm[start, pair],
         closing=np.full(len(pair), np.nan),
     )
-
-
-def _limit(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
-    """(K,) the gap below which a pair of parts still matters."""
-    return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
 
 
 def _moments(track: Track, across: PairsAcross) -> Moments:

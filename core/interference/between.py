@@ -58,7 +58,7 @@ def settle_between(samples: Samples[Measuring], spans: OpenSpans) -> Bools:
         path = samples.probe.straight_path(spans.pair, spans.poses) + spans.extra
         apart = ~spans.touching.any(axis=1)
         least = 0.5 * (spans.gaps.sum(axis=1) - path)
-        claim = claimed(samples.least)[reported]
+        claim = claimed(samples.least, samples.pairs.wanted)[reported]
         waiting = apart & (least <= claim)
         hopeless = waiting & ((path <= SHORTEST_PATH) | (length <= tolerance) | (lying >= 2))
         crowded = np.bincount(reported[waiting], minlength=len(unproved)) > MOST_OPEN

@@ -18,7 +18,7 @@ Bools = NDArray[np.bool_]
 
 ENOUGH = 1e-5
 """Least clearances that are near are narrowed down until they change by no more than this, mm."""
-ENOUGH_SHARE = 0.002
+ENOUGH_SHARE = 0.00005
 """And those that are not, until they change by no more than this part of them."""
 
 

@@ -29,14 +29,25 @@ STILL = 1e-7
 HOLD_SHARE = 0.5
 """Parts go on touching while none of their points goes farther than this part of their common area's thickness: so
 large a disc at least lies in the area, and the half of it that has not left yet is still in both."""
+SEEN = 0.001
+"""No moment of the track is nearer than a told least clearance by more than this, mm."""
 PROOF = 0.01
 PROOF_SHARE = 0.05
-"""A least clearance is proved when nothing can be nearer by more than this, in mm or as a part of it."""
+"""A least clearance is proved when nothing between two moments can be nearer by more than this, in mm or as a part of
+it; and, but for the millimetres, no nearer than is wanted where it is not."""
 
 
-def claimed(least: Floats) -> Floats:
-    """What must be shown of every instant for a least clearance to be proved, mm."""
-    return np.maximum(np.minimum(least - PROOF, least * (1.0 - PROOF_SHARE)), 0.0)
+def claimed(least: Floats, wanted: Floats) -> Floats:
+    """What must be shown of every instant for a least clearance to be proved, mm, of pairs that are `wanted` so far
+    apart."""
+    share = np.maximum(least * (1.0 - PROOF_SHARE), np.minimum(least, wanted))
+    return np.maximum(np.minimum(least - PROOF, share), 0.0)
+
+
+def matters_below(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
+    """(K,) the gap below which a moment of a pair of parts still matters, mm: where its reported pair (N,) may be as
+    near as `near` (N,), or nearer than is known within `sight`."""
+    return np.maximum(near, np.minimum(samples.least - SEEN, sight))[samples.pairs.reported]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -75,13 +86,13 @@ class Rows:
 
 
 def survey(samples: Samples[Probe], near: Floats, sight: float) -> Rows:
-    """Measure every moment at which a reported pair may be as near as `near` (N,), and enough others to know its least
-    clearance as well as `claimed` says, if that is within `sight`."""
+    """Measure every moment at which a reported pair may be as near as `near` (N,) or at its least clearance, if that is
+    within `sight`."""
     track, pairs = samples.track, samples.pairs
     swept = _swept_gaps(track, pairs.first, pairs.second)
     swept[_measure_still(samples, near)] = np.inf
     _glance(samples, swept, sight)
-    rows = _rows(samples, *np.nonzero(swept <= _limit(samples, near, sight)[:, None]))
+    rows = _rows(samples, *np.nonzero(swept <= matters_below(samples, near, sight)[:, None]))
     if len(track.times) == 1:
         samples.take(rows.pair, track.times[rows.moment[:, 0]], rows.poses[:, 0])
         return rows
@@ -89,15 +100,10 @@ def survey(samples: Samples[Probe], near: Floats, sight: float) -> Rows:
     half = STRETCH // 2
     while half:
         columns = np.arange(half, STRETCH, 2 * half)
-        _measure(samples, rows, path, columns, half, _limit(samples, near, sight)[rows.pair])
+        _measure(samples, rows, path, columns, half, matters_below(samples, near, sight)[rows.pair])
         half //= 2
-    _measure(samples, rows, path, np.array([0, STRETCH]), 1, _limit(samples, near, sight)[rows.pair])
+    _measure(samples, rows, path, np.array([0, STRETCH]), 1, matters_below(samples, near, sight)[rows.pair])
     return rows
-
-
-def _limit(samples: Samples[Measuring], near: Floats, sight: float) -> Floats:
-    """(K,) the gap below which a pair of parts still matters."""
-    return np.maximum(near, np.minimum(claimed(samples.least), sight))[samples.pairs.reported]
 
 
 def _measure_still(samples: Samples[Probe], near: Floats) -> Ints:
@@ -254,7 +260,7 @@ def near_spans(rows: Rows, limit: Floats) -> tuple[Ints, Ints]:
 
 def open_spans(samples: Samples[Measuring], rows: Rows) -> OpenSpans:
     """The spans between moments in which a pair may touch, or come nearer than its least clearance claims."""
-    limit = claimed(samples.least)[samples.pairs.reported][rows.pair]
+    limit = claimed(samples.least, samples.pairs.wanted)[samples.pairs.reported][rows.pair]
     row, column = np.nonzero(rows.open(limit) & ~np.isnan(rows.gap[:, 1:]) & ~np.isnan(rows.gap[:, :-1]))
     ends = np.stack([column, column + 1], axis=1)
     return OpenSpans(

@@ -208,7 +208,7 @@ def test_clearances_hold_at_every_finer_sample(seed):
     for clearance in found.clearances:
         assert clearance.proved
         gaps = finer.gaps[finer.pairs.index(clearance.parts)]
-        assert claimed(np.array(clearance.least)) <= np.nanmin(gaps, initial=np.inf) + 1e-9
+        assert claimed(np.array(clearance.least), np.array(clearance.wanted)) <= np.nanmin(gaps, initial=np.inf) + 1e-9
 
 
 @pytest.mark.parametrize("seed", range(20, 30))

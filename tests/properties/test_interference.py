@@ -209,7 +209,7 @@ def test_nothing_that_finer_sampling_sees_is_lost(seed, frames):
         gap = shapely.distance(first, second).min()
         for clearance in found.clearances:
             if clearance.parts == (one, other):
-                assert claimed(np.array(clearance.least)) <= gap + 1e-9
+                assert claimed(np.array(clearance.least), np.array(clearance.wanted)) <= gap + 1e-9
                 assert clearance.proved
 
 
