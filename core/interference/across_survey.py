@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.extrusions import Extrusions
 from core.interference.pairs import PairsAcross
 from core.interference.placement import turning_radius
@@ -22,10 +22,6 @@ from core.interference.probe import Measure
 from core.interference.samples import Measuring, Samples
 from core.interference.survey import HOLD_SHARE, STILL, OpenSpans, claimed, matters_below
 from core.interference.track import Track, bend, centres
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 STRIDES = (16, 8, 4, 2, 1)
 """Moments are measured this far apart, where they are not cleared yet, one stride after the other."""

@@ -7,14 +7,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats
 from core.interference.interference import Clearance, Contact
 from core.interference.placement import moved
 from core.interference.probe import Measure
 from core.interference.refine import climb, neighbours
 from core.interference.samples import Measuring, Samples
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 ENOUGH = 1e-5
 """Least clearances that are near are narrowed down until they change by no more than this, mm."""

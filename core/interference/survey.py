@@ -12,15 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from core.geometry.planar import Bools, Floats, Ints
 from core.interference.probe import Measure, Probe
 from core.interference.samples import Measuring, Samples
 from core.interference.track import Track, bend, centres
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 
 STRETCH = 16
 """Spans between moments that are swept and halved together; a power of two."""
