@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QListView, QToolTip
 from app.painting.theme import Theme
 from app.panels.thing_delegate import ThingDelegate, look_at
 from app.panels.thing_model import ID_ROLE, ROWS, THING_ROLE, ThingModel
+from app.widgets.focus_edge import FocusEdge
 
 TIPS = {
     ("hidden", False): "Drawn – click to hide it",
@@ -33,6 +34,7 @@ class ThingList(QListView):
     def __init__(self, model: ThingModel, theme: Theme) -> None:
         super().__init__()
         self._rows = model
+        FocusEdge(self)
         self._following = False
         self._order: tuple[str, ...] = ()
         self.setModel(model)

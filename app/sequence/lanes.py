@@ -19,6 +19,7 @@ from app.sequence.step_commands import StepCommands
 from app.sequence.time_scale import MARGIN, NAMES_WIDTH
 from app.sequence.track import Track
 from app.session import IN_TRIAL, Session
+from app.widgets.focus_edge import FocusEdge
 from core.document.names import name_of
 from core.document.project import Drive
 from core.findings.finding import Finding
@@ -63,6 +64,7 @@ class Lanes(Track):
         self.menu: QMenu | None = None
         self.name_line = NameLine(self, "Name of the step")
         self.commands = StepCommands(session, self.ask_for_name)
+        FocusEdge(self)
         self._growing = QTimer(self)
         self._growing.setInterval(GROWS_EVERY_MS)
         self._growing.timeout.connect(self._grow)

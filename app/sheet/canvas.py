@@ -30,6 +30,7 @@ from app.sheet.tools.gesture import Gesture
 from app.sheet.tools.pan import Pan
 from app.sheet.tools.tool import Hand, Tool
 from app.sheet.view_film import ViewFilm
+from app.widgets.focus_edge import FocusEdge
 from core.document.looks import locked_in
 from core.drawing.drawing import Drawing
 from core.sketch.snapping import Snap
@@ -65,6 +66,7 @@ class Canvas(ViewFilm):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Sheet")
+        FocusEdge(self)
 
     # ---- what is painted of it -----------------------------------------------------------------------------------
 

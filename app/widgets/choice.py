@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRect, Qt
-from PySide6.QtGui import QPaintEvent, QWheelEvent
+from PySide6.QtCore import QEvent, QRect, QRectF, Qt
+from PySide6.QtGui import QPaintEvent, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QStylePainter
 
 from app.widgets.whole import tell_whole
 
 MARGIN = 1
 """Pixels that Qt leaves free at either end of the words."""
+CORNER = 2.0
 BESIDE = 40
 """Pixels that a list needs beside its words, for its frame and a scroll bar."""
 
@@ -60,6 +61,10 @@ class Choice(QComboBox):
         dots = Qt.TextElideMode.ElideRight
         option.currentText = self.fontMetrics().elidedText(option.currentText, dots, self.room.width())
         painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+        if self.hasFocus():  # an edge as about lines that are typed in; the style's own is hardly seen on a dark one
+            painter.setRenderHint(QStylePainter.RenderHint.Antialiasing)
+            painter.setPen(self.palette().color(QPalette.ColorRole.Accent))
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), CORNER, CORNER)
 
     def showPopup(self) -> None:
         widest = max((self.fontMetrics().horizontalAdvance(self.itemText(n)) for n in range(self.count())), default=0)

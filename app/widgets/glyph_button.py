@@ -48,7 +48,7 @@ class GlyphButton(Button):
             painter.setBrush(wash)
             painter.drawRoundedRect(box, 4, 4)
         if self.hasFocus():
-            painter.setPen(palette.color(QPalette.ColorRole.Highlight))
+            painter.setPen(palette.color(QPalette.ColorRole.Accent))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(box, 4, 4)
         painter.translate((self.width() - self._sign) / 2, (self.height() - self._sign) / 2)
