@@ -16,7 +16,7 @@ from app.panels.finding_model import GROUP_ROLE, FindingModel
 from app.panels.finding_rows import FindingDelegate, amount_of, kept_together, note_of
 from app.panels.vain_note import VainNote
 from app.session import Session
-from app.widgets.focus_edge import FocusEdge
+from app.widgets.focus_edge import EdgedList
 from app.widgets.panel_head import PanelHead
 from app.widgets.scrolled import scrolled
 from core.document.names import name_of
@@ -130,13 +130,12 @@ class FindingsPanel(QWidget):
 
     def _make_list(self, theme: Theme) -> None:
         self.model = FindingModel()
-        self.list = QListView()
+        self.list = EdgedList()
         self.list.setModel(self.model)
         self.list.setAccessibleName("Findings, worst first")
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setMouseTracking(True)
-        FocusEdge(self.list)
         self.list.setStatusTip("Press a finding to go to its moment and its place")
         self._delegate = FindingDelegate(theme, self.list)
         self.list.setItemDelegate(self._delegate)

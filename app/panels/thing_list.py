@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QDragMoveEvent, QDropEvent, QHelpEvent, QMouseEvent
-from PySide6.QtWidgets import QAbstractItemView, QListView, QToolTip
+from PySide6.QtWidgets import QAbstractItemView, QToolTip
 
 from app.painting.theme import Theme
 from app.panels.thing_delegate import ThingDelegate, look_at
 from app.panels.thing_model import ID_ROLE, ROWS, THING_ROLE, ThingModel
-from app.widgets.focus_edge import FocusEdge
+from app.widgets.focus_edge import EdgedList
 
 TIPS = {
     ("hidden", False): "Drawn – click to hide it",
@@ -21,7 +21,7 @@ TIPS = {
 }
 
 
-class ThingList(QListView):
+class ThingList(EdgedList):
     chosen = Signal(object)
     """The ids of the rows that the hand chose, what was chosen last standing last."""
     look_wanted = Signal(str, object, bool)
@@ -34,7 +34,6 @@ class ThingList(QListView):
     def __init__(self, model: ThingModel, theme: Theme) -> None:
         super().__init__()
         self._rows = model
-        FocusEdge(self)
         self._following = False
         self._order: tuple[str, ...] = ()
         self.setModel(model)

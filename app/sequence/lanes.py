@@ -50,6 +50,9 @@ class Lanes(Track):
     menu_wanted = Signal(QPoint)
     """What can be done with the chosen step, at a place of the screen."""
 
+    _edge: FocusEdge | None = None
+    """None while it is made, which has events already."""
+
     def __init__(self, session: Session, playback: Playback, inks: Inks, parent: QWidget | None = None) -> None:
         super().__init__(session, playback, inks, parent)
         self.gesture: LaneGesture | None = None
@@ -64,7 +67,7 @@ class Lanes(Track):
         self.menu: QMenu | None = None
         self.name_line = NameLine(self, "Name of the step")
         self.commands = StepCommands(session, self.ask_for_name)
-        FocusEdge(self)
+        self._edge = FocusEdge(self)
         self._growing = QTimer(self)
         self._growing.setInterval(GROWS_EVERY_MS)
         self._growing.timeout.connect(self._grow)
@@ -322,6 +325,8 @@ class Lanes(Track):
 
     def event(self, event: QEvent) -> bool:
         """Escape lets a bar go before it means anything to the window; the pointer on a mark is told its finding."""
+        if self._edge is not None:
+            self._edge.follow(event)
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._takes(event):
             event.accept()
             return True

@@ -55,6 +55,9 @@ class Canvas(ViewFilm):
     typed = Signal(str)
     """A digit was typed while a tool is at work; nothing where Tab asks for the tool's numbers."""
 
+    _edge: FocusEdge | None = None
+    """None while it is made, which has events already."""
+
     def __init__(self, shown: ShownMoment, theme: Theme, pictures: Pictures, parent: QWidget | None = None) -> None:
         super().__init__(shown, theme, pictures, parent)
         self._gesture: Gesture | None = None
@@ -66,7 +69,7 @@ class Canvas(ViewFilm):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Sheet")
-        FocusEdge(self)
+        self._edge = FocusEdge(self)
 
     # ---- what is painted of it -----------------------------------------------------------------------------------
 
@@ -230,6 +233,8 @@ class Canvas(ViewFilm):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
+        if self._edge is not None:
+            self._edge.follow(event)
         if isinstance(event, QKeyEvent) and self._tool is not None:
             if event.type() == QEvent.Type.ShortcutOverride and is_the_tools(event):
                 event.accept()
