@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from PySide6.QtCore import QPoint, QPointF, Signal
@@ -218,10 +219,18 @@ class Sheet(QWidget):
         if self._tool is not None:
             self._session.ask_anew()
             if values:
+                self.bench.pixel = self._place_of(values)
                 self._tool.enter(values)
             else:
                 self._tool.finish()
             self._on_bench_changed()
+
+    def _place_of(self, values: dict[str, float]) -> QPoint:
+        """Where on the screen a typed place lies, to ask there what is meant; out of sight, the sheet's middle."""
+        canvas = self.panes.canvas
+        at = canvas.placement.to_device(values.get("x", math.nan), values.get("y", math.nan))
+        seen = math.isfinite(at.x() + at.y()) and canvas.rect().contains(at.toPoint())
+        return canvas.mapToGlobal(at.toPoint() if seen else canvas.rect().center())
 
     def _back_to_canvas(self) -> None:
         self.panes.canvas.setFocus()

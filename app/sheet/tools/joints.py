@@ -85,11 +85,12 @@ class RodTool(TwoEnds):
         self._width: float | None = None
 
     def fields(self) -> Sequence[Field]:
-        return (Field(id="width", words="Width", value=self._width, offers=pins_of(self._bench), positive=True),)
+        width = Field(id="width", words="Width", value=self._width, offers=pins_of(self._bench), positive=True)
+        return (width, *super().fields())
 
     def enter(self, values: Mapping[str, float]) -> None:
-        self._width = values.get("width") or None
-        self._bench.changed.emit()
+        self._width = values.get("width", self._width)
+        super().enter(values)
 
     def _make(self, bodies: tuple[str, str], ends: tuple[Point, Point]) -> bool:
         return self._bench.connect_up(
@@ -116,12 +117,13 @@ class JackTool(TwoEnds):
         return (
             Field(id="closed", words="Closed length", value=closed, positive=True),
             Field(id="stroke", words="Stroke", value=stroke, positive=True),
+            *super().fields(),
         )
 
     def enter(self, values: Mapping[str, float]) -> None:
         self._closed = values.get("closed", self._closed)
         self._stroke = values.get("stroke", self._stroke)
-        self._bench.changed.emit()
+        super().enter(values)
 
     def _make(self, bodies: tuple[str, str], ends: tuple[Point, Point]) -> bool:
         drawn = math.dist(*ends)

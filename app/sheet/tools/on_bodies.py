@@ -3,22 +3,35 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import combinations
 
 from app.sheet.tools.collecting import Collecting
 from app.sheet.tools.drafts import line_mark
-from app.sheet.tools.tool import Hand, Preview
+from app.sheet.tools.tool import Field, Hand, Preview
 from core.document.project import Point
 from core.drawing.drawing import Line
+from core.sketch.snapping import Snap
 
 NOT_DRAWN = ", not drawn there"
 """Said of a part of the airframe that is offered where nothing of it is drawn."""
 
 
 class OnBodies(Collecting[tuple[str, Point]]):
-    """Clicks that each fall on a body."""
+    """Clicks that each fall on a body, or places that are typed."""
+
+    def fields(self) -> Sequence[Field]:
+        x, y = (None, None) if self._hand is None else self._hand.point
+        return (Field(id="x", words="x", value=x), Field(id="y", words="y", value=y))
+
+    def enter(self, values: Mapping[str, float]) -> None:
+        """A place of which one number is typed is on the hand's line."""
+        if {"x", "y"} & set(values):
+            x, y = (0.0, 0.0) if self._hand is None else self._hand.point
+            at = (values.get("x", x), values.get("y", y))
+            self.press(Hand(raw=at, point=at, snap=Snap(at=at), reach=self._bench.reach))
+        self._bench.changed.emit()
 
     def start(self) -> Point | None:
         return self._taken[-1][1] if self._taken else None
