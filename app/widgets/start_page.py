@@ -155,6 +155,7 @@ class StartPage(QWidget):
         self._recent.setSpacing(APART)
         self._recent.addStretch(1)
         scroll = QScrollArea()
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the keyboard goes through its rows, and it follows
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
