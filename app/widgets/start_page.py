@@ -89,7 +89,8 @@ class StartPage(QWidget):
         self.show_recent(())
 
     def show_recent(self, rows: tuple[RecentRow, ...]) -> None:
-        """With none, a drawing stands in their place."""
+        """With none, a drawing stands in their place. A row that is made anew keeps the keyboard."""
+        focused = next((number for number, button in enumerate(self.rows) if button.hasFocus()), None)
         for button in self.rows:
             self._recent.removeWidget(button)
             button.hide()
@@ -100,6 +101,10 @@ class StartPage(QWidget):
         self._lately.setMaximumHeight(TITLE + len(rows) * (ROW + APART))
         self._lately.setVisible(bool(rows))
         self._motif.setVisible(not rows)
+        if focused is not None and rows:
+            again = self.rows[min(focused, len(rows) - 1)]
+            again.show()
+            again.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _say(self, text: str, name: str = "") -> QLabel:
         label = QLabel(text)

@@ -70,10 +70,19 @@ def test_every_stop_of_the_window_is_seen_and_named(window: MainWindow):
 
 
 def test_every_stop_of_the_start_page_is_seen_and_named(empty: MainWindow):
-    assert empty.recent_pictures.shut_down(), "no picture comes, and with it another row, meanwhile"
+    assert empty.recent_pictures.shut_down()
+    QApplication.processEvents()  # no picture comes, and with it another row, meanwhile
     first = next(one for one in empty.start.findChildren(QPushButton) if one.isDefault())
     first.setFocus()
     stops = stops_of(empty)
     assert first in stops
     assert set(empty.start.rows) <= set(stops)
     assert len(empty.start.rows) == 2
+
+
+def test_a_row_that_gets_its_picture_keeps_the_keyboard(empty: MainWindow):
+    empty.start.rows[1].setFocus()
+    before = empty.start.rows[1]
+    empty.recent_pictures.made.emit()
+    assert empty.start.rows[1] is not before
+    assert empty.start.rows[1].hasFocus()
