@@ -69,9 +69,10 @@ def test_every_stop_of_the_window_is_seen_and_named(window: MainWindow):
     assert len(stops) > 30
 
 
-def test_every_stop_of_the_start_page_is_seen_and_named(empty: MainWindow):
+def test_every_stop_of_the_start_page_is_seen_and_named(empty: MainWindow, qtbot):
     assert empty.recent_pictures.shut_down()
     QApplication.processEvents()  # no picture comes, and with it another row, meanwhile
+    qtbot.waitUntil(lambda: all(row.isVisible() for row in empty.start.rows))
     first = next(one for one in empty.start.findChildren(QPushButton) if one.isDefault())
     first.setFocus()
     stops = stops_of(empty)
@@ -80,7 +81,10 @@ def test_every_stop_of_the_start_page_is_seen_and_named(empty: MainWindow):
     assert len(empty.start.rows) == 2
 
 
-def test_a_row_that_gets_its_picture_keeps_the_keyboard(empty: MainWindow):
+def test_a_row_that_gets_its_picture_keeps_the_keyboard(empty: MainWindow, qtbot):
+    assert empty.recent_pictures.shut_down()
+    QApplication.processEvents()
+    qtbot.waitUntil(lambda: all(row.isVisible() for row in empty.start.rows))
     empty.start.rows[1].setFocus()
     before = empty.start.rows[1]
     empty.recent_pictures.made.emit()
