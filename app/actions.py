@@ -9,6 +9,7 @@ from app.action_table import MENUS, TABLE, WHY_NOT, Needs, Row
 from app.dialogs.keys import KeyGroup
 from app.session import Session
 from app.uses import Switches, Uses
+from app.widgets.plain import plain
 from core.document.looks import hidden_in
 
 
@@ -44,7 +45,7 @@ class Actions(QObject):
             self._actions[row.id].setEnabled(row.needs in there)
             self._actions[row.id].setToolTip(tool_tip(row, on=row.needs in there))
         for action_id, words, label in (("undo", "&Undo", session.undo_label), ("redo", "&Redo", session.redo_label)):
-            self._actions[action_id].setText(f"{words}: {label[:1].lower()}{label[1:]}" if label else words)
+            self._actions[action_id].setText(f"{words}: {plain(label[:1].lower() + label[1:])}" if label else words)
 
 
 def what_is_there(session: Session) -> frozenset[Needs]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMainWindow, QMenu
 
@@ -15,9 +15,12 @@ from app.recent_rows import short
 from app.samples import SAMPLE_ROWS
 from app.session import Session
 from app.settings import Settings
+from app.widgets.plain import plain
 from core.document.names import name_of
 
 MOST_NUMBERED = 9
+WIDEST = 640
+"""Pixels of an aircraft's name and folder; the whole of a longer one is told below while it is pointed at."""
 SequenceRows = tuple[tuple[str, str], ...]
 
 
@@ -62,7 +65,7 @@ class Menus(QObject):
         self._sequences.clear()
         self._sequences.setEnabled(bool(rows))
         for number, (sequence_id, name) in enumerate(rows, 1):
-            action = self._sequences.addAction(name)
+            action = self._sequences.addAction(plain(name))
             action.setCheckable(True)
             action.setChecked(sequence_id == filled[1])
             if number <= MOST_NUMBERED:
@@ -75,7 +78,11 @@ class Menus(QObject):
         self._recent.clear()
         self._recent.setEnabled(bool(folders))
         for folder in folders:
-            action = self._recent.addAction(f"{folder.name}   {short(folder.parent)}")
+            words = self._recent.fontMetrics().elidedText(
+                f"{folder.name}   {short(folder.parent)}", Qt.TextElideMode.ElideMiddle, WIDEST
+            )
+            action = self._recent.addAction(plain(words))
+            action.setStatusTip(str(folder))
             action.triggered.connect(lambda _on=False, folder=folder: self.recent_wanted.emit(folder))
         if folders:
             self._recent.addSeparator()

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from app.sequence.curve_choice import CurveChoice
 from app.sequence.curve_pens import MOST
+from app.widgets.plain import plain
 from core.curves.points import point_name
 from core.curves.quantities import Quantity, Sort
 from core.document.project import Project
@@ -43,7 +44,7 @@ def offer(menu: QMenu, project: Project, offered: Iterable[Quantity], chosen: Ca
         if mine:
             part = menu.addMenu(words)
             for one in mine:
-                part.addAction(title_of(one, project).replace("&", "&&"), partial(chosen, one))
+                part.addAction(plain(title_of(one, project)), partial(chosen, one))
 
 
 def tell_left_out(menu: QMenu, left: Iterable[Quantity], choice: CurveChoice) -> None:

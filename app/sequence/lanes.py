@@ -20,6 +20,7 @@ from app.sequence.time_scale import MARGIN, NAMES_WIDTH
 from app.sequence.track import Track
 from app.session import IN_TRIAL, Session
 from app.widgets.focus_edge import FocusEdge
+from app.widgets.plain import plain
 from core.document.names import name_of
 from core.document.project import Drive
 from core.findings.finding import Finding
@@ -293,7 +294,7 @@ class Lanes(Track):
         self.menu = QMenu(self)
         self.menu.setAccessibleName("Which drive the step moves")
         for drive in drives:
-            words = name_of(drive).replace("&", "&&")
+            words = plain(name_of(drive))
             self.menu.addAction(words).triggered.connect(partial(self._take_drive, gesture, drive.id))
         self.menu.addSeparator()
         self.menu.addAction("None: a wait").triggered.connect(partial(self._take_drive, gesture, None))

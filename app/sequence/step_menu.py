@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from app.sequence.step_commands import StepCommands
 from app.sequence.transport import FindAction
 from app.session import Session
+from app.widgets.plain import plain
 from core.document.names import by_id, name_of
 from core.document.project import Project, Sequence, Step
 
@@ -62,7 +63,7 @@ class StepMenu:
             menu.addSeparator()
         for other in sequence.steps:
             if other.id != step.id:
-                words = name_of(other).replace("&", "&&")
+                words = plain(name_of(other))
                 action = menu.addAction(words, partial(self._commands.chain, **{how: other.id}))
                 action.setCheckable(True)
                 action.setChecked(other.id == now)
@@ -71,7 +72,7 @@ class StepMenu:
     def _drives(self, menu: QMenu, project: Project, step: Step) -> None:
         moved = {move.drive for move in step.moves}
         for drive in project.drives:
-            action = menu.addAction(name_of(drive).replace("&", "&&"))
+            action = menu.addAction(plain(name_of(drive)))
             action.setCheckable(True)
             action.setChecked(drive.id in moved)
             action.triggered.connect(lambda on, drive=drive.id: self._commands.move_drive(drive, on))

@@ -22,6 +22,11 @@ from core.sketch.grids import drawn_step
 
 GRID_APART = 14.0
 """Pixels between grid lines at the least."""
+APART = 10.0
+"""Pixels by which what is said on the film keeps off its edges."""
+ACROSS, DOWN = 7.0, 4.0
+"""Pixels of ground beside words, and above and below them."""
+IN_LINES = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,25 +115,25 @@ def paint_note(painter: QPainter, rect: QRect, theme: Theme, note: tuple[str, st
     """At the lower left, on a little ground of its own."""
     text, colour = note
     if text:
-        box = _box(painter, text, 7.0, 4.0)
-        box.moveBottomLeft(QPointF(10.0, rect.height() - 10.0))
+        box = _box(painter, text, rect.width())
+        box.moveBottomLeft(QPointF(APART, rect.height() - APART))
         _paint_box(painter, box, text, theme, getattr(theme, colour))
 
 
-def paint_title(painter: QPainter, theme: Theme, text: str) -> None:
+def paint_title(painter: QPainter, rect: QRect, theme: Theme, text: str) -> None:
     """At the upper left."""
     if text:
-        box = _box(painter, text, 7.0, 4.0)
-        box.moveTopLeft(QPointF(10.0, 10.0))
+        box = _box(painter, text, rect.width())
+        box.moveTopLeft(QPointF(APART, APART))
         _paint_box(painter, box, text, theme, theme.text_soft)
 
 
 def paint_tip(painter: QPainter, room: QRectF, theme: Theme, pointer: QPointF, text: str) -> None:
     """A name beside the pointer, kept on the sheet."""
-    box = _box(painter, text, 7.0, 4.0)
+    box = _box(painter, text, room.width())
     box.moveTopLeft(pointer + QPointF(16.0, 18.0))
     if box.right() > room.right() - 4.0:
-        box.moveRight(pointer.x() - 10.0)
+        box.moveRight(max(pointer.x() - 10.0, room.left() + 4.0 + box.width()))
     if box.bottom() > room.bottom() - 4.0:
         box.moveBottom(pointer.y() - 8.0)
     _paint_box(painter, box, text, theme, theme.text)
@@ -176,9 +181,11 @@ def name_of(shown: ShownMoment, thing: str) -> str:
     return called((*project.bodies, *project.connections), thing)
 
 
-def _box(painter: QPainter, text: str, across: float, down: float) -> QRectF:
-    metrics = QFontMetricsF(painter.font())
-    return QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 2.0 * across, metrics.height() + 2.0 * down)
+def _box(painter: QPainter, text: str, room: float) -> QRectF:
+    """About a text, which goes on below where it is longer than there is room for."""
+    widest = QRectF(0.0, 0.0, max(room - 2.0 * (APART + ACROSS), 1.0), 1e4)
+    lines = QFontMetricsF(painter.font()).boundingRect(widest, IN_LINES, text)
+    return QRectF(0.0, 0.0, math.ceil(lines.width()) + 2.0 * ACROSS, math.ceil(lines.height()) + 2.0 * DOWN)
 
 
 def _paint_box(painter: QPainter, box: QRectF, text: str, theme: Theme, ink: str) -> None:
@@ -189,7 +196,7 @@ def _paint_box(painter: QPainter, box: QRectF, text: str, theme: Theme, ink: str
     painter.drawRoundedRect(box, 3.0, 3.0)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QColor(ink))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(box.adjusted(ACROSS, 0.0, -ACROSS, 0.0), IN_LINES | Qt.AlignmentFlag.AlignVCenter, text)
 
 
 def _round_step(least: float) -> float:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
 
 from app.widgets.glyph_button import GlyphButton
+from app.widgets.plain import plain
 from core.document.lengths import length_unit
 from core.document.names import name_of
 from core.document.project import Point, Project, View
@@ -77,7 +78,7 @@ class SheetHead(QWidget):
         self.fit.setEnabled(looked_at is not None)
 
     def _make_buttons(self, wanted: list[tuple[str, str]]) -> None:
-        if wanted == [(button.property("view"), button.text()) for button in self._views.buttons()]:
+        if wanted == [(button.property("view"), button.toolTip()) for button in self._views.buttons()]:
             return
         for button in self._views.buttons():
             self._views.removeButton(button)
@@ -85,7 +86,7 @@ class SheetHead(QWidget):
             button.deleteLater()
         for view, name in wanted:
             made = QToolButton(self)
-            made.setText(name)
+            made.setText(plain(name))
             made.setToolTip(name)  # which may be cut short
             made.setProperty("view", view)
             made.setCheckable(True)

@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.session import Session
+from app.widgets.plain import plain
 from core.document.names import DRIVEN, name_of
 from core.document.project import Body, Latch, Project
 
@@ -93,7 +94,7 @@ class ThingsMenu(QObject):
         locked = {one.id for one in (*project.bodies, *project.connections) if one.locked}
         names = {one.id: name_of(one) for one in (*project.bodies, *project.connections, *project.paths)}
         for one in found[:AT_MOST]:
-            words = names.get(one, one).replace("&", "&&") + (" (locked)" if one in locked else "")
+            words = plain(names.get(one, one)) + (" (locked)" if one in locked else "")
             action = menu.addAction(words, partial(self._session.choose, one))
             action.setCheckable(True)
             action.setChecked(one in self._session.chosen)

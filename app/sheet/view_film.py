@@ -170,7 +170,7 @@ class ViewFilm(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.paint_hand(painter)
         painter.setFont(self.font())
-        film.paint_title(painter, self._theme, self._title)
+        film.paint_title(painter, self.rect(), self._theme, self._title)
         film.paint_note(painter, self.rect(), self._theme, film.note_of(self._shown, self._view))
         if not self.at_work:
             film.paint_empty(painter, self.rect(), self._theme, film.empty_words(self._shown, self._view, self.drawing))

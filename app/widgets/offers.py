@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.widgets.button import Button
+from app.widgets.plain import plain
 
 WIDTH = 20
 Offers = tuple[tuple[str, str], ...]
@@ -33,7 +34,7 @@ class OffersButton(Button):
         """A menu of what is offered now, which goes when it is put away."""
         menu = QMenu(self)
         for text, line in self._offers():
-            menu.addAction(line.replace("&", "&&")).setData(text)
+            menu.addAction(plain(line)).setData(text)
         menu.triggered.connect(lambda action: self.taken.emit(action.data()))
         menu.aboutToHide.connect(menu.deleteLater)
         return menu

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
 
 from app.widgets.button import Button
+from app.widgets.plain import plain
 
 Rows = tuple[tuple[str, str], ...]
 MOST_BUTTONS = 4
@@ -38,7 +39,9 @@ class Segments(QWidget):
         for key, button in self._buttons.items():
             button.setChecked(key == current)
         if self._list is not None:
-            self._list.setText(f"{_short(dict(rows).get(current or '', ''))}  ▾")
+            words = dict(rows).get(current or "", "")
+            self._list.setText(f"{plain(_short(words))}  ▾")
+            self._list.setToolTip(words)
 
     def button(self, key: str) -> Button:
         return self._buttons[key]
@@ -61,7 +64,7 @@ class Segments(QWidget):
             self._list = self._make_list()
 
     def _button(self, key: str, words: str) -> Button:
-        button = Button(words, look="segment", checkable=True)
+        button = Button(plain(words), look="segment", checkable=True)
         button.setAccessibleName(words)
         button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         button.clicked.connect(lambda _down, key=key: self.chosen.emit(key))
@@ -76,7 +79,7 @@ class Segments(QWidget):
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(button)
         for key, words in self._rows:
-            menu.addAction(words).triggered.connect(lambda _on=False, key=key: self.chosen.emit(key))
+            menu.addAction(plain(words)).triggered.connect(lambda _on=False, key=key: self.chosen.emit(key))
         button.setMenu(menu)
         self._layout.addWidget(button)
         return button

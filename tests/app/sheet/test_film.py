@@ -6,10 +6,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QPointF, QRect, QRectF
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.painting.theme import LIGHT
 from app.session import Session
-from app.sheet.film import note_of
+from app.sheet.film import note_of, paint_note, paint_tip, paint_title
 from app.sheet.sheet import Sheet
 from core.document.project_file import read_project
 from core.findings.finding import Kind
@@ -59,3 +61,38 @@ def test_what_is_pulled_out_of_a_jam_is_jammed_no_more(qtbot):
     assert note_of(sheet._shown, "side") == ("pulled by hand: nothing overlaps at this moment", "text_soft")
     sheet.pulling.drop()
     assert note_of(sheet._shown, "side") == ("the linkage is jammed here", "clash")
+
+
+LONG = "Side elevation of the port undercarriage, seen from ahead; 2 overlaps at this moment"
+ROOM = QRect(0, 0, 240, 200)
+
+
+def painted(paint) -> QRect:
+    """The box about all that was painted in a small room."""
+    image = QImage(ROOM.size(), QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    with QPainter(image) as painter:
+        paint(painter)
+    inked = [(x, y) for x in range(ROOM.width()) for y in range(ROOM.height()) if image.pixelColor(x, y).red() < 250]
+    (left, right), (top, bottom) = ((min(row), max(row)) for row in zip(*inked, strict=True))
+    return QRect(left, top, right - left + 1, bottom - top + 1)
+
+
+@pytest.mark.parametrize("pointer", [QPointF(10.0, 20.0), QPointF(120.0, 60.0), QPointF(230.0, 190.0)])
+def test_what_is_said_on_the_film_goes_on_below_where_there_is_no_room_beside(qapp, pointer: QPointF):
+    def title(painter: QPainter, words: str) -> None:
+        paint_title(painter, ROOM, LIGHT, words)
+
+    def note(painter: QPainter, words: str) -> None:
+        paint_note(painter, ROOM, LIGHT, (words, "clash"))
+
+    def tip(painter: QPainter, words: str) -> None:
+        paint_tip(painter, QRectF(ROOM), LIGHT, pointer, words)
+
+    for paint in (title, note, tip):
+        short, long = (
+            painted(lambda painter, words=words, paint=paint: paint(painter, words)) for words in ("Plan", LONG)
+        )
+        assert long.height() > 1.8 * short.height()
+        assert long.left() >= 3
+        assert long.right() <= ROOM.right() - 3

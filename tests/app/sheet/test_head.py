@@ -45,3 +45,12 @@ def test_long_names_of_views_take_no_room_that_others_need_and_can_be_read(sheet
     assert sheet.head.minimumSizeHint().width() == MOST_NEEDED
     tips = [button.toolTip() for button in sheet.head.findChildren(QToolButton)]
     assert all(view.name in tips for view in views)
+
+
+def test_an_ampersand_in_a_views_name_is_read(sheet: Sheet):
+    views = (View(id="both", name="Leg & doors", plane="side"),)
+    sheet.head.show_views(views, "both", two=False)
+    (made,) = (one for one in sheet.head.findChildren(QToolButton) if one.toolTip() == "Leg & doors")
+    sheet.head.show_views(views, None, two=False)
+    assert made.text() == "Leg && doors"
+    assert [one for one in sheet.head.findChildren(QToolButton) if one.toolTip() == "Leg & doors"] == [made]

@@ -31,3 +31,16 @@ def test_many_stand_in_a_list_behind_one_button(qtbot):
     assert chosen == ["s7"]
     segments.show_rows(FEW, "steer")
     assert segments.list_button is None
+
+
+def test_an_ampersand_is_read_and_a_long_name_is_told_whole(qtbot):
+    segments = Segments("Sequence")
+    qtbot.addWidget(segments)
+    segments.show_rows((("doors", "Doors & leg"),), "doors")
+    assert segments.button("doors").text() == "Doors && leg"
+    assert segments.button("doors").accessibleName() == "Doors & leg"
+    long = "Doors & leg of the port undercarriage, seen from ahead, with the jack"
+    segments.show_rows((("doors", long), ("steer", "Steer")), "doors")
+    assert segments.list_button.text().startswith("Doors && leg")
+    assert segments.list_button.toolTip() == long
+    assert segments.list_button.menu().actions()[0].text() == long.replace("&", "&&")
