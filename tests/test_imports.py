@@ -86,10 +86,10 @@ APP = {
     "pictures": "",
     "laying": "session uses sheet dialogs keeping pictures",
     "action_table": "",
-    "actions": "session uses dialogs action_table",
+    "actions": "session uses dialogs action_table widgets",
     "drops": "files pictures",
     "arranging": "widgets session uses painting actions",
-    "menus": "session settings samples recent_rows action_table actions",
+    "menus": "session settings samples recent_rows action_table actions widgets",
     "regions": "widgets settings uses sheet sequence panels actions",
     "main_window": f"{SHARED} palette asking keeping recent_rows recent_pictures samples errands strips sweeping "
     f"tracing sketching figuring trials_window built_window seeking standing clipboard laying drops {PAGES} actions "
