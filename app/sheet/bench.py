@@ -44,6 +44,8 @@ class Bench(QObject):
     """What a tool shows or says is different."""
     choices_wanted = Signal(object, object)
     """Several things can be meant: (words, what to do) each, and where to ask, in pixels of the canvas."""
+    fitted = Signal()
+    """A drawing lies elsewhere, or otherwise, by what is known of it."""
     made = Signal(str)
     """The id of what a tool made."""
     snapping_changed = Signal()

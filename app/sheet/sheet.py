@@ -81,6 +81,7 @@ class Sheet(QWidget):
         self.take_bar.let_go.connect(self.pulling.let_go)
         self.take_bar.every_wanted.connect(self._want_every_drive)
         self.bench.choices_wanted.connect(self._choices.offer)
+        self.bench.fitted.connect(self._keep_drawing_in_sight)
         session = self._session
         session.project_opened.connect(lambda: self.take_up(""))
         session.sequence_changed.connect(self._look_elsewhere)
@@ -224,6 +225,12 @@ class Sheet(QWidget):
             else:
                 self._tool.finish()
             self._on_bench_changed()
+
+    def _keep_drawing_in_sight(self) -> None:
+        """However it is fitted, while there is nothing else in its view that the hand may be at."""
+        project = self._session.project
+        if project is not None and all(body.view != self.looked_at for body in project.bodies):
+            self.panes.fit()
 
     def _place_of(self, values: dict[str, float]) -> QPoint:
         """Where on the screen a typed place lies, to ask there what is meant; out of sight, the sheet's middle."""

@@ -13,8 +13,9 @@ from app import pictures
 from app.dialogs.view_settings import DatumSettings, OutlineUnit
 from app.pictures import bring_in
 from core.document.aircraft_edits import SetLengthUnit
-from core.document.project import Aircraft, Project, View
+from core.document.project import Aircraft, Body, Circle, Project, View
 from core.errors import SenselessRequest
+from core.sketch.body_edits import AddBodies
 from core.sketch.fitting import mapped
 from tests.app.sketcher import Sketcher
 from tests.app.window import dialog_of, opened_window, settle
@@ -118,6 +119,36 @@ def test_a_drawing_is_said_not_to_be_to_scale_until_something_is_known_of_it(qtb
     hand.canvas.setFocus()
     hand.type("100")
     assert hint.text() == "Click one end of a length that is known"
+
+
+def in_sight(hand) -> bool:
+    corners = mapped(drawing(hand).pixel_to_mm, [(0.0, 0.0), (1000.0, 0.0), (1000.0, 500.0), (0.0, 500.0)]).tolist()
+    return all(hand.canvas.rect().contains(hand.pixel(*corner)) for corner in corners)
+
+
+def know_a_point(hand, pixel: tuple[float, float], x: str, y: str) -> None:
+    hand.click(*mapped(drawing(hand).pixel_to_mm, [pixel])[0].tolist())
+    line = hand.window.sheet.line
+    for name, text in (("x", x), ("y", y)):
+        line._lines[name].setText(text)
+        line._lines[name].setModified(True)
+    hand.key(Qt.Key.Key_Return, line._lines["y"])
+
+
+def test_a_drawing_that_is_fitted_stays_in_sight_while_nothing_else_is_there(qtbot, hand, picture):
+    hand.window.laying.lay(picture)
+    qtbot.wait(20)
+    hand.tool("fit-point")
+    know_a_point(hand, (100.0, 400.0), "2500", "-800")
+    assert in_sight(hand)
+    know_a_point(hand, (900.0, 400.0), "2520", "-800")
+    assert in_sight(hand)
+    wall = Body(id="bay", name="Bay", view="side", shapes=(Circle(centre=(2510.0, -800.0), radius=5.0),))
+    hand.window.session.push(AddBodies((wall,)))
+    hand.canvas.zoom(20.0)
+    scale = hand.canvas.placement.scale
+    know_a_point(hand, (500.0, 400.0), "2510", "-800")
+    assert hand.canvas.placement.scale == scale, "who looks at a body stays where they look"
 
 
 def test_a_locked_drawing_is_left_alone(hand, picture):

@@ -44,6 +44,7 @@ class _OnDrawing(Following):
         found, view = self._drawing(), self._view()
         if found is not None and view is not None:
             self._bench.push(SetDrawing(view.id, found[0], drawing, words))
+            self._bench.fitted.emit()
 
     def preview(self) -> Preview:
         """Every known thing with what the fit leaves over there."""
