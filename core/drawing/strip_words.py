@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -113,12 +114,28 @@ def sheet_drawing(
     )
 
 
+FOUND: Mapping[Kind, tuple[str, str]] = MappingProxyType({
+    Kind.JAMMED: ("jam", "jams"),
+    Kind.CLASH: ("clash", "clashes"),
+    Kind.LOOSE: ("loose", "loose"),
+    Kind.LATCH: ("latch out of reach", "latches out of reach"),
+    Kind.TRAVEL: ("beyond its travel", "beyond their travel"),
+    Kind.EARLY: ("step that begins too soon", "steps that begin too soon"),
+    Kind.TARGET: ("off its target", "off their targets"),
+    Kind.TIGHT: ("nearer than wanted", "nearer than wanted"),
+    Kind.DEAD_CENTRE: ("dead centre", "dead centres"),
+    Kind.REDUNDANT: ("connection more than needed", "connections more than needed"),
+})  # fmt: skip
+"""What is counted of each kind: one, and several."""
+
+
 def found_words(findings: Sequence[Finding]) -> str:
     """What a check found, by kind, worst first: a strip may show none of it, since it shows moments only."""
     if not findings:
         return "The check of this sequence found nothing."
     counts = Counter(finding.kind for finding in findings)
-    return "The check of this sequence found: " + ", ".join(f"{counts[kind]} {kind}" for kind in Kind if counts[kind])
+    told = (f"{counts[kind]} {FOUND[kind][counts[kind] > 1]}" for kind in Kind if counts[kind])
+    return f"The check of this sequence found: {', '.join(told)}"
 
 
 def _drive_values(project: Project, study: SequenceStudy, time: float) -> Iterator[str]:

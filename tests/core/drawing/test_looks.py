@@ -102,7 +102,7 @@ def strip_of(project: Project) -> Strip:
 def test_a_strip_shows_what_the_sheet_shows_and_says_how_much_is_hidden():
     strip = strip_of(hiding("door", "door-rod"))
     assert not {"door", "door-rod"} & {mark.owner for frame in strip.frames for mark in frame.views[0].drawing.marks}
-    assert any(label.text.endswith("1 tight   2 hidden, still checked") for label in strip.sheet.labels)
+    assert any(label.text.endswith("1 nearer than wanted   2 hidden, still checked") for label in strip.sheet.labels)
     assert not any("hidden" in label.text for label in strip_of(PROJECT).sheet.labels)
 
 

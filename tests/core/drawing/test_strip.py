@@ -12,9 +12,9 @@ from core.drawing.drawing import Line
 from core.drawing.paper import A3, A4, BORDER, FILING_BORDER
 from core.drawing.situation import Situation
 from core.drawing.strip import MOST_FRAMES, Strip, lay_out_strip, strip_times
-from core.drawing.strip_words import CAUTION, LINE, Cell, found_words, frame_words, text_lines
+from core.drawing.strip_words import CAUTION, FOUND, LINE, Cell, found_words, frame_words, text_lines
 from core.errors import SenselessRequest
-from core.findings.finding import Kind
+from core.findings.finding import Finding, Kind
 from core.interference.pairs import checked_pairs
 from core.interference.placement import parts_of
 from core.motion.trouble import Jam
@@ -52,8 +52,12 @@ def test_without_either_the_ends_and_middles_of_the_steps_are_drawn_and_every_cl
 def test_a_strip_that_happens_to_miss_a_clash_still_says_that_there_is_one():
     strip = strip_of(times=[0.0, 1.0])
     assert not any(mark.hatched for frame in strip.frames for view in frame.views for mark in view.drawing.marks)
-    assert "The check of this sequence found: 1 clash, 1 loose, 1 tight" in texts(strip)
+    assert "The check of this sequence found: 1 clash, 1 loose, 1 nearer than wanted" in texts(strip)
     assert found_words(()) == "The check of this sequence found nothing."
+    assert set(FOUND) == set(Kind)
+    dead = Finding(kind=Kind.DEAD_CENTRE, sequence="retract", sentence="")
+    clash = Finding(kind=Kind.CLASH, sequence="retract", sentence="")
+    assert found_words((dead, clash, clash)) == "The check of this sequence found: 2 clashes, 1 dead centre"
 
 
 @pytest.mark.parametrize(
