@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QRectF, Qt
-from PySide6.QtGui import QPaintEvent, QPalette, QWheelEvent
+from PySide6.QtGui import QHelpEvent, QPaintEvent, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QStylePainter
 
 from app.widgets.whole import tell_whole
@@ -53,7 +53,10 @@ class Choice(QComboBox):
         return box.adjusted(MARGIN, 0, -MARGIN, 0)
 
     def event(self, event: QEvent) -> bool:
-        return (self.too_long and tell_whole(event, self.currentText(), self)) or super().event(event)
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip and self.too_long:
+            tell_whole(event, self.currentText(), self)
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter, option = QStylePainter(self), self._option

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame
 
 from app.widgets.whole import tell_whole
@@ -35,7 +35,10 @@ class Line(QLineEdit):
         return box.adjusted(MARGIN, 0, -MARGIN, 0)
 
     def event(self, event: QEvent) -> bool:
-        return (self.too_long and tell_whole(event, self._shown, self)) or super().event(event)
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip and self.too_long:
+            tell_whole(event, self._shown, self)
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if self.hasFocus() or not self.too_long:
