@@ -21,6 +21,8 @@ PATIENCE_MS = 60_000
 """How long is waited for what has to come, at the most: a machine that is busy or halts for seconds is no failure."""
 
 CI = bool(os.environ.get("CI"))
+for name in [name for name in os.environ if name.startswith("QT_")]:
+    del os.environ[name]  # whoever has a fine screen may have made everything larger, or of another style
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None)
