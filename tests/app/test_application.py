@@ -50,7 +50,7 @@ def test_a_window_waits_for_nothing_that_it_can_do_without():
     later = ("ezdxf", "pyqtgraph", "scipy.optimize", "scipy.sparse", "scipy.spatial")
     told = f"print(*sorted(set({later!r}) & sys.modules.keys()))"
     look = f"import sys; from app import application; {told}; application.load_rest(); {told}"
-    ended = subprocess.run([sys.executable, "-c", look], cwd=ROOT, capture_output=True, text=True, timeout=60)
+    ended = subprocess.run([sys.executable, "-c", look], cwd=ROOT, capture_output=True, text=True, timeout=240)
     assert ended.stdout.splitlines() == ["", "scipy.optimize scipy.sparse scipy.spatial"], ended.stderr
 
 

@@ -137,7 +137,7 @@ def know_a_point(hand, pixel: tuple[float, float], x: str, y: str) -> None:
 
 def test_a_drawing_that_is_fitted_stays_in_sight_while_nothing_else_is_there(qtbot, hand, picture):
     hand.window.laying.lay(picture)
-    qtbot.wait(20)
+    settle()
     hand.tool("fit-point")
     know_a_point(hand, (100.0, 400.0), "2500", "-800")
     assert in_sight(hand)

@@ -85,7 +85,7 @@ def test_nothing_past_is_shown_as_current_and_what_is_given_up_leaves_nothing(qt
             QTest.mousePress(hand.canvas, LEFT, pos=hand.pixel(x, y))
             for _ in range(12):
                 hand.move(x + turn.uniform(-9.0, 9.0), y + turn.uniform(-9.0, 9.0))
-                qtbot.wait(turn.choice((0, 0, 5, 40)))
+                QTest.qWait(turn.choice((0, 0, 5, 40)))
                 assert not lies(window)
                 assert session.project is before[0]
             hand.key(Qt.Key.Key_Escape, hand.canvas)

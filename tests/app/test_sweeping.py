@@ -55,7 +55,7 @@ def test_the_sweep_is_drawn_and_the_room_told(qtbot, window):
 
 def test_it_is_drawn_of_studies_that_another_process_makes(qtbot, tmp_path: Path):
     studies = StudyProcess()
-    qtbot.waitUntil(lambda: studies.ready, timeout=60_000)
+    qtbot.waitUntil(lambda: studies.ready)
     with opened_window(qtbot, tmp_path, small_aircraft(), work=studies) as window:
         window.session.choose("leg")
         window.details.sweep.set_span(Span.SEQUENCE)

@@ -19,7 +19,7 @@ from core.document.step_time_edits import SetStepDuration
 from core.errors import UnwritableProject
 from core.findings.finding import Kind
 from tests.app.small_aircraft import small_aircraft
-from tests.app.window import dialog_of, opened_window, settings_in, wait_for_check
+from tests.app.window import dialog_of, opened_window, settings_in, settle, wait_for_check
 
 LEFT, NO_KEYS = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
 
@@ -71,8 +71,9 @@ def test_play_moves_the_moment_until_it_is_paused(window: MainWindow, qtbot):
     assert window.playback.playing
     qtbot.waitUntil(lambda: window.session.moment > 0.15)
     press(window, Qt.Key.Key_Space)
+    assert not window.playback.playing
     stood = window.session.moment
-    qtbot.wait(60)
+    settle()
     assert window.session.moment == stood
 
 
