@@ -7,6 +7,7 @@ import signal
 import sys
 import traceback
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -14,7 +15,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
-from app.aside import unforeseen
+from app.aside import Aside, unforeseen
 from app.fonts import register_fonts
 from app.main_window import MainWindow
 from app.settings import Settings
@@ -35,13 +36,16 @@ def run_window(project: Path | None) -> int:
     application = make_application()
     studies = StudyProcess()
     window = MainWindow(Settings(), work=studies)
+    aside = Aside(window)
+    aside.done.connect(settle)
     sys.excepthook = error_teller(window)
     if project is not None:
         window.keeping.open(project)
     window.show()
     QTimer.singleShot(LOOKED_AT_MS, load_plot)
-    QTimer.singleShot(2 * LOOKED_AT_MS, load_rest)
+    QTimer.singleShot(2 * LOOKED_AT_MS, partial(load_rest, aside))
     status = int(application.exec())
+    aside.shut_down()
     studies.shut_down()
     return status
 
@@ -54,13 +58,13 @@ def load_plot() -> None:
     settle()
 
 
-def load_rest() -> None:
-    """Load what the hand on the sheet will need, before it does."""
-    load_solvers()
-    settle()
+def load_rest(aside: Aside) -> None:
+    """Load what the hand on the sheet will need, before it does: aside, so that it holds no hand up that is there
+    already."""
+    aside.ask("solvers", load_solvers)
 
 
-def settle() -> None:
+def settle(*_: object) -> None:
     """Have Python's collector pass over what is there by now, which stays as long as the window does: looking through
     it all holds the hand up for 70 ms each time."""
     gc.collect()

@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QMimeData, QUrl
 
+from app import application
 from app.application import error_teller
+from app.aside import Aside
 from app.drops import dropped_path
 from core.document.project_file import write_project
 from tests.app.small_aircraft import small_aircraft
@@ -47,11 +50,22 @@ def started(tmp_path: Path, *arguments: str) -> subprocess.CompletedProcess[str]
 
 def test_a_window_waits_for_nothing_that_it_can_do_without():
     """What is only needed for a fit, a pull, a carry, a curve or a DXF file is loaded after it is there, or then."""
-    later = ("ezdxf", "pyqtgraph", "scipy.optimize", "scipy.sparse", "scipy.spatial")
+    later = ("ezdxf", "pyqtgraph", "scipy.optimize", "scipy.sparse.csgraph", "scipy.spatial")
     told = f"print(*sorted(set({later!r}) & sys.modules.keys()))"
-    look = f"import sys; from app import application; {told}; application.load_rest(); {told}"
+    load = "aside = application.Aside(); application.load_rest(aside)\nwhile not aside.finish(): pass"
+    look = f"import sys; from app import application; {told}; {load}\n{told}"
     ended = subprocess.run([sys.executable, "-c", look], cwd=ROOT, capture_output=True, text=True, timeout=240)
-    assert ended.stdout.splitlines() == ["", "scipy.optimize scipy.sparse scipy.spatial"], ended.stderr
+    assert ended.stdout.splitlines() == ["", "scipy.optimize scipy.sparse.csgraph scipy.spatial"], ended.stderr
+
+
+def test_what_is_loaded_when_the_window_is_there_does_not_hold_it_up(qapp, monkeypatch):
+    by = []
+    monkeypatch.setattr(application, "load_solvers", lambda: by.append(threading.current_thread()))
+    aside = Aside()
+    application.load_rest(aside)
+    assert aside.finish()
+    assert by != [threading.main_thread()]
+    assert len(by) == 1
 
 
 def test_closing_while_the_check_runs_ends_cleanly(tmp_path: Path):
