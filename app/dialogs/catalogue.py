@@ -239,7 +239,7 @@ class CatalogueDialog(Dialog):
         if [field.key for field in wanted] != list(self.fields):
             self._make_form(wanted)
         for key, field in self.fields.items():
-            field.set_value(getattr(one, key))
+            field.set_value(getattr(one, key), of_another=True)
 
     def _make_form(self, rows: tuple[StockField, ...]) -> None:
         empty(self._form)

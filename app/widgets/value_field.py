@@ -198,10 +198,11 @@ class ValueField(QWidget):
         self._line.setModified(True)
         self._take()
 
-    def set_value(self, value: Any) -> None:
-        """Show a value; what someone is typing is left alone, and so is why the last thing typed was refused."""
+    def set_value(self, value: Any, *, of_another: bool = False) -> None:
+        """Show a value; what someone is typing is left alone, and so is why the last thing typed was refused, unless
+        it was refused of another thing than that whose value this is."""
         typed = self._line.hasFocus() and self._line.isModified()
-        if value == self._value and (typed or self.reason):
+        if value == self._value and (typed or (self.reason and not of_another)):
             return
         self._value, self._before = value, _NOTHING_YET
         self._put_back()

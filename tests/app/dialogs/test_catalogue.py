@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.dialogs.catalogue import CatalogueDialog
@@ -59,6 +60,17 @@ def test_a_long_name_goes_on_below_and_a_note_is_seen_whole(qtbot, dialog):
     qtbot.waitUntil(lambda: dialog.list.visualItemRect(dialog.list.item(0)).height() > 1.5 * line)
     assert dialog.list.visualItemRect(dialog.list.item(0)).right() <= dialog.list.viewport().width()
     assert note.height() > low + line / 2
+
+
+def test_why_something_was_refused_of_one_is_not_told_beside_another(qtbot, dialog, tmp_path: Path):
+    write_catalogue(Catalogue(jacks=(DOOR, replace(DOOR, name="Spare door jack"))), tmp_path)
+    dialog = CatalogueDialog(tmp_path, dialog)
+    dialog.open()
+    dialog.list.setCurrentRow(0)
+    type_into(qtbot, dialog, "stroke", "long")
+    assert "“long” is not taken" in dialog.fields["stroke"].reason
+    dialog.list.setCurrentRow(1)
+    assert dialog.fields["stroke"].reason == ""
 
 
 def test_a_change_is_in_the_file_at_once(qtbot, dialog, tmp_path: Path):

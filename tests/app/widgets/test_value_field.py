@@ -211,5 +211,9 @@ def test_why_something_was_refused_stays_until_the_value_changes(page: QWidget):
     QTest.keyClick(page.field.line, Qt.Key.Key_Return)
     page.field.set_value(1.5)
     assert "it is not a number" in page.field.reason, "the same value told again, as while the sequence plays"
+    page.field.set_value(1.5, of_another=True)
+    assert page.field.reason == "", "it was refused of another thing"
+    type_in(page, "many")
+    QTest.keyClick(page.field.line, Qt.Key.Key_Return)
     page.field.set_value(2.0)
     assert page.field.reason == ""
