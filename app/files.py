@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 from core.document.drawing_checks import lost_drawings
@@ -57,4 +58,6 @@ def _copy(source: Path, copy: Path) -> None:
         copy.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(source, copy)
     except OSError as error:
+        with suppress(OSError):  # what is half there would be taken for the drawing next time
+            copy.unlink(missing_ok=True)
         raise UnwritableProject(f"{copy}: could not be written: {error.strerror or error}") from error

@@ -94,11 +94,15 @@ def write_project(project: Project, folder: Path) -> None:
     Raises UnwritableProject, and then leaves what stood there before.
     """
     file = Path(folder) / FILE_NAME
+    was_there = file.parent.exists()
     try:
         data = encode(project)
         file.parent.mkdir(parents=True, exist_ok=True)
         put_in_place(file.resolve(), data)
     except (OSError, ValueError) as error:
+        if not was_there:
+            with contextlib.suppress(OSError):
+                file.parent.rmdir()
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise UnwritableProject(f"{file}: could not be written: {reason}") from error
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 from pathlib import Path
@@ -12,7 +13,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QLabel
 
-from app.files import SAMPLES
+from app.files import SAMPLES, save_aircraft
 from app.main_window import MainWindow
 from app.painting.theme import DARK, LIGHT
 from app.painting.thumbnail import thumbnail, thumbnail_file
@@ -22,6 +23,7 @@ from core.document.packing import pack, unpack
 from core.document.project import Aircraft, Project
 from core.document.project_file import read_project, write_project
 from core.document.step_time_edits import SetStepDuration
+from core.errors import UnwritableProject
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import dialog_of, opened_window, settings_in, wait_for_check
 
@@ -75,6 +77,23 @@ def test_an_aircraft_whose_drawing_is_lost_is_opened_all_the_same_and_that_is_sa
     read = read_project(tmp_path / "mine", lost=False)
     assert next(step.duration for step in read.sequences[0].steps if step.id == "leg-up") == 5.0
     assert [view.drawings for view in read.views] == drawings, "it is there again when its file is"
+
+
+def test_a_drawing_that_could_not_be_copied_whole_is_not_taken_for_copied(tmp_path: Path, monkeypatch):
+    shutil.copytree(SAMPLES / "merrow-t2", tmp_path / "mine")
+    project = read_project(tmp_path / "mine")
+
+    def broken_off(source: Path, copy: Path) -> None:
+        copy.write_bytes(source.read_bytes()[:1000])
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    copyfile = shutil.copyfile
+    monkeypatch.setattr(shutil, "copyfile", broken_off)
+    with pytest.raises(UnwritableProject, match="No space left"):
+        save_aircraft(project, tmp_path / "other", tmp_path / "mine")
+    monkeypatch.setattr(shutil, "copyfile", copyfile)
+    save_aircraft(project, tmp_path / "other", tmp_path / "mine")
+    assert read_project(tmp_path / "other") == project, "with its drawings whole"
 
 
 # ---- packing -------------------------------------------------------------------------------------------------------

@@ -47,6 +47,20 @@ def test_a_write_that_fails_leaves_the_old_file(tmp_path: Path, monkeypatch: pyt
     assert names_in(tmp_path) == ["project.json"]
 
 
+def test_a_write_that_fails_leaves_no_folder_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(UnwritableProject, match="No space left"):
+        write_project(bare(), tmp_path / "variant")
+    assert names_in(tmp_path) == []
+    (tmp_path / "there").mkdir()
+    with pytest.raises(UnwritableProject, match="No space left"):
+        write_project(bare(), tmp_path / "there")
+    assert names_in(tmp_path) == ["there"]
+
+
 def test_the_file_is_on_the_disk_before_it_takes_the_old_ones_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     happened: list[str] = []
     fsync, replace = os.fsync, Path.replace
