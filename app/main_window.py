@@ -362,7 +362,7 @@ class MainWindow(QMainWindow):
         self.playback.pause()
         self.settings.keep_layout("window", self.saveGeometry())
         self.regions.keep()
-        works = (self.sweeping, self.tracing, self.details.remedy, self.sequence.curves)
+        works = (self.sweeping, self.tracing, self.details.remedy, self.details.moved_by, self.sequence.curves)
         for worker in (self.runner, self.trials, self.built, self.recent_pictures, self.errands, *works):
             worker.shut_down()
         self.keeping.keeper.let_go()

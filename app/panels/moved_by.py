@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from html import escape
 
 import numpy as np
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from app.aside import Newest
 from app.panels import chain_words
 from app.session import Session
 from app.widgets.button import Button
@@ -31,7 +33,8 @@ AMOUNT = 0.35
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """Of one motion, made when first asked for."""
+    """Of one motion, found out when something is chosen that it tells of: with 40 bodies that takes a tenth of a second
+    or more, and the window does not wait for it."""
 
     motion: Motion
     chains: chain_words.Chains
@@ -46,6 +49,8 @@ class MovedBy(QWidget):
         super().__init__()
         self._session = session
         self._known: _Known | None = None
+        self._newest = Newest(self)
+        self._newest.done.connect(self._on_known)
         self._mode = 0
         self._shown: tuple[str, int, float] | None = None
         self._heading = _label("heading")
@@ -89,8 +94,14 @@ class MovedBy(QWidget):
         """All that is said, as rich text."""
         return "\n".join(one.text() for one in (self._chain, self._push, self._joints) if not one.isHidden())
 
+    @property
+    def working(self) -> bool:
+        """Whether it is still being found out what there is to say."""
+        return self._newest.working
+
     def refresh(self) -> None:
-        """What is said of the session's chosen thing at its moment; nothing while there is no current check."""
+        """What is said of the session's chosen thing at its moment; nothing while there is no current check, or it has
+        not been looked through yet."""
         thing, known, project = self._session.selection, self._know(), self._session.project
         if known is None or project is None:
             self._end_film()
@@ -116,11 +127,22 @@ class MovedBy(QWidget):
     def _know(self) -> _Known | None:
         study = self._session.sequence_study if self._session.study_current else None
         if study is None or study.motion.course is None or self._session.drafting:
+            self._newest.forget()
             return None  # under the hand it would be past before it is worked out
-        if self._known is None or self._known.motion is not study.motion:
-            motion = study.motion
-            self._known = _Known(motion, chains_of(motion), transmissions_of(motion))
-        return self._known
+        motion, thing = study.motion, self._session.selection
+        if self._known is not None and self._known.motion is motion:
+            return self._known
+        if thing in (*motion.bodies, *motion.connections, *motion.drive_ids) and self._newest.asked is not motion:
+            self._newest.ask(motion, partial(_looked_through, motion))
+        return None
+
+    def _on_known(self, _motion: object, known: _Known) -> None:
+        self._known = known
+        self.refresh()
+
+    def shut_down(self) -> bool:
+        """Wait; True when nothing is looked through any more."""
+        return self._newest.shut_down()
 
     def _loose(self, motion: Motion) -> Loose | None:
         """The loose set at the moment that the chosen body belongs to."""
@@ -183,6 +205,10 @@ class MovedBy(QWidget):
 
     def _follow(self, href: str) -> None:
         chain_words.follow(href, choose=self._session.choose, go_to=self._session.set_moment)
+
+
+def _looked_through(motion: Motion) -> _Known:
+    return _Known(motion, chains_of(motion), transmissions_of(motion))
 
 
 def _that_moves(film: Floats) -> Floats:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import numpy as np
 import pytest
 from msgspec.structs import replace
@@ -18,7 +20,8 @@ from app.sheet.swing import PERIOD_MS, place_at
 from core.drawing.drawing import Line
 from core.findings.finding import Kind
 from core.findings.sentences import Names
-from core.motion.chains import Chain, Route
+from core.motion.chains import Chain, Route, chains_of
+from core.motion.motion import Motion
 from core.study import run
 from tests.app.small_aircraft import small_aircraft
 from tests.app.window import opened_window
@@ -42,7 +45,38 @@ def panel(qtbot, session: Session) -> MovedBy:
     session.selection_changed.connect(panel.refresh)
     session.moment_changed.connect(lambda _moment: panel.refresh())
     session.study_changed.connect(panel.refresh)
+    session.choose("leg")
+    qtbot.waitUntil(lambda: not panel.working)
+    session.choose(None)
     return panel
+
+
+def test_what_is_said_is_found_out_away_from_the_window_and_once_something_is_chosen(
+    qtbot, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    threads: list[threading.Thread] = []
+
+    def noted(motion: Motion) -> chain_words.Chains:
+        threads.append(threading.current_thread())
+        return chains_of(motion)
+
+    monkeypatch.setattr("app.panels.moved_by.chains_of", noted)
+    panel = MovedBy(session)
+    qtbot.addWidget(panel)
+    for thing in (None, "retract", "leg-up"):
+        session.choose(thing)
+        panel.refresh()
+        assert not panel.working
+    session.choose("leg")
+    panel.refresh()
+    panel.refresh()
+    assert panel.isHidden(), "nothing is said that is not known yet"
+    qtbot.waitUntil(lambda: not panel.isHidden())
+    session.choose("door")
+    panel.refresh()
+    assert not panel.isHidden(), "of the same check it is known by now"
+    assert [one is threading.main_thread() for one in threads] == [False]
+    assert panel.shut_down()
 
 
 def test_a_body_is_told_with_its_drive_its_connection_and_itself(session: Session, panel: MovedBy) -> None:
@@ -126,6 +160,7 @@ def test_a_film_leaves_out_what_a_limit_stops(qtbot, session: Session) -> None:
     panel.film_wanted.connect(films.append)
     session.choose("aft-door")
     panel.refresh()
+    qtbot.waitUntil(lambda: not panel.working)
     panel.show_button.setChecked(True)
     turn = films[-1][:, 3, 2]
     assert turn.min() == 0.0
@@ -181,6 +216,7 @@ def test_in_the_window_a_ghost_of_the_loose_door_is_drawn(qtbot, tmp_path) -> No
             return [mark.pose for mark in canvas.drawing.marks if mark.line is Line.GHOST]
 
         assert ghosts() == []
+        qtbot.waitUntil(lambda: not panel.working)
         panel.show_button.setChecked(True)
         qtbot.waitUntil(lambda: len(ghosts()) == 1)
         ((x, y, turn),) = ghosts()
