@@ -39,7 +39,7 @@ class RecentPictures(QObject):
 
 
 def _make(folder: Path) -> bool:
-    keep_thumbnails(read_project(folder), folder)
+    keep_thumbnails(read_project(folder, lost=False), folder)
     return _pictured(folder)
 
 

@@ -246,9 +246,13 @@ def test_an_empty_aircraft_has_no_picture():
     assert thumbnail(Project(aircraft=Aircraft(name="Pellow 3")), LIGHT) is None
 
 
-def test_an_aircraft_that_was_never_left_has_its_picture_made_for_the_start_page(qtbot, tmp_path: Path):
+@pytest.mark.parametrize("lost", [False, True])
+def test_an_aircraft_that_was_never_left_has_its_picture_made_for_the_start_page(qtbot, tmp_path: Path, lost):
+    """It is painted without its drawings, so that one that is lost is not missed."""
     folder = tmp_path / "aircraft"
-    write_project(small_aircraft(), folder)
+    shutil.copytree(SAMPLES / "merrow-t2", folder)
+    if lost:
+        (folder / "drawings" / "side.png").unlink()
     settings_in(tmp_path).remember(folder)
     with opened_window(qtbot, tmp_path) as window:
         qtbot.waitUntil(thumbnail_file(folder, dark=True).is_file)
