@@ -217,7 +217,7 @@ def figures_to_text(project: Project, results: Sequence[FigureResult]) -> list[s
 
 def _vain_line(one: Acceptance, names: Names) -> str:
     who = (*one.bodies, *one.connections, *(thing for thing in (one.drive, one.target) if thing is not None))
-    return f"{one.kind}: {names.listed(who)} ({one.why})"
+    return f"{Kind(one.kind).words}: {names.listed(who)} ({one.why})"
 
 
 def _paragraph(study: SequenceStudy, project: Project) -> str:
@@ -233,12 +233,12 @@ def _paragraph(study: SequenceStudy, project: Project) -> str:
     if not study.findings:
         lines.append("  Nothing found.")
     for at, finding in enumerate(study.findings, 1):
-        lines.append(f"  {at}. {finding.kind}: {finding.sentence}")
+        lines.append(f"  {at}. {finding.kind.words}: {finding.sentence}")
         if said := remedy_sentence(cures_for(study.motion, finding), study.motion, project):
             lines[-1] += f" {said}"
     if study.accepted:
         lines.append("  Accepted:")
-        lines += [f"    {one.kind}: {one.sentence} {_reason(one)}" for one in study.accepted]
+        lines += [f"    {one.kind.words}: {one.sentence} {_reason(one)}" for one in study.accepted]
     clear = sorted(
         (one for one in study.interference.clearances if one.least > 0 and one.least >= one.wanted),
         key=lambda one: one.least,

@@ -22,6 +22,11 @@ class Kind(StrEnum):
     DEAD_CENTRE = "dead-centre"
     REDUNDANT = "redundant"
 
+    @property
+    def words(self) -> str:
+        """As people write it; the value is the file's."""
+        return self.value.replace("-", " ")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:

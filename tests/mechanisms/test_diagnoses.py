@@ -123,6 +123,7 @@ def test_a_change_point_four_bar_says_that_it_could_go_two_ways() -> None:
     assert found["drive"] == "input"
     assert found["distance"] == pytest.approx(0.0, abs=1e-6)
     assert found["time"] == pytest.approx(dead.time, abs=1e-6)
+    assert "1. dead centre: " in words
     assert "it can go on two ways there, and the smooth one is shown" in words
 
 
