@@ -266,8 +266,10 @@ class ValueField(QWidget):
 
     def _put_back(self) -> None:
         if self._value is not _NOTHING_YET:
-            self._line.setText(self._write(self._value))
-            self._line.setCursorPosition(0)  # what is too long is read from its beginning
+            text, line = self._write(self._value), self._line
+            if not line.hasFocus() or line.isModified() or line.text() != text:  # else somebody is about to type there
+                self._line.setText(text)
+                self._line.setCursorPosition(0)  # what is too long is read from its beginning
             self._line.setModified(False)
         self._refuse("")
 

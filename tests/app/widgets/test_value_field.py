@@ -217,3 +217,17 @@ def test_why_something_was_refused_stays_until_the_value_changes(page: QWidget):
     QTest.keyClick(page.field.line, Qt.Key.Key_Return)
     page.field.set_value(2.0)
     assert page.field.reason == ""
+
+
+def test_who_is_about_to_type_has_what_is_chosen_though_the_same_value_is_told_again(page: QWidget):
+    lend(page)
+    page.field.set_value(1.5)
+    QTest.keyClicks(page.field.line, "2")
+    assert page.field.line.text() == "2"
+    QTest.keyClick(page.field.line, Qt.Key.Key_Escape)
+    page.field.line.setFocus()
+    page.field.line.setCursorPosition(1)
+    page.field.set_value(1.5)
+    assert page.field.line.cursorPosition() == 1
+    page.field.set_value(2.25)
+    assert (page.field.line.text(), page.field.line.cursorPosition()) == ("2.25", 0)
