@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt
+from PySide6.QtCore import QEvent, QItemSelection, QModelIndex, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QVBoxLayout, QWidget
 
@@ -219,6 +219,11 @@ class FindingsPanel(QWidget):
             self.list.scrollTo(self.model.index(row))
         self._filling = False
 
+    def _keep_in_sight(self) -> None:
+        """The whole row of the finding that is looked at."""
+        if self.list.selectionModel().hasSelection():
+            self.list.scrollTo(self.list.currentIndex())
+
     # ---- what is chosen ------------------------------------------------------------------------------------------
 
     def _on_selected(self, selected: QItemSelection) -> None:
@@ -251,6 +256,7 @@ class FindingsPanel(QWidget):
         """Sentences wrap anew when the list gets another width; keys fold and unfold what is accepted."""
         if event.type() == QEvent.Type.Resize and watched is not self.list:
             self.list.scheduleDelayedItemsLayout()
+            QTimer.singleShot(0, self, self._keep_in_sight)  # what answers it may have come below, and take room
         if isinstance(event, QKeyEvent) and (wanted := self._folding(event)) is not None:
             if event.type() == QEvent.Type.ShortcutOverride:
                 event.accept()  # on the heading these keys are the list's, and not the window's

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,8 @@ from core.findings.finding import Finding, Kind
 from core.study import run
 from tests.app.small_aircraft import clean_aircraft, small_aircraft
 from tests.app.window import opened_window, settle, wait_for_check
+
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_projects"
 
 
 def failing(asked, /, *, previous=None, cancelled=None, newer=None):
@@ -115,6 +118,21 @@ def test_an_edit_that_mends_it_empties_the_list(qtbot, tmp_path: Path):
         window.session.push(SetMove("retract", "doors-close", "doors", 92.0))
         wait_for_check(qtbot, window)
         assert Kind.CLASH not in {one.kind for one in all_findings(window.session.study)}
+
+
+def test_a_chosen_row_is_seen_whole_though_its_answers_take_room_below(qtbot, tmp_path: Path):
+    shutil.copytree(SAMPLES / "merrow-t2-flawed", tmp_path / "flawed")
+    with opened_window(qtbot, tmp_path) as window:
+        window.resize(1100, 700)
+        assert window.keeping.open(tmp_path / "flawed")
+        wait_for_check(qtbot, window)
+        listed = window.findings.list
+        clash = next(one for one in window.session.sequence_study.findings if one.kind is Kind.CLASH)
+        window.session.show_finding(clash)
+        settle()
+        assert window.findings.answer.isVisible()
+        row = listed.visualRect(listed.currentIndex())
+        assert 0 <= row.top() < row.bottom() <= listed.viewport().height()
 
 
 def test_a_note_says_when_and_where_with_real_minus_signs():
