@@ -68,6 +68,9 @@ class Laying(QObject):
         """
         if self._session.project is None:
             return
+        if self._session.looked_at_only:
+            self._session.turn_down(self._session.looked_at_only)
+            return
         if self._session.folder is None:
             self._keeping.ask_where_to_save(lambda: self.lay(file))
             return

@@ -170,6 +170,16 @@ def test_a_locked_drawing_is_left_alone(hand, picture):
     assert hand.window.session.project.views[0].drawings == ()
 
 
+def test_into_an_aircraft_that_is_only_looked_at_nothing_is_laid_and_that_is_said(hand, picture):
+    hand.window.session.look_only("It is open in another window")
+    before = hand.window.session.project
+    hand.window.laying.lay(picture)
+    assert hand.window.notice.text == "It is open in another window"
+    assert hand.window.sheet.tool == ""
+    assert hand.window.session.project is before
+    assert not (hand.window.session.folder / "drawings").exists()
+
+
 def test_what_could_not_be_opened_again_is_not_laid(hand, picture, monkeypatch):
     """A picture that is broken off looks whole from its head alone."""
     said = []
