@@ -8,6 +8,8 @@ from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QStyle, QStyleOptionFrame, QWidget
 
+from app.widgets.lent import escape, leave, wants_escape
+
 MOST_LINES = 8
 """What takes more lines is scrolled."""
 MARGIN = 2
@@ -27,7 +29,6 @@ class Prose(QPlainTextEdit):
     def __init__(self) -> None:
         super().__init__()
         self.lent_by: QWidget | None = None
-        """Who had the keyboard before, and gets it back."""
         self.setObjectName("prose")
         self.setTabChangesFocus(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -89,24 +90,17 @@ class Prose(QPlainTextEdit):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        if event.reason() != Qt.FocusReason.PopupFocusReason:
-            self.lent_by = None
-            self.left.emit()
+        leave(self, event)
 
     def event(self, event: QEvent) -> bool:
-        """Escape takes back what was typed before it means anything to the window."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            escaping = event.key() == Qt.Key.Key_Escape and (self.isModified() or self.lent_by is not None)
-            if escaping:
-                event.accept()
-                return True
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride and wants_escape(self, event):
+            event.accept()
+            return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            backs_out = not self.isModified() and self.lent_by is None
-            self.escaped.emit()
-            event.setAccepted(not backs_out)  # left to what it stands in
+            escape(self, event)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.returnPressed.emit()
         else:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from app.widgets.lent import escape, leave, wants_escape
 from app.widgets.line import Line
 from app.widgets.offers import Offers, OffersButton
 from app.widgets.prose import Prose
@@ -40,7 +41,6 @@ class _Line(Line):
     def __init__(self) -> None:
         super().__init__()
         self.lent_by: QWidget | None = None
-        """Who had the keyboard before, and gets it back."""
 
     @property
     def frame(self) -> int:
@@ -49,24 +49,20 @@ class _Line(Line):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        if event.reason() != Qt.FocusReason.PopupFocusReason:
-            self.lent_by = None
-            self.left.emit()
+        leave(self, event)
 
     def event(self, event: QEvent) -> bool:
-        """Escape takes back what was typed before it means anything to the window, and arrows step the value."""
+        """Arrows step the value before they mean anything to the window."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            escaping = event.key() == Qt.Key.Key_Escape and (self.isModified() or self.lent_by is not None)
-            if escaping or (event.key() in STEPS and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier):
+            stepping = event.key() in STEPS and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+            if stepping or wants_escape(self, event):
                 event.accept()
                 return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            backs_out = not self.isModified() and self.lent_by is None
-            self.escaped.emit()
-            event.setAccepted(not backs_out)  # left to what it stands in
+            escape(self, event)
         elif event.key() in STEPS:
             self.stepped.emit(STEPS[event.key()])
         else:
