@@ -117,11 +117,7 @@ class SetDriveStart:
         asked = {} if self.value is None else {self.drive: self.value}
 
         def change(sequence: Sequence) -> Sequence:
-            kept = (
-                sequence.start
-                if asked
-                else {drive: value for drive, value in sequence.start.items() if drive != self.drive}
-            )
+            kept = {drive: value for drive, value in sequence.start.items() if asked or drive != self.drive}
             return replace(sequence, start=kept | asked)
 
         return with_sequence(project, self.sequence, change)
