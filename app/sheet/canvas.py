@@ -70,6 +70,7 @@ class Canvas(ViewFilm):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Sheet")
         self._edge = FocusEdge(self)
+        shown.session.moment_changed.connect(self._let_hovered_go)
 
     # ---- what is painted of it -----------------------------------------------------------------------------------
 
@@ -333,6 +334,12 @@ class Canvas(ViewFilm):
         found = self.owners_at(self._pointer) if self._pointer is not None else ()
         self._hovered = found[0] if found else None
         self.update()
+
+    def _let_hovered_go(self, _moment: float) -> None:
+        """It may have gone from under the pointer."""
+        if self._hovered is not None:
+            self._hovered = None
+            self.update()
 
     def _reframe(self) -> None:
         self._hovered = None

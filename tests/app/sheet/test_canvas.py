@@ -195,3 +195,15 @@ def test_hovering_lights_what_is_under_the_pointer_and_names_it(sheet: Sheet, se
     QTest.mouseMove(canvas, at(canvas, 60.0, -50.0))
     QApplication.processEvents()
     assert np.array_equal(pixels(sheet), plain)
+
+
+def test_what_goes_from_under_the_pointer_is_named_there_no_more(sheet: Sheet, session: Session):
+    canvas = canvas_of(sheet)
+    session.set_moment(3.0)
+    there = pixels(sheet)
+    session.set_moment(0.0)
+    QTest.mouseMove(canvas, at(canvas, 0.0, -30.0))
+    QApplication.processEvents()
+    session.set_moment(3.0)
+    QApplication.processEvents()
+    assert np.array_equal(pixels(sheet), there)
